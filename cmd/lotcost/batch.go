@@ -80,8 +80,14 @@ func oneList(_ *cobra.Command, args []string) error {
 	return nil
 }
 
-// batchWords are what can be asked of each haul.
-var batchWords = []string{"split", "price", "bid", "duty"}
+// batchWords are what can be asked of each haul, and asks who answers.
+var (
+	batchWords = []string{"split", "price", "bid", "duty"}
+	asks       = map[string]answering{"split": askSplit, "price": askPrice, "bid": askBid, "duty": askDuty}
+)
+
+// answering answers for a haul.
+type answering func(ctx context.Context, s streams, f *lotfile.File, room *lotfile.Room) (show.Result, error)
 
 func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
 	b, err := o.batch(s, path)
@@ -141,7 +147,7 @@ func plainCount(n int, what string) string {
 
 // batch is what all hauls have in common; its methods may be called at once.
 type batch struct {
-	ask    func(ctx context.Context, s streams, f *lotfile.File, room *lotfile.Room) (show.Result, error)
+	ask    answering
 	s      streams
 	path   string
 	folder string
@@ -154,19 +160,10 @@ type batch struct {
 
 func (o *batchOptions) batch(s streams, path string) (*batch, error) {
 	b := &batch{s: s, path: path, folder: lotfile.Folder(path), opened: map[string]fs.FileInfo{}}
-	var err error
-	switch o.do {
-	case "split":
-		b.ask = askSplit
-	case "price":
-		b.ask = askPrice
-	case "bid":
-		b.ask = askBid
-	case "duty":
-		b.ask = askDuty
-	default:
+	if b.ask = asks[o.do]; b.ask == nil {
 		return nil, &usageError{fmt.Sprintf("there is nothing to do that is called %q", o.do), source.DidYouMean(o.do, batchWords)}
 	}
+	var err error
 	if b.files, err = o.options(s); err == nil {
 		b.files.Reference = remembered(b.files.Reference)
 	}

@@ -186,13 +186,18 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 		}
 		result = result.WithSteps(a, points)
 	}
-	if err := o.write(s, result); err != nil {
+	return o.conclude(s, result, out, len(a.Ranges) > 0 && (a.Asked == nil || a.Asked.Missing.Sign() == 0))
+}
+
+// conclude writes the answer, which is no where there is no bid.
+func (o *bidOptions) conclude(s streams, r show.Result, out []outside, yes bool) error {
+	if err := o.write(s, r); err != nil {
 		return err
 	}
 	if len(out) > 0 {
 		return leftOut(out)
 	}
-	if len(a.Ranges) == 0 || a.Asked != nil && a.Asked.Missing.Sign() != 0 {
+	if !yes {
 		return answerNo{}
 	}
 	return nil

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -137,10 +136,7 @@ func (c cache) keep(k kind, t *fetch.File, day time.Time) (fetched, error) {
 	if err != nil {
 		return fetched{}, err
 	}
-	return kept, whole.Replace(filepath.Join(string(c), k.index), func(w io.Writer) error {
-		_, err := w.Write(append(entry, '\n'))
-		return err
-	})
+	return kept, whole.Write(filepath.Join(string(c), k.index), append(entry, '\n'))
 }
 
 // store puts a fetched file into the folder.
@@ -149,10 +145,7 @@ func (c cache) store(t *fetch.File, day time.Time) (fetched, error) {
 		return fetched{}, err
 	}
 	kept := fetched{filepath.Join(string(c), t.Name), day.Format(time.DateOnly)}
-	return kept, whole.Replace(kept.path, func(w io.Writer) error {
-		_, err := w.Write(t.Text)
-		return err
-	})
+	return kept, whole.Write(kept.path, t.Text)
 }
 
 // days are the days of the table, as far as it can be read; nil of what is none.

@@ -120,18 +120,9 @@ func (o *bidOptions) tonight(s streams, f *lotfile.File, ask bid.Options, waitin
 		}
 		result = result.WithCourses(e, courses)
 	}
-	if err := o.write(s, result); err != nil {
-		return err
-	}
-	if len(out) > 0 {
-		return leftOut(out)
-	}
-	if !slices.ContainsFunc(e.Lots, func(l bid.LotTonight) bool {
+	return o.conclude(s, result, out, slices.ContainsFunc(e.Lots, func(l bid.LotTonight) bool {
 		return l.Limit.Currency() != 0 || e.Plan == nil && l.Alone.Currency() != 0
-	}) {
-		return answerNo{}
-	}
-	return nil
+	}))
 }
 
 // roomy is how much an evening may use before tidying up comes before speed, in bytes.

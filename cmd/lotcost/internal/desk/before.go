@@ -252,17 +252,20 @@ func showBefore(h *haul, r *http.Request) (parts, error) {
 		b.Lots = append(b.Lots, h.lotFields(i))
 	}
 	var p parts
-	var bidErr error
+	var result show.Result
+	var bidErr, err error
 	switch {
 	case h.File == nil || !h.hasOpen():
 	case len(h.open()) > 1 && r.URL.Query().Get("lot") == "":
-		p.Answer, b.Rest, bidErr = h.evening(r)
+		_, result, bidErr = h.limits(r)
 	default:
-		p.Answer, b.Rest, bidErr = h.bid(r)
+		_, result, bidErr = h.answered(r)
 		p.Ask, _ = fill("ask", r.URL.Query().Get("at"))
 	}
-	work, err := fill("before.html", b)
-	p.Work = work
+	if bidErr == nil && result.Sheet != nil {
+		p.Answer, b.Rest, bidErr = h.halves(parted(result.Whole()))
+	}
+	p.Work, err = fill("before.html", b)
 	return p, errors.Join(bidErr, err)
 }
 
@@ -357,36 +360,15 @@ func (h *haul) lotFields(i int) lotFields {
 	return l
 }
 
-// bid is how high to go for the lot that is asked for, the first open one else, and what stands
-// behind it.
-func (h *haul) bid(r *http.Request) (answer, rest template.HTML, err error) {
-	_, result, err := h.answered(r)
-	if err != nil || result.Sheet == nil {
-		return "", "", err
-	}
-	return h.halves(parted(result.Whole()))
-}
-
-// answered is how high to go, and what there is to say of it, as much as a page waits for: nil and
-// nothing where that is too short for any.
+// answered is how high to go for the lot that is asked for, the first open one else, and what there
+// is to say of it, as much as a page waits for: nil and nothing where that is too short for any.
 func (h *haul) answered(r *http.Request) (*bid.Answer, show.Result, error) {
 	ctx, stop := h.search(r)
 	defer stop()
-	var a *bid.Answer
-	b, err := h.bidder(r.URL.Query().Get("lot"), going(ctx))
-	if err == nil {
-		a, err = h.asked(b, r.URL.Query().Get("at"))
-	}
+	b, a, result, err := h.judged(r.URL.Query().Get("lot"), r.URL.Query().Get("at"), going(ctx))
 	if errors.Is(err, bid.ErrStopped) && !goesOn(r) {
 		h.cut(r)
 		return nil, show.Result{}, nil
-	}
-	if err != nil {
-		return nil, show.Result{}, h.explain(err)
-	}
-	moves, err := b.Moves()
-	if errors.Is(err, bid.ErrStopped) {
-		a.Stopped, err = true, nil
 	}
 	if err != nil {
 		return nil, show.Result{}, err
@@ -394,11 +376,31 @@ func (h *haul) answered(r *http.Request) (*bid.Answer, show.Result, error) {
 	if a.Stopped {
 		h.cut(r)
 	}
-	result := show.Bid(a, moves)
 	if points, err := b.Ladder(a); err == nil { // of a search that took too long it is left out
 		result = result.WithSteps(a, points)
 	}
 	return a, result, nil
+}
+
+// judged is the bid for an open lot, the first one where none is named, and what would change it;
+// at a price where one is asked about.
+func (h *haul) judged(lot, at string, goes func(int) bool) (*bid.Bidder, *bid.Answer, show.Result, error) {
+	if open := h.File.Open(); !slices.Contains(open, lot) {
+		lot = open[0]
+	}
+	var a *bid.Answer
+	b, err := bid.New(h.Shown().Haul, h.Shown().Plans, bid.Options{Lot: h.Shown().lots[lot], Goes: goes})
+	if err == nil {
+		a, err = h.asked(b, at)
+	}
+	if err != nil {
+		return nil, nil, show.Result{}, h.explain(err)
+	}
+	moves, err := b.Moves()
+	if errors.Is(err, bid.ErrStopped) {
+		a.Stopped, err = true, nil
+	}
+	return b, a, show.Bid(a, moves), err
 }
 
 // asked judges a price, where one is asked about.

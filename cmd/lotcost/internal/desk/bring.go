@@ -25,15 +25,10 @@ const mostRows = 200
 // bring takes the pieces of a lot from a list that a spreadsheet saved. It is read beside the lot
 // file, as one that a lot names; its pieces are put into the lot file where that says all of them,
 // and the list stays where not.
-func (d *Desk) bring(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) bring(w http.ResponseWriter, r *http.Request, before *haul) {
 	name, data, err := brought(r)
 	if err != nil {
 		refuse(w, http.StatusBadRequest, "This is no list: "+err.Error()+".")
-		return
-	}
-	before, err := d.read(r.PostForm.Get("file"))
-	if err != nil {
-		missing(w, err)
 		return
 	}
 	before.View = beforeView
@@ -76,9 +71,6 @@ func (h *haul) isBare(list edit.Path) bool {
 
 // brought is a list that a browser sent, and a name for it.
 func brought(r *http.Request) (name string, data []byte, err error) {
-	if err := r.ParseMultipartForm(mostText); err != nil {
-		return "", nil, err
-	}
 	file, head, err := r.FormFile("list")
 	if err != nil {
 		return "", nil, err

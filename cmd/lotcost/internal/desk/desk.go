@@ -117,8 +117,8 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	mux.HandleFunc("POST /text", d.ofHaul(d.saveText))
 	mux.HandleFunc("POST /list", d.ofHaul(d.putList))
 	mux.HandleFunc("POST /rows", d.ofHaul(d.putRows))
-	mux.HandleFunc("POST /bring", d.bring)
-	mux.HandleFunc("POST /workbook", d.takeWorkbook)
+	mux.HandleFunc("POST /bring", d.ofHaul(d.bring))
+	mux.HandleFunc("POST /workbook", d.ofHaul(d.takeWorkbook))
 	mux.HandleFunc("POST /new", posted(d.makeNew))
 	mux.HandleFunc("POST /copy", d.ofHaul(d.makeCopy))
 	mux.HandleFunc("POST /archive", d.ofHaul(d.archive))
@@ -136,10 +136,14 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	return d.guard.over(mux)
 }
 
-// posted reads the form of a request before it is answered.
+// posted reads the form of a request before it is answered, with a file where it has one.
 func posted(answer http.HandlerFunc) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		if err := r.ParseForm(); err != nil {
+		err := r.ParseForm()
+		if err == nil {
+			err = r.ParseMultipartForm(mostText)
+		}
+		if err != nil && !errors.Is(err, http.ErrNotMultipart) {
 			refuse(w, http.StatusBadRequest, "This is no form of the desk.")
 			return
 		}

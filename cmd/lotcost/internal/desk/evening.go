@@ -82,15 +82,6 @@ func (h *haul) firstBid() field {
 	return h.field("The first bid that is taken, in the currency of the sale", "500 JPY", "bidding", "start")
 }
 
-// evening is the plan for the evening, beside the pieces of its lots.
-func (h *haul) evening(r *http.Request) (answer, rest template.HTML, err error) {
-	_, result, err := h.limits(r)
-	if err != nil || result.Sheet == nil {
-		return "", "", err
-	}
-	return h.halves(parted(result.Whole()))
-}
-
 // limits are the highest bids for the open lots as things stand, with all that is to be said of
 // them: by the plan for the evening, or of the last one by itself, as lotcost bid has it.
 func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, error) {

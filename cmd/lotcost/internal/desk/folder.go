@@ -153,11 +153,7 @@ func (f *folder) put(name, seen string, data []byte, done func(now []byte)) erro
 	case mark(now) == mark(data):
 		return nil
 	}
-	err = whole.Replace(f.full(name), func(w io.Writer) error {
-		_, err := w.Write(data)
-		return err
-	})
-	if err == nil {
+	if err = whole.Write(f.full(name), data); err == nil {
 		done(now)
 	}
 	return err

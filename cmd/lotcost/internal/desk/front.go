@@ -130,24 +130,17 @@ type tableBody struct {
 // byName is a book in which pieces are called what was typed of them, in the place of their ids;
 // those of one haul that are called alike have these behind. Doubles are in hauls by their titles.
 func byName(r *book.Result, lines []line) *book.Result {
-	other := *r
-	other.Stock, other.Sales, other.Doubles = slices.Clone(r.Stock), slices.Clone(r.Sales), slices.Clone(r.Doubles)
-	var items []*book.Item
-	for i := range other.Stock {
-		items = append(items, &other.Stock[i].Item)
-	}
-	for i := range other.Sales {
-		items = append(items, &other.Sales[i].Item)
-	}
+	other, items := itsOwn(r)
+	other.Doubles = slices.Clone(r.Doubles)
 	titles := map[string]string{}
-	for i := range lines {
-		titles[lines[i].Name] = lines[i].Title
+	for _, l := range lines {
+		titles[l.Name] = l.Title
 	}
 	var copies []*book.Item
 	for d := range sheet.All(other.Doubles) {
 		d.Sell = slices.Clone(d.Sell)
-		for k := range d.Sell {
-			copies = append(copies, &d.Sell[k].Item)
+		for c := range sheet.All(d.Sell) {
+			copies = append(copies, &c.Item)
 		}
 	}
 	ids, alike := map[[2]string]string{}, map[[2]string]bool{}
@@ -170,38 +163,45 @@ func byName(r *book.Result, lines []line) *book.Result {
 	for _, c := range copies {
 		c.Haul = cmp.Or(titles[c.Haul], c.Haul)
 	}
-	return &other
+	return other
+}
+
+// itsOwn is the book with stock and sales of its own, and their items.
+func itsOwn(r *book.Result) (*book.Result, []*book.Item) {
+	other := *r
+	other.Stock, other.Sales = slices.Clone(r.Stock), slices.Clone(r.Sales)
+	var items []*book.Item
+	for s := range sheet.All(other.Stock) {
+		items = append(items, &s.Item)
+	}
+	for s := range sheet.All(other.Sales) {
+		items = append(items, &s.Item)
+	}
+	return &other, items
 }
 
 // byTitle is a book in which hauls are called by their titles, as far as no two have the same.
 func byTitle(r *book.Result, lines []line) *book.Result {
 	count, titles := map[string]int{}, map[string]string{}
-	for i := range lines {
-		count[lines[i].Title]++
-		titles[lines[i].Name] = lines[i].Title
+	for _, l := range lines {
+		count[l.Title]++
+		titles[l.Name] = l.Title
 	}
-	called := func(item *book.Item) {
+	other, items := itsOwn(r)
+	for _, item := range items {
 		if title := titles[item.Haul]; count[title] == 1 {
 			item.Haul = title
 		}
 	}
-	other := *r
-	other.Stock, other.Sales = slices.Clone(r.Stock), slices.Clone(r.Sales)
-	for i := range other.Stock {
-		called(&other.Stock[i].Item)
-	}
-	for i := range other.Sales {
-		called(&other.Sales[i].Item)
-	}
-	return &other
+	return other
 }
 
 // withCommas reports whether most hauls are written with decimal commas: then the book is, as the
 // command has it.
 func withCommas(lines []line) bool {
 	commas := 0
-	for i := range lines {
-		if lines[i].comma {
+	for _, l := range lines {
+		if l.comma {
 			commas++
 		}
 	}

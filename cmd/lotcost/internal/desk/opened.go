@@ -82,15 +82,14 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 		lots = append(lots, h.openedLot(i))
 	}
 	var p parts
+	var err error
 	if st := h.ShownStatement(); st != nil {
-		var err error
 		answer, _ := parted(show.Split(st).Whole())
 		if p.Answer, err = written(h.once(answer), h.Comma()); err != nil {
 			return p, err
 		}
 	}
-	work, err := fill("opened.html", lots)
-	p.Work = work
+	p.Work, err = fill("opened.html", lots)
 	return p, err
 }
 

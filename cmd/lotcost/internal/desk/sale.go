@@ -93,20 +93,19 @@ var venueColumns = []column{
 
 func showSale(h *haul, r *http.Request) (parts, error) {
 	var p parts
+	var prices *doubles.Result
+	var err error
 	b := saleBody{Home: h.home(), Kept: h.keptItems(), Begun: h.File != nil && h.File.Selling != nil || h.Doc.Has(h.at("selling"))}
 	if b.By, _ = h.byDefaults(h.at("selling", "venues")); b.By == "" {
 		b.Venues = h.gridOf("Where it is sold", venueColumns, "selling", "venues")
 		b.Target = h.field("Profit, of the price, at least", "10%", "selling", "target")
 	}
-	var prices *doubles.Result
 	if h.File != nil && h.File.Selling != nil {
-		var err error
 		if prices, err = h.prices(); err != nil {
 			return p, err
 		}
 	}
 	if prices != nil {
-		var err error
 		first, rest := parted(show.Price(prices).Without(h.Shown().Open()).Whole())
 		rest.Blocks = slices.DeleteFunc(rest.Blocks, func(b sheet.Block) bool {
 			t, is := b.(*sheet.Table)
@@ -115,19 +114,22 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 		if p.Answer, b.Rest, err = h.halves(first, rest); err != nil {
 			return p, err
 		}
-		for i := range prices.Offers {
-			b.Offers = append(b.Offers, h.offered(prices, &prices.Offers[i], r))
-		}
-		if b.Working, err = h.saleWorking(prices, r); err != nil {
-			return p, err
+		for o := range sheet.All(prices.Offers) {
+			row, out := h.offered(prices, o, r)
+			b.Offers = append(b.Offers, row)
+			if out == nil || r.URL.Query().Get("of") != row.Name {
+				continue
+			}
+			if b.Working, err = written(show.PriceWorking(prices, o, out).Sheet(), h.Comma()); err != nil {
+				return p, err
+			}
 		}
 	}
 	b.Sold, b.Back = h.soldItems(prices)
 	if prices != nil && len(b.Sold)+len(b.Back) > 1 {
 		b.InAll = h.figure(show.SoldInAll(prices))
 	}
-	work, err := fill("sale.html", b)
-	p.Work = work
+	p.Work, err = fill("sale.html", b)
 	return p, err
 }
 
@@ -155,9 +157,9 @@ func (h *haul) asking(o *doubles.Offer) string {
 	return "at " + show.OfferName(&byID)
 }
 
-// offered is an offer at the price that is asked about; at its value, the asking price or
-// break-even where none is.
-func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) offered {
+// offered is an offer at the price that is asked about, and how that comes out, nil where it does
+// not; at its value, the asking price or break-even where none is.
+func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) (offered, *resale.Result) {
 	q := r.Quote(o)
 	cur := q.Cost.Currency()
 	row := offered{Name: show.OfferName(o), Count: strconv.FormatInt(o.Count, 10), Cost: h.figure(o.Dearest().Number()), Ask: h.asking(o), Digits: cur.Digits(), Unit: " " + cur.Code(), Form: h.soldForm(r, o)}
@@ -174,7 +176,7 @@ func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) o
 		var err error
 		if price, err = h.priceAt(at, cur); err != nil {
 			row.Says = h.figure(err.Error())
-			return row
+			return row, nil
 		}
 	}
 	row.Slide = min(price.Minor(), row.Most)
@@ -183,10 +185,10 @@ func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) o
 	out, err := sale.At(price)
 	if err != nil {
 		row.Says = resale.Reason(err)
-		return row
+		return row, nil
 	}
 	row.Says = h.figure(show.AtPrice(q, &out))
-	return row
+	return row, &out
 }
 
 func (h *haul) priceAt(text string, cur money.Currency) (money.Amount, error) {
@@ -245,31 +247,6 @@ func (h *haul) itemAt(id string) edit.Path {
 		}
 	}
 	return nil
-}
-
-// saleWorking is how a price of an offer comes out, fee by fee, where that is asked for.
-func (h *haul) saleWorking(r *doubles.Result, req *http.Request) (template.HTML, error) {
-	of := req.URL.Query().Get("of")
-	for o := range sheet.All(r.Offers) {
-		if show.OfferName(o) != of {
-			continue
-		}
-		q := r.Quote(o)
-		price := usualPrice(q, q.Cost.Currency())
-		if at := req.URL.Query().Get(h.asking(o)); at != "" {
-			var err error
-			if price, err = h.priceAt(at, q.Cost.Currency()); err != nil {
-				return "", nil // the row says what is wrong with it
-			}
-		}
-		sale := q.Sale()
-		out, err := sale.At(price)
-		if err != nil {
-			return "", nil
-		}
-		return written(show.PriceWorking(r, o, &out).Sheet(), h.Comma())
-	}
-	return "", nil
 }
 
 var saleColumns = []column{{head: "price", key: "price"}, {head: "pieces", key: "count", hint: "1"}, {head: "day", key: "date"}, {head: "venue", key: "venue"}, {head: "postage paid", key: "postage"}, {head: "fees paid", key: "fees"}}

@@ -23,15 +23,10 @@ type workbookChange struct{ What, Old, New, Cell, Path string }
 
 // takeWorkbook shows what was typed into a workbook of a haul since it was written. What is agreed
 // to is saved as if it was typed in fields.
-func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request, h *haul) {
 	workbook, data, err := brought(r)
 	if err != nil {
 		refuse(w, http.StatusBadRequest, "This is no workbook: "+err.Error()+".")
-		return
-	}
-	h, err := d.read(r.PostForm.Get("file"))
-	if err != nil {
-		missing(w, err)
 		return
 	}
 	o := d.Files

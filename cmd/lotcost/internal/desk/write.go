@@ -78,20 +78,12 @@ func bidOf(h *haul) (show.Result, error) {
 	if len(h.File.Open()) > 1 {
 		return tonightOf(h)
 	}
-	b, err := h.bidder("", nil)
-	if err != nil {
-		return show.Result{}, err
-	}
-	a, err := b.Highest()
-	if err != nil {
-		return show.Result{}, err
-	}
-	moves, err := b.Moves()
+	b, a, result, err := h.judged("", "", nil)
 	if err != nil {
 		return show.Result{}, err
 	}
 	points, err := b.Ladder(a)
-	return show.Bid(a, moves).WithSteps(a, points), err
+	return result.WithSteps(a, points), err
 }
 
 func tonightOf(h *haul) (show.Result, error) {
@@ -121,15 +113,6 @@ func labelsOf(h *haul) (show.Result, error) {
 		return show.Result{}, errors.New(what)
 	}
 	return show.Labels(r, h.File.Selling.CostWord), nil
-}
-
-// bidder finds bids for an open lot, the first one where none is named.
-func (h *haul) bidder(lot string, goes func(int) bool) (*bid.Bidder, error) {
-	if open := h.File.Open(); !slices.Contains(open, lot) {
-		lot = open[0]
-	}
-	b, err := bid.New(h.Shown().Haul, h.Shown().Plans, bid.Options{Lot: h.Shown().lots[lot], Goes: goes})
-	return b, h.explain(err)
 }
 
 // write hands something of a haul over as a file, which goes where the browser puts it.

@@ -3,7 +3,6 @@ package sheet
 import (
 	"fmt"
 	"html"
-	"strings"
 )
 
 // Chart is a drawing of figures: what it says in words, what it shows, and the figures themselves a
@@ -37,15 +36,10 @@ const (
 	inkCount
 )
 
-func (*Chart) text(*page)                {}
-func (*Chart) markdown(*strings.Builder) {}
-
 func (c *Chart) html(h *htmlWriter) {
 	h.WriteString(`<figure class="chart">` + "\n")
 	id := html.EscapeString(h.heading(c.Title))
-	fmt.Fprintf(h, `<p id="%s:says">`, id)
-	h.text(c.Says, false)
-	h.WriteString("</p>\n")
+	h.between(`<p id="`+id+`:says">`, c.Says, "</p>\n")
 	v := &canvas{marks: h.marks}
 	c.Drawing.draw(v)
 	fmt.Fprintf(h, `<svg class="drawing" role="img" aria-labelledby="%s" aria-describedby="%s:says" width="100%%" height="%d"><title>%s</title>`+"\n", id, id, v.height, html.EscapeString(h.set(c.Title, false)))
@@ -61,9 +55,7 @@ func (c *Chart) html(h *htmlWriter) {
 	if len(c.Remarks) > 0 {
 		h.WriteString(`<ol class="remarks">`)
 		for _, r := range c.Remarks {
-			h.WriteString("<li>")
-			h.text(r, false)
-			h.WriteString("</li>")
+			h.between("<li>", r, "</li>")
 		}
 		h.WriteString("</ol>\n")
 	}

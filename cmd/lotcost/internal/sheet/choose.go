@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -20,10 +21,8 @@ func (c Column) title() string {
 func (t *Table) names() []string {
 	var all []string
 	for _, c := range t.Columns {
-		if name := c.Key; name != "" {
+		if name := c.address(); name != "" {
 			all = append(all, name)
-		} else if c.title() != "" {
-			all = append(all, c.title())
 		}
 	}
 	return all
@@ -93,12 +92,7 @@ func (t *Table) with(places []int) *Table {
 	out := &Table{Title: t.Title}
 	for _, place := range places {
 		c := t.Columns[place]
-		if c.Optional, c.Machine = 0, false; c.Head == "" {
-			c.Head = c.Key
-		}
-		if c.Key == "" {
-			c.Key = c.title()
-		}
+		c.Head, c.Key, c.Optional, c.Machine = cmp.Or(c.Head, c.Key), c.address(), 0, false
 		out.Columns = append(out.Columns, c)
 	}
 	choose := func(r Row, cells []Cell) Row {

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
 	"html"
 	"io"
@@ -57,6 +58,13 @@ func (h *htmlWriter) id(wanted string) string {
 
 func (h *htmlWriter) text(s string, all bool) { prose(h.Writer, h.marks.of(s), all) }
 
+// between writes a text between two tags.
+func (h *htmlWriter) between(open, s, end string) {
+	h.WriteString(open)
+	h.text(s, false)
+	h.WriteString(end)
+}
+
 // set is a text as it is shown, without marks of HTML.
 func (h *htmlWriter) set(s string, all bool) string { return typeset(h.marks.of(s), all) }
 
@@ -70,27 +78,20 @@ func (h *htmlWriter) blocks(list []Block) {
 func (h *htmlWriter) heading(title string) (id string) {
 	id = h.id(slug(strings.ToLower(h.marks.of(title))))
 	h.sections = append(h.sections, section{id, title})
-	fmt.Fprintf(h, `<h2 id="%s">`, html.EscapeString(id))
-	h.text(title, false)
-	h.WriteString("</h2>\n")
+	h.between(`<h2 id="`+html.EscapeString(id)+`">`, title, "</h2>\n")
 	return id
 }
 
 func (b Heading) html(h *htmlWriter) { h.heading(string(b)) }
 
-func (b Text) html(h *htmlWriter) {
-	h.WriteString("<p>")
-	h.text(string(b), false)
-	h.WriteString("</p>\n")
-}
+func (b Text) html(h *htmlWriter) { h.between("<p>", string(b), "</p>\n") }
 
 func (b Note) html(h *htmlWriter) {
-	fmt.Fprintf(h, `<p class="%s">`, [...]string{Remark: "remark", Hint: "hint", Caution: "caution"}[b.Kind])
+	open := `<p class="` + [...]string{Remark: "remark", Hint: "hint", Caution: "caution"}[b.Kind] + `">`
 	if lead := b.Kind.lead(); lead != "" {
-		fmt.Fprintf(h, "<strong>%s</strong> ", strings.TrimSpace(lead))
+		open += "<strong>" + strings.TrimSpace(lead) + "</strong> "
 	}
-	h.text(b.Text, false)
-	h.WriteString("</p>\n")
+	h.between(open, b.Text, "</p>\n")
 }
 
 // stackAt are the widths in rem below which tables are stacked: their rows are then blocks of
@@ -166,26 +167,18 @@ func (t *Table) html(h *htmlWriter) {
 		h.marks = false
 		defer func() { h.marks = true }()
 	}
-	title := t.Title
-	if title != "" {
-		fmt.Fprintf(h, `<div class="t"><table class="%s" aria-labelledby="%s">`+"\n", t.stackClass(t.pageColumns()), html.EscapeString(h.heading(title)))
-	} else {
-		name := t.Topic
-		if name == "" {
-			name = fmt.Sprintf("table %d", h.tables)
-		}
-		fmt.Fprintf(h, `<div class="t"><table class="%s" aria-label="%s">`+"\n", t.stackClass(t.pageColumns()), attr(name))
+	label := ` aria-label="` + attr(cmp.Or(t.Topic, fmt.Sprintf("table %d", h.tables))) + `"`
+	if t.Title != "" {
+		label = ` aria-labelledby="` + html.EscapeString(h.heading(t.Title)) + `"`
 	}
+	fmt.Fprintf(h, `<div class="t"><table class="%s"%s>`+"\n", t.stackClass(t.pageColumns()), label)
 	h.rows(t)
 	h.WriteString("</table></div>\n")
 }
 
 // rows writes the head and the rows of a table.
 func (h *htmlWriter) rows(t *Table) {
-	w := &tableWriter{htmlWriter: h, t: t, shown: t.pageColumns(), of: t.topic()}
-	if w.of == "" {
-		w.of = fmt.Sprintf("table-%d", h.tables)
-	}
+	w := &tableWriter{htmlWriter: h, t: t, shown: t.pageColumns(), of: cmp.Or(t.topic(), fmt.Sprintf("table-%d", h.tables))}
 	for _, i := range w.shown {
 		w.names = append(w.names, slug(t.Columns[i].address()))
 	}
@@ -201,20 +194,10 @@ func (h *htmlWriter) rows(t *Table) {
 }
 
 // topic is what the addresses of a table begin with.
-func (t *Table) topic() string {
-	if t.Topic != "" {
-		return slug(t.Topic)
-	}
-	return slug(strings.ToLower(t.Title))
-}
+func (t *Table) topic() string { return slug(cmp.Or(t.Topic, strings.ToLower(t.Title))) }
 
 // address is what a column is called in the addresses of its figures.
-func (c Column) address() string {
-	if c.Key != "" {
-		return c.Key
-	}
-	return c.title()
-}
+func (c Column) address() string { return cmp.Or(c.Key, c.title()) }
 
 // tableWriter writes one table.
 type tableWriter struct {
@@ -237,9 +220,7 @@ func (w *tableWriter) head() {
 			w.WriteString("<td></td>")
 			continue
 		}
-		fmt.Fprintf(w, `<th scope="col"%s>`, c.class(Plain, ""))
-		w.text(c.name(), false)
-		w.WriteString("</th>")
+		w.between(`<th scope="col"`+c.class(Plain, "")+">", c.name(), "</th>")
 	}
 	w.WriteString("</tr></thead>\n")
 }
@@ -265,9 +246,7 @@ func (c Column) class(tone Tone, text string) string {
 
 func (w *tableWriter) row(r Row) {
 	if r.Kind == Group {
-		fmt.Fprintf(w, `</tbody><tbody><tr class="group"><th colspan="%d" scope="rowgroup">`, len(w.shown))
-		w.text(r.Cell(0).Text, false)
-		w.WriteString("</th></tr>\n")
+		w.between(fmt.Sprintf(`</tbody><tbody><tr class="group"><th colspan="%d" scope="rowgroup">`, len(w.shown)), r.Cell(0).Text, "</th></tr>\n")
 		w.sums = false
 		return
 	}
@@ -324,9 +303,7 @@ func (w *tableWriter) cell(row string, n int, c Cell, in Column) {
 	isName := in.Align == Left && names[in.address()]
 	switch {
 	case c.Link != "":
-		fmt.Fprintf(w, `<a href="#%s">`, html.EscapeString(slug(c.Link)))
-		w.text(c.Text, false)
-		w.WriteString("</a>")
+		w.between(`<a href="#`+html.EscapeString(slug(c.Link))+`">`, c.Text, "</a>")
 	case isName:
 		w.plainText(c.Text)
 	default:

@@ -85,6 +85,23 @@ func All[T any](list []T) iter.Seq[*T] {
 	}
 }
 
+// Objects writes objects as the entries of a list, one for each entry of another.
+func Objects[T any](j *JSON, list []T, fields func(*JSON, *T)) {
+	for i := range list {
+		j.Begin('{')
+		fields(j, &list[i])
+		j.End('}')
+	}
+}
+
+// List writes a field that is a list of such objects.
+func List[T any](j *JSON, name string, list []T, fields func(*JSON, *T)) {
+	j.Key(name)
+	j.Begin('[')
+	Objects(j, list, fields)
+	j.End(']')
+}
+
 // Entries writes the values of a list that is long: none is held.
 type Entries func(*JSON)
 

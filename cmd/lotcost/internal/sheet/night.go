@@ -2,7 +2,6 @@ package sheet
 
 import (
 	_ "embed"
-	"encoding/json"
 	"fmt"
 )
 
@@ -39,10 +38,6 @@ func (n *Night) tool(h *htmlWriter) {
 		}
 		states[s.Key] = out
 	}
-	text, err := json.Marshal(states) // which leaves no sign of HTML as it is
-	if err != nil {
-		return // strings always go
-	}
 	h.WriteString(`<section class="sale" aria-labelledby="sale"><h2 id="sale">As the evening goes</h2>
 <form id="evening" hidden>
 `)
@@ -57,10 +52,9 @@ func (n *Night) tool(h *htmlWriter) {
 		}
 		h.WriteString("</fieldset>\n")
 	}
-	fmt.Fprintf(h, `</form>
+	h.WriteString(`</form>
 <div id="answer" role="status"></div>
 </section>
-<script type="application/json" id="states">%s</script>
-`, text)
-	h.scripts = append(h.scripts, nightJS)
+`)
+	h.live("states", states, nightJS)
 }

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	_ "embed"
+	"encoding/json"
 	"fmt"
 	"html"
 	"io"
@@ -26,6 +27,13 @@ type Page struct {
 // Tool is a part of a page that its script makes live. It is written as HTML, without scripts.
 type Tool interface{ tool(*htmlWriter) }
 
+// live writes what the script of a tool looks up, texts and flags, which always go into JSON.
+func (h *htmlWriter) live(id string, data any, script string) {
+	text, _ := json.Marshal(data) // which leaves no sign of HTML as it is
+	fmt.Fprintf(h, `<script type="application/json" id="%s">%s</script>`+"\n", id, text)
+	h.scripts = append(h.scripts, script)
+}
+
 // A PageOnly is what only a page has, made when it is written: charts, and all that would be too
 // long elsewhere.
 type PageOnly func() []Block
@@ -38,26 +46,6 @@ type Folded struct {
 	Title  string
 	ID     string // the address of the blocks; made of the title where there is none
 	Blocks []Block
-}
-
-func (PageOnly) text(*page)                {}
-func (Glance) text(*page)                  {}
-func (*Folded) text(*page)                 {}
-func (Labels) text(*page)                  {}
-func (PageOnly) markdown(*strings.Builder) {}
-func (Glance) markdown(*strings.Builder)   {}
-func (*Folded) markdown(*strings.Builder)  {}
-func (Labels) markdown(*strings.Builder)   {}
-
-// onPaper are the blocks of which text and Markdown have something.
-func (s *Sheet) onPaper() []Block {
-	return slices.DeleteFunc(slices.Clone(s.Blocks), func(b Block) bool {
-		switch b.(type) {
-		case PageOnly, Glance, *Folded, *Chart, Labels:
-			return true
-		}
-		return false
-	})
 }
 
 // unfolded is the sheet with the blocks that only a page has.
@@ -81,21 +69,17 @@ func (g Glance) html(h *htmlWriter) {
 	}
 	h.WriteString(`<dl class="glance">` + "\n")
 	for _, line := range g {
-		fmt.Fprintf(h, `<div><dt>%s</dt><dd id="%s">`, attr(line[0]), html.EscapeString(h.id("glance-"+slug(line[0]))))
-		h.text(line[1], false)
-		h.WriteString("</dd></div>\n")
+		h.between(fmt.Sprintf(`<div><dt>%s</dt><dd id="%s">`, attr(line[0]), html.EscapeString(h.id("glance-"+slug(line[0])))), line[1], "</dd></div>\n")
 	}
 	h.WriteString("</dl>\n")
 }
 
 func (f *Folded) html(h *htmlWriter) {
-	h.WriteString(`<details class="fold"><summary>`)
-	h.text(f.Title, false)
 	id := slug(f.ID)
 	if id == "" {
 		id = slug(strings.ToLower(h.marks.of(f.Title)))
 	}
-	fmt.Fprintf(h, "</summary>\n<div id=\"%s\">\n", html.EscapeString(h.id(id)))
+	h.between(`<details class="fold"><summary>`, f.Title, "</summary>\n<div id=\""+html.EscapeString(h.id(id))+"\">\n")
 	before := h.sections
 	h.blocks(f.Blocks)
 	h.sections = before // they cannot be seen from outside
@@ -159,9 +143,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	if len(p.Tools) == 0 { // else that is what is typed into
 		h.WriteString(` id="answer"`)
 	}
-	h.WriteString(">\n<h1>")
-	h.text(title, false)
-	h.WriteString("</h1>\n</header>\n")
+	h.between(">\n<h1>", title, "</h1>\n</header>\n")
 	for _, t := range p.Tools {
 		t.tool(h)
 	}
@@ -181,9 +163,7 @@ func (h *htmlWriter) contents() {
 	}
 	h.WriteString(`<nav aria-label="On this page"><ul>`)
 	for _, s := range h.sections {
-		fmt.Fprintf(h, `<li><a href="#%s">`, html.EscapeString(s.id))
-		h.text(s.title, false)
-		h.WriteString("</a></li>")
+		h.between(`<li><a href="#`+html.EscapeString(s.id)+`">`, s.title, "</a></li>")
 	}
 	h.WriteString("</ul></nav>\n")
 }

@@ -19,6 +19,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"iter"
 	"slices"
@@ -35,10 +36,22 @@ type Sheet struct {
 
 // A Block is a [Heading], a [Text], a [Note] or a [*Table]; or what a page alone has: a [*Chart], a
 // [Glance], a [*Folded], or [PageOnly] in place of any of them.
-type Block interface {
+type Block interface{ html(*htmlWriter) }
+
+// onPaper is a block of which text and Markdown have something too.
+type onPaper interface {
 	text(*page)
 	markdown(*strings.Builder)
-	html(*htmlWriter)
+}
+
+// onPaper are the blocks that are.
+func (s *Sheet) onPaper() (list []onPaper) {
+	for _, b := range s.Blocks {
+		if p, is := b.(onPaper); is {
+			list = append(list, p)
+		}
+	}
+	return list
 }
 
 // Heading is a line above the blocks that follow.
@@ -262,12 +275,7 @@ func (t *Table) hasHead() bool {
 	return slices.ContainsFunc(t.Columns, func(c Column) bool { return c.Head != "" })
 }
 
-func (c Column) name() string {
-	if c.Head == "" {
-		return c.Key
-	}
-	return strings.ReplaceAll(c.Head, "\n", " ")
-}
+func (c Column) name() string { return strings.ReplaceAll(cmp.Or(c.Head, c.Key), "\n", " ") }
 
 // New returns a sheet of some blocks.
 func New(blocks ...Block) *Sheet { return &Sheet{Blocks: blocks} }

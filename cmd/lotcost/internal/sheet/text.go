@@ -32,7 +32,7 @@ func (s *Sheet) WriteText(w io.Writer, t Terminal) error {
 	return err
 }
 
-func bothNotes(a, b Block) bool {
+func bothNotes(a, b onPaper) bool {
 	_, first := a.(Note)
 	_, second := b.(Note)
 	return first && second

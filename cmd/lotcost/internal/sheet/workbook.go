@@ -96,20 +96,13 @@ const longestName = 31
 
 // nameFor is a name of its own for the sheet of a table.
 func (b *workbook) nameFor(t *Table) string {
-	name := t.Topic
-	if name == "" {
-		name = t.Title
-	}
-	name = strings.Trim(strings.Map(func(r rune) rune {
+	name := strings.Trim(strings.Map(func(r rune) rune {
 		if strings.ContainsRune(`[]:*?/\`, r) || r < ' ' {
 			return ' '
 		}
 		return r
-	}, visible(name)), " '")
-	if name == "" {
-		name = "table"
-	}
-	whole := []rune(name)
+	}, visible(cmp.Or(t.Topic, t.Title))), " '")
+	whole := []rune(cmp.Or(name, "table"))
 	for n := 1; ; n++ {
 		end := ""
 		if n > 1 {
@@ -419,10 +412,7 @@ var (
 // value is what a cell of a column holds as a number, and the format in which it is shown as its
 // text; false where it is text. Where text stands, only days and percentages are numbers.
 func (c *Cell) value(in *Column) (value, format string, ok bool) {
-	text := c.Text
-	if text == "" {
-		text = c.Data
-	}
+	text := cmp.Or(c.Text, c.Data)
 	if in.Align == Left && dayPattern().MatchString(text) {
 		return dayValue(text)
 	} else if in.Align == Left && (names[in.address()] || !strings.HasSuffix(text, "%")) {

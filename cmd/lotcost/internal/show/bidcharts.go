@@ -184,7 +184,7 @@ func saleOf(a *bid.Answer, points []bid.Point) *sheet.Sale {
 	for p := range sheet.All(points) {
 		_, back := returnOf(a, p)
 		_, loss := lossOf(a, p)
-		s.Steps = append(s.Steps, sheet.SaleStep{Bid: p.Bid.Number(), Cost: p.Cost.Number(), Profit: p.Profit.Number(), Return: back, Loss: loss, Meets: yesNo(p.Missing.Sign() == 0), Missing: p.Missing.Number()})
+		s.Steps = append(s.Steps, sheet.SaleStep{p.Bid.Number(), p.Cost.Number(), p.Profit.Number(), back, loss, yesNo(p.Missing.Sign() == 0), p.Missing.Number()})
 	}
 	return s
 }

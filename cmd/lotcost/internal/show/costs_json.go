@@ -28,23 +28,18 @@ func (c costs) WriteFields(j *sheet.JSON) {
 	if c.Loss.Sign() != 0 {
 		j.Amount("loss", c.Loss)
 	}
-	j.Key("charges")
-	j.Begin('[')
-	for i := range c.Lines {
-		writeCharge(j, &c.Lines[i])
-	}
-	j.End(']')
+	sheet.List(j, "charges", c.Lines, writeCharge)
 	if bills := c.Bills(); len(bills) > 0 {
 		object{"bills", billsJSON(bills)}.WriteFields(j)
 	}
-	c.writeLots(j)
-	kinds := usedKinds(c.Statement)
-	j.Key("items")
-	j.Begin('[')
-	for i := range c.Items {
-		writeItem(j, &c.Items[i], kinds, c.WasFound)
+	if len(c.Lots) > 0 {
+		sheet.List(j, "lots", c.Lots, writeLot)
+	} else {
+		j.Key("lots")
+		j.Value(nil)
 	}
-	j.End(']')
+	kinds := usedKinds(c.Statement)
+	sheet.List(j, "items", c.Items, func(j *sheet.JSON, item *landed.ItemCost) { writeItem(j, item, kinds, c.WasFound) })
 	if c.working {
 		object{"working?", stepsJSON(c.steps())}.WriteFields(j)
 	}
@@ -60,26 +55,14 @@ func countGiven(j *sheet.JSON, name string, n int64) {
 	}
 }
 
-func (c costs) writeLots(j *sheet.JSON) {
-	j.Key("lots")
-	if len(c.Lots) == 0 {
-		j.Value(nil)
-		return
-	}
-	j.Begin('[')
-	for _, lot := range c.Lots {
-		j.Begin('{')
-		j.Field("id", lot.ID)
-		j.Given("title", lot.Title)
-		j.Given("seller", lot.Seller)
-		j.Amount("cost", lot.Cost)
-		j.End('}')
-	}
-	j.End(']')
+func writeLot(j *sheet.JSON, lot *landed.LotCost) {
+	j.Field("id", lot.ID)
+	j.Given("title", lot.Title)
+	j.Given("seller", lot.Seller)
+	j.Amount("cost", lot.Cost)
 }
 
 func writeCharge(j *sheet.JSON, line *landed.Line) {
-	j.Begin('{')
 	j.Field("what", line.What)
 	j.Field("kind", line.Kind.String())
 	j.Given("parcel", line.Parcel)
@@ -99,7 +82,6 @@ func writeCharge(j *sheet.JSON, line *landed.Line) {
 		j.Key("without_open_price")
 		j.Value(line.Without)
 	}
-	j.End('}')
 }
 
 // steps is the working.
@@ -111,7 +93,6 @@ func (c costs) steps() (steps []landed.Step) {
 }
 
 func writeItem(j *sheet.JSON, item *landed.ItemCost, kinds []landed.Kind, found bool) {
-	j.Begin('{')
 	j.Field("id", item.ID)
 	j.Field("lot", item.Lot.ID)
 	j.Given("model", item.Model)
@@ -134,20 +115,14 @@ func writeItem(j *sheet.JSON, item *landed.ItemCost, kinds []landed.Kind, found 
 		}
 	}
 	j.End('}')
-	j.Key("each")
-	j.Begin('[')
-	for _, g := range item.Each() {
-		j.Begin('{')
+	sheet.List(j, "each", item.Each(), func(j *sheet.JSON, g *landed.Pieces) {
 		if found {
 			j.Given("state", g.State.String())
 		}
 		j.Given("what", g.What)
 		j.Count("count", g.Count)
 		j.Amount("cost", g.Each)
-		j.End('}')
-	}
-	j.End(']')
-	j.End('}')
+	})
 }
 
 // comparisonJSON is what the dearest piece of each item costs under every basis that can be used.

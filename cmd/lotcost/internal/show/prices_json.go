@@ -1,8 +1,6 @@
 package show
 
 import (
-	"slices"
-
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
@@ -20,14 +18,10 @@ func pricesJSON(r *doubles.Result) any {
 	if !r.Target.IsZero() {
 		target = r.Target.String()
 	}
-	var sets sheet.Entries
-	if slices.ContainsFunc(r.Offers, func(o doubles.Offer) bool { return o.Set != nil }) {
-		sets = func(j *sheet.JSON) {
-			for o := range sheet.All(r.Offers) {
-				if o.Set != nil {
-					writeSet(j, o, o.Set)
-				}
-			}
+	var sets []object
+	for o := range sheet.All(r.Offers) {
+		if o.Set != nil {
+			sets = append(sets, setJSON(o))
 		}
 	}
 	p, k := &r.Payback, &r.Kept
@@ -40,11 +34,7 @@ func pricesJSON(r *doubles.Result) any {
 		return object{"id", o.ID, "state", o.State, "pieces", s.Pieces, "sum", s.Sum}
 	})
 	return object{"title", r.Statement.Haul.Title, "home", r.Statement.Home, "total", r.Statement.Total, "lost", r.Statement.Loss, "carry", carry, "venue", at(r), "target?", target,
-		"pieces", sheet.Entries(func(j *sheet.JSON) {
-			for i := range r.Offers {
-				writeOffer(j, &r.Offers[i])
-			}
-		}),
+		"pieces", sheet.Entries(func(j *sheet.JSON) { sheet.Objects(j, r.Offers, writeOffer) }),
 		"sold", sheet.Each(r.Sold, soldJSON), "payback", object{"paid", p.Over.Sign() >= 0, "pieces", paybackPieces(p), "sum", sum, "over", p.Over, "order", order},
 		"kept", object{"own", keptOwn(k), "brought", keptBrought(k), "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", unpriced(r), "items", sheet.Each(k.Items, func(p *doubles.KeptPieces) object { return keptJSON(p, r.Statement.Items[p.Place].Worth) })},
 		"sets?", sets, "taken_at_best?", atBest(r)}
@@ -57,7 +47,6 @@ func keptJSON(k *doubles.KeptPieces, worth money.Amount) object {
 
 // writeOffer writes the pieces of an offer, and what they must bring at each venue.
 func writeOffer(j *sheet.JSON, o *doubles.Offer) {
-	j.Begin('{')
 	j.Field("id", o.ID)
 	j.Field("lot", o.Lot)
 	if o.State == landed.Made { // from dead ones
@@ -66,26 +55,14 @@ func writeOffer(j *sheet.JSON, o *doubles.Offer) {
 	j.Field("state", o.State.String())
 	j.Count("count", o.Count)
 	j.Amount("cost", o.Cost)
-	j.Key("each")
-	j.Begin('[')
-	for _, g := range o.Each {
-		j.Begin('{')
+	sheet.List(j, "each", o.Each, func(j *sheet.JSON, g *landed.Pieces) {
 		j.Count("count", g.Count)
 		j.Amount("cost", g.Each)
-		j.End('}')
-	}
-	j.End(']')
-	j.Key("venues")
-	j.Begin('[')
-	for i := range o.Quotes {
-		writeQuote(j, &o.Quotes[i])
-	}
-	j.End(']')
-	j.End('}')
+	})
+	sheet.List(j, "venues", o.Quotes, writeQuote)
 }
 
 func writeQuote(j *sheet.JSON, q *doubles.Quote) {
-	j.Begin('{')
 	j.Field("venue", q.Sale().Venue.Name)
 	j.Field("currency", q.Cost.Currency().Code())
 	j.Amount("cost", q.Cost)
@@ -112,7 +89,6 @@ func writeQuote(j *sheet.JSON, q *doubles.Quote) {
 		j.Key("more_gaps")
 		j.Value(true)
 	}
-	j.End('}')
 }
 
 // writePrice writes a price, or returns why there is none.
@@ -163,21 +139,16 @@ func setGain(s *doubles.Set) money.Amount {
 	return money.New(s.Together.Minor()-s.Singly.Minor(), s.Together.Currency())
 }
 
-func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
-	j.Begin('{')
-	j.Field("id", o.ID)
-	j.Field("state", o.State.String())
-	j.Count("pieces", o.Count)
-	j.Amount("price", s.Price)
-	if s.Err != nil {
-		j.Field("no_price", resale.Reason(s.Err))
-	} else {
-		j.Amount("left_together", s.Together)
-		j.Amount("left_singly", s.Singly)
-		j.Amount("gain", setGain(s))
-		j.Given("no_price", writePrice(j, "as_good_at", &s.AsGood))
+func setJSON(o *doubles.Offer) object {
+	s := o.Set
+	out := object{"id", o.ID, "state", o.State, "pieces", o.Count, "price", s.Price}
+	switch {
+	case s.Err != nil:
+		return append(out, "no_price", resale.Reason(s.Err))
+	case s.AsGood.Err != nil:
+		return append(out, "left_together", s.Together, "left_singly", s.Singly, "gain", setGain(s), "no_price", resale.Reason(s.AsGood.Err))
 	}
-	j.End('}')
+	return append(out, "left_together", s.Together, "left_singly", s.Singly, "gain", setGain(s), "as_good_at", s.AsGood.Price)
 }
 
 func priceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) any {

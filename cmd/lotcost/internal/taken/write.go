@@ -3,7 +3,6 @@ package taken
 import (
 	"bytes"
 	"errors"
-	"io"
 	"io/fs"
 	"os"
 	"strconv"
@@ -63,8 +62,5 @@ func keep(f Written) (string, error) {
 }
 
 func put(path string, text []byte) error {
-	return whole.Replace(path, func(w io.Writer) error {
-		_, err := w.Write(text)
-		return err
-	})
+	return whole.Write(path, text)
 }

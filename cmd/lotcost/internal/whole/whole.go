@@ -57,6 +57,17 @@ func Replace(path string, write func(io.Writer) error) error {
 	return named(path, replace(path, write))
 }
 
+// Write is [Replace] with a text that is there already.
+func Write(path string, text []byte) error { return Replace(path, all(text)) }
+
+// all fills a file with a text.
+func all(text []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(text)
+		return err
+	}
+}
+
 // Check tells before any work what [Replace] would refuse.
 func Check(path string) error {
 	_, err := look(path)
@@ -69,10 +80,7 @@ func Create(path string, data []byte) error {
 	if Exists(path) {
 		return fs.ErrExist
 	}
-	err := put(path, 0, func(w io.Writer) error {
-		_, err := w.Write(data)
-		return err
-	}, claim)
+	err := put(path, 0, all(data), claim)
 	if errors.Is(err, fs.ErrExist) {
 		return fs.ErrExist
 	}
