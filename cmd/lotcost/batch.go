@@ -112,7 +112,7 @@ func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
 		answered, err := job.Run(ctx, in, w)
 		told.end()
 		if err != nil && ctx.Err() != nil && errors.Is(err, ctx.Err()) {
-			stopped = fmt.Errorf("ended before the last line: %s answered, all of them written", plainCount(answered, "haul"))
+			stopped = fmt.Errorf("ended before the last line: %s answered, all of them written", show.Plural(int64(answered), "haul"))
 			return nil
 		}
 		if err == nil {
@@ -136,13 +136,6 @@ func tidyAt() int { return max(100, 6400/max(8, runtime.GOMAXPROCS(0))) }
 func isWriting(err error) bool {
 	var path *fs.PathError
 	return errors.As(err, &path) && path.Op == "write"
-}
-
-func plainCount(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // batch is what all hauls have in common; its methods may be called at once.
@@ -300,7 +293,7 @@ func (b *batch) notOver(out output, s streams) error {
 // ended tells how the run ended.
 func (b *batch) ended(s streams, err error) error {
 	if wrong := b.wrong.Load(); err == nil && wrong > 0 {
-		fmt.Fprintf(s.err, "error: errors in %d of %s: their lines of the result say which\n", wrong, plainCount(int(b.hauls.Load()), "haul"))
+		fmt.Fprintf(s.err, "error: errors in %d of %s: their lines of the result say which\n", wrong, show.Plural(b.hauls.Load(), "haul"))
 		return inputWrong{}
 	}
 	return err
@@ -337,7 +330,7 @@ func (p *batchProgress) tell(answered int, read int64) {
 		return
 	}
 	p.waiting.tell(func() string {
-		text := plainCount(answered, "haul")
+		text := show.Plural(int64(answered), "haul")
 		if seconds := time.Since(p.begun).Seconds(); seconds > 1 {
 			text += fmt.Sprintf(", %.0f a second", float64(answered)/seconds)
 		}

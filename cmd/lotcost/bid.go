@@ -117,7 +117,7 @@ var bidFigures = [][2]string{
 }
 
 func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
-	name := givenOf(c, namesOf(bidFigures))
+	name := givenOf(c, bidFigures)
 	quick := name != ""
 	switch {
 	case quick && len(args) > 0:
@@ -139,7 +139,7 @@ func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
 }
 
 func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
-	f, err := o.read(s, args)
+	f, err := o.fileOr(s, args, o.figures)
 	if err != nil {
 		return err
 	}
@@ -247,17 +247,6 @@ func (o *bidOptions) beside(ctx context.Context, s streams, f *lotfile.File) ([]
 		return nil, nil, err
 	}
 	return learned, outsideOf(r, out), nil
-}
-
-func (o *bidOptions) read(s streams, args []string) (*lotfile.File, error) {
-	if len(args) > 0 {
-		return o.lotFile(s, args[0])
-	}
-	files, err := o.options(s)
-	if err != nil {
-		return nil, err
-	}
-	return lotfile.Quick(o.figures, files)
 }
 
 // goal puts what the command line says of it in place of what the file says.

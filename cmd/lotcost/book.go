@@ -187,10 +187,11 @@ type leftOut []outside
 
 // Error says how many there are.
 func (l leftOut) Error() string {
+	are := "are"
 	if len(l) == 1 {
-		return "1 file is left out of the book; the rest is shown"
+		are = "is"
 	}
-	return fmt.Sprintf("%d files are left out of the book; the rest is shown", len(l))
+	return fmt.Sprintf("%s %s left out of the book; the rest is shown", show.Plural(int64(len(l)), "file"), are)
 }
 
 // entered is what came of one file.

@@ -56,6 +56,18 @@ func (r *reading) lotFile(s streams, path string) (*lotfile.File, error) {
 	return f, err
 }
 
+// fileOr reads the lot file that is named, or else what figures say in its place.
+func (r *reading) fileOr(s streams, args []string, figures lotfile.Figures) (*lotfile.File, error) {
+	if len(args) > 0 {
+		return r.lotFile(s, args[0])
+	}
+	files, err := r.options(s)
+	if err != nil {
+		return nil, err
+	}
+	return lotfile.Quick(figures, files)
+}
+
 // typed reads a figure of the command line.
 func typed[T any](s streams, figure string, parse func(string) (T, error)) (T, error) {
 	return lotfile.Typed(figure, *s.decimal, parse)
@@ -184,20 +196,11 @@ func addTerms(c *cobra.Command, f lotfile.Figures, own [][2]string) {
 	completes(c, "home", currencyCodes)
 }
 
-// namesOf lists the flags that stand in for a lot file.
-func namesOf(own [][2]string) []string {
-	var names []string
+// givenOf returns the first flag that was given of those that stand in for a lot file, or "".
+func givenOf(c *cobra.Command, own [][2]string) string {
 	for _, flag := range slices.Concat(own, termFlags) {
-		names = append(names, flag[0])
-	}
-	return names
-}
-
-// givenOf returns the first of some flags that was given, or "".
-func givenOf(c *cobra.Command, names []string) string {
-	for _, name := range names {
-		if c.Flags().Changed(name) {
-			return name
+		if c.Flags().Changed(flag[0]) {
+			return flag[0]
 		}
 	}
 	return ""

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
@@ -115,11 +116,7 @@ func (s streams) tellFaults(faults source.Faults) {
 		fmt.Fprintf(s.err, "error: more than %d errors, nothing was written\n", source.MaxFaults)
 		return
 	}
-	if len(faults) == 1 {
-		fmt.Fprintln(s.err, "error: 1 error, nothing was written")
-		return
-	}
-	fmt.Fprintf(s.err, "error: %d errors, nothing was written\n", len(faults))
+	fmt.Fprintf(s.err, "error: %s, nothing was written\n", show.Plural(int64(len(faults)), "error"))
 }
 
 // tellLeftOut tells what is wrong with the files that a book goes without, by file.

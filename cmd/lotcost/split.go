@@ -82,7 +82,7 @@ var splitFigures = [][2]string{
 }
 
 func (o *splitOptions) checkArgs(c *cobra.Command, args []string) error {
-	switch name := givenOf(c, namesOf(splitFigures)); {
+	switch name := givenOf(c, splitFigures); {
 	case name != "" && len(args) > 0:
 		return standsIn(name, args[0])
 	case name != "" && o.figures["items"] == nil:
@@ -135,7 +135,7 @@ func (o *splitOptions) run(s streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	f, err := o.lotFile(s, args)
+	f, err := o.fileOr(s, args, o.figures)
 	if err != nil {
 		return err
 	}
@@ -151,17 +151,6 @@ func (o *splitOptions) run(s streams, args []string) error {
 		return err
 	}
 	return o.writeCosts(s, st, f.Defaults)
-}
-
-func (o *splitOptions) lotFile(s streams, args []string) (*lotfile.File, error) {
-	if len(args) > 0 {
-		return o.reading.lotFile(s, args[0])
-	}
-	files, err := o.options(s)
-	if err != nil {
-		return nil, err
-	}
-	return lotfile.Quick(o.figures, files)
 }
 
 func (o *splitOptions) writeCosts(s streams, st *landed.Statement, d *lotfile.Defaults) error {

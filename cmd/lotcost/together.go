@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
@@ -79,12 +80,8 @@ var planNames = []string{"apart", "one", "best"}
 
 // check refuses flags that do not go together.
 func (o *togetherOptions) check() error {
-	known := false
-	for _, name := range planNames {
-		known = known || name == o.plan
-	}
 	switch {
-	case !known:
+	case !slices.Contains(planNames, o.plan):
 		return &usageError{fmt.Sprintf("there is no plan %q", o.plan), source.DidYouMean(o.plan, planNames)}
 	case o.plan != "best" && o.apply == "":
 		return &usageError{"--plan says which way is written, but nothing is", "add --apply OUT"}

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 )
@@ -176,11 +177,7 @@ func (d *Desk) showRows(w http.ResponseWriter, h *haul, lot, text string, rows *
 		b.Lot = h.called(p)
 	}
 	n := len(rows.Body)
-	b.Says = fmt.Sprintf("%d rows. ", n)
-	if n == 1 {
-		b.Says = "1 row. "
-	}
-	b.Says += "Nothing is written yet: look whether each column is taken for what it is."
+	b.Says = show.Plural(int64(n), "row") + ". Nothing is written yet: look whether each column is taken for what it is."
 	if len(rows.Sums) > 0 {
 		b.Sums = strings.Join(strings.Fields(strings.Join(rows.Sums[0], " ")), " ")
 	}

@@ -17,8 +17,8 @@ type Sale struct {
 	First    string     `json:"-"` // the bid that is shown at first
 }
 
-// SaleStep is one bid, what it costs, the profit, the return, the chance of a loss, whether it meets
-// the goal, and what is missing: figures plain, with a point, chances and returns as fractions.
+// SaleStep is one bid, what it costs, the profit, the return, the chance of a loss, whether it
+// meets the goal, and what is missing: figures with a point, chances and returns as fractions.
 type SaleStep [7]string
 
 //go:embed sale.js

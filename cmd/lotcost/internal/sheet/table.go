@@ -207,6 +207,17 @@ func asText(of any) string {
 	return fmt.Sprint(of)
 }
 
+// WithoutEmpty makes columns that have nothing in any record ones for programs alone.
+func (t *Table) WithoutEmpty(keys ...string) *Table {
+	for i := range t.Columns {
+		c := &t.Columns[i]
+		if slices.Contains(keys, c.Key) && !slices.ContainsFunc(t.Rows, func(r Row) bool { return r.Kind == Body && r.Cell(i).Text != "" }) {
+			c.Machine = true
+		}
+	}
+	return t
+}
+
 // Bold is a cell that holds what a table is about.
 func Bold(of any) Cell { return Cell{Text: asText(of), Tone: Strong} }
 

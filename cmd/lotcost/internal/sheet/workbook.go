@@ -571,17 +571,14 @@ func (b *workbook) writeStyles(out *bufio.Writer) {
 // Answer is a table of the texts of a sheet, for the first sheet of a workbook.
 func (s *Sheet) Answer() *Table {
 	t := &Table{Topic: "answer", Columns: []Column{{Head: "answer", Wrap: true, Min: 100}}}
-	add := func(text string, tone Tone) {
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: text, Tone: tone}}})
-	}
 	for _, b := range s.Blocks {
 		switch b := b.(type) {
 		case Heading:
-			add(string(b), Strong)
+			t.Add(Bold(string(b)))
 		case Text:
-			add(string(b), Plain)
+			t.Add(string(b))
 		case Note:
-			add(b.Kind.lead()+b.Text, Plain)
+			t.Add(b.Kind.lead() + b.Text)
 		}
 	}
 	return t

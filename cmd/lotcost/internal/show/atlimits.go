@@ -18,7 +18,7 @@ func atLimits(list []bid.Won) []sheet.Block {
 		if w.Above.Currency() != 0 {
 			blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: w.What + ": " + w.Statement.Total.String() + " is above the budget of " + w.Above.String() + ": once one is won, the limits of the others fall"})
 		}
-		parcels := strings.Join(wonParcels(w), "; ")
+		parcels := strings.Join(sheet.Each(boxesOf(w.Plan), func(b *box) string { return strings.Join(b.Lots, ", ") + " by " + b.Service }), "; ")
 		if st := w.Statement; st != nil {
 			t.Columns[6].Head = "total cost, " + st.Home.Code()
 			t.Add(w.What, wonText(w), st.Sum(landed.Freight), st.Sum(landed.Duty), st.Sum(landed.Tax), st.Estimate(), sheet.Bold(st.Total), parcels)
@@ -39,11 +39,6 @@ func wonText(w *bid.Won) string {
 		texts[i] = id + " " + w.Prices[i].String()
 	}
 	return strings.Join(texts, ", ")
-}
-
-// wonParcels lists the parcels in which all then travels.
-func wonParcels(w *bid.Won) []string {
-	return sheet.Each(boxesOf(w.Plan), func(b *box) string { return strings.Join(b.Lots, ", ") + " by " + b.Service })
 }
 
 func atLimitsJSON(list []bid.Won) []object {

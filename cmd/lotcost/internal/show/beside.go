@@ -14,7 +14,7 @@ import (
 // borderCautions is what stands under every answer with an estimate of the
 // border in it: what is not in the figures, and what they would be if something
 // not said holds.
-func borderCautions(st *landed.Statement) []sheet.Block {
+func borderCautions(st *landed.Statement) []string {
 	if st.Border == nil || st.Estimate().Sign() == 0 && len(st.Bills()) > 0 {
 		return nil
 	}
@@ -22,32 +22,26 @@ func borderCautions(st *landed.Statement) []sheet.Block {
 	if st.Estimate().Sign() == 0 {
 		text = "The border is estimated to add nothing (lotcost duty shows how); the customs authority decides."
 	}
-	return append([]sheet.Block{sheet.Note{Kind: sheet.Caution, Text: text}}, besides(st.Border)...)
+	return append([]string{text}, besides(st.Border)...)
 }
 
 // besides is what an assessment does not hold, and what else it may come to.
-func besides(a *customs.Assessment) []sheet.Block {
-	var blocks []sheet.Block
-	if text := missing(a); text != "" {
-		blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: text})
-	}
-	for _, o := range a.Others() {
-		blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: otherText(a, o)})
-	}
-	return blocks
-}
-
-// missing names the charges that may be asked and are in none of the figures.
-func missing(a *customs.Assessment) string {
+func besides(a *customs.Assessment) []string {
+	texts := sheet.Each(a.Others(), func(o *customs.Other) string { return otherText(a, o) })
 	if len(a.Missing) == 0 {
-		return ""
+		return texts
 	}
 	names := sheet.Each(a.Missing, func(m *customs.Missing) string { return m.What })
-	return "Not counted, since the sum is not known: " + strings.Join(names, "; ") + "."
+	return append([]string{"Not counted, since the sum is not known: " + strings.Join(names, "; ") + "."}, texts...)
+}
+
+// notes are texts of one kind.
+func notes(kind sheet.NoteKind, texts ...string) []sheet.Block {
+	return sheet.Each(texts, func(text *string) sheet.Block { return sheet.Note{Kind: kind, Text: *text} })
 }
 
 // otherText tells the border's sum if something holds that is not said.
-func otherText(a *customs.Assessment, o customs.Other) string {
+func otherText(a *customs.Assessment, o *customs.Other) string {
 	if o.Err != nil {
 		return fmt.Sprintf("If %s, the border cannot be calculated: %s", o.If, o.Err)
 	}

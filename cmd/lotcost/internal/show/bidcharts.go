@@ -12,14 +12,8 @@ import (
 // bidCharts are the way from the price to the cost, and what a piece then costs.
 func bidCharts(a *bid.Answer) sheet.PageOnly {
 	return func() []sheet.Block {
-		blocks := []sheet.Block{bidGlance(a)}
-		var steps []stepOf
-		for _, k := range usedKinds(a.Statement, a.Before) {
-			steps = append(steps, stepOf{k, a.Added(k)})
-		}
-		if len(steps) > 0 {
-			blocks = append(blocks, stepsChart(a.Statement.Home, judged(a).Cost, steps, len(a.Beside) > 0))
-		}
+		steps := stepsChart(a.Statement.Home, judged(a).Cost, usedKinds(a.Statement, a.Before), a.Added, len(a.Beside) > 0)
+		blocks := append([]sheet.Block{bidGlance(a)}, steps...)
 		if a.Before == nil {
 			blocks = append(blocks, piecesChart(a.Statement, costBars(a.Statement), "")...)
 		}
@@ -193,8 +187,8 @@ func saleOf(a *bid.Answer, points []bid.Point) *sheet.Sale {
 func pointsTable(a *bid.Answer, points []bid.Point, topic string) *sheet.Table {
 	t := ladderTable(a)
 	t.Title, t.Topic, t.Rows = "", topic, nil
-	for i := range points {
-		addPoint(t, a, &points[i])
+	for p := range sheet.All(points) {
+		addPoint(t, a, p)
 	}
 	return t
 }

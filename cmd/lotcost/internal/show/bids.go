@@ -49,9 +49,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 		doc.Add(limitTable(a))
 	}
 	doc.Add(ladderTable(a))
-	for i := range a.Cliffs {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: cliffText(&a.Cliffs[i])})
-	}
+	doc.Add(notes(sheet.Remark, sheet.Each(a.Cliffs, cliffText)...)...)
 	doc.Add(sheet.PageOnly(func() []sheet.Block { return []sheet.Block{mayChart(a)} }), chart(a))
 	if a.Spread {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "a range of values counts as five values, evenly spread and equally likely"})
@@ -66,7 +64,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	} else {
 		doc.Add(sheet.Text("With values, chances, freight or rate 10% higher or lower there would still be no bid."))
 	}
-	return doc.With(planNotes(a)...).With(bidStory(a)).With(bidCautions(a)...)
+	return doc.With(notes(sheet.Remark, planNotes(a)...)...).With(bidStory(a)).With(notes(sheet.Caution, bidCautions(a)...)...)
 }
 
 // stoppedText says what a search that was ended has not looked at.
@@ -78,21 +76,17 @@ func stoppedText(a *bid.Answer) string {
 }
 
 // planNotes says what is taken not to be there, and what a plan leaves open.
-func planNotes(a *bid.Answer) []sheet.Block {
-	var list []sheet.Block
+func planNotes(a *bid.Answer) (texts []string) {
 	if len(a.Away) > 0 {
-		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "still open, and counted as not there: " + firstOf(a.Away)})
+		texts = append(texts, "still open, and counted as not there: "+firstOf(a.Away))
 	}
-	if a.Refused != nil {
-		list = append(list, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
+	texts = append(texts, refusedFrom(a)...)
+	if a.Plan != nil {
+		for _, x := range a.Plan.Aside {
+			texts = append(texts, "not counted, since the services take its place: "+x.What)
+		}
 	}
-	if a.Plan == nil {
-		return list
-	}
-	for _, x := range a.Plan.Aside {
-		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "not counted, since the services take its place: " + x.What})
-	}
-	return list
+	return texts
 }
 
 // inAll says what a bid costs, or what it adds to what is bought.
@@ -400,20 +394,13 @@ func bar(c odds.Chance, longest *big.Rat) string {
 func moveTable(a *bid.Answer, moves []bid.Move) *sheet.Table {
 	t := &sheet.Table{Title: "What would change it", Columns: []sheet.Column{{Head: "if this were"}, {Head: "10% less", Align: sheet.Right}, {}, {Head: "10% more", Align: sheet.Right}, {}}}
 	for _, m := range moves {
-		t.Add(factorText(m.Factor, a.Bids), shiftText(m.Less), byCell(a, m.Less), shiftText(m.More), byCell(a, m.More))
+		t.Add(factorText(m.Factor, a.Bids), limitText(m.Less), byCell(a, m.Less), limitText(m.More), byCell(a, m.More))
 	}
 	return t
 }
 
 // moved reports whether there is a bid on either side.
 func moved(m bid.Move) bool { return m.Less.Currency() != 0 || m.More.Currency() != 0 }
-
-func shiftText(bid money.Amount) string {
-	if bid.Currency() == 0 {
-		return "no bid"
-	}
-	return bid.String()
-}
 
 // factorText is what a [bid.Move] changes.
 func factorText(factor string, bids money.Currency) string {
@@ -438,18 +425,17 @@ func byCell(a *bid.Answer, other money.Amount) sheet.Cell {
 	return sheet.Cell{Text: text, Data: text, Format: "+" + figure + ";-" + figure}
 }
 
-func bidCautions(a *bid.Answer) []sheet.Block {
-	var list []sheet.Block
+func bidCautions(a *bid.Answer) (texts []string) {
 	if len(a.NoValue) > 0 {
-		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "without a value, and counted as worth nothing: " + firstOf(a.NoValue)})
+		texts = append(texts, "without a value, and counted as worth nothing: "+firstOf(a.NoValue))
 	}
 	if a.MarginTax {
-		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "the margin depends on the bid, so tax was calculated on whole prices: the bid may be too low, never too high"})
+		texts = append(texts, "the margin depends on the bid, so tax was calculated on whole prices: the bid may be too low, never too high")
 	}
 	if a.Plan != nil {
-		return append(list, planCautions(a.Plan)...)
+		texts = append(texts, planCautions(a.Plan)...)
 	}
-	return list
+	return texts
 }
 
 // BidFact is what was predicted beside what came.
@@ -460,7 +446,7 @@ func BidFact(f *bid.Fact) Result {
 func factSheet(f *bid.Fact) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading(factAnswer(f)), sheet.Text(factWhy(f)), factTable(f))
 	if f.Unsold > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("not sold yet: %s, counted at its net proceeds if sold at its value, %s", plural(f.Unsold, "piece"), notSold(f))})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("not sold yet: %s, counted at its net proceeds if sold at its value, %s", Plural(f.Unsold, "piece"), notSold(f))})
 	}
 	if len(f.NoValue) > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "not sold yet and without a value, so counted as worth nothing: " + firstOf(f.NoValue)})

@@ -75,11 +75,14 @@ func backJSON(m *bid.MoneyBack) object {
 }
 
 // fraction prints a fraction with six decimals; nil of none.
-func fraction(r *big.Rat) any {
+func fraction(r *big.Rat) any { return decimals(r, 6) }
+
+// decimals prints a number to so many of them, half away from zero; nil of none.
+func decimals(r *big.Rat, digits int) any {
 	if r == nil {
 		return nil
 	}
-	return r.FloatString(6)
+	return r.FloatString(digits)
 }
 
 // box is a parcel with its lots and how it goes.

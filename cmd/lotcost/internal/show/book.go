@@ -46,7 +46,7 @@ func overviewSheet(r *book.Result) *sheet.Sheet {
 func bookSheet(r *book.Result, answer string) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading(answer))
 	if r.OmitBorder > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s of %d came, or may have come, over a border that is not counted, since they have no customs section: lotcost check says what it may add", plural(int64(r.OmitBorder), "haul"), r.Hauls)})
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s of %d came, or may have come, over a border that is not counted, since they have no customs section: lotcost check says what it may add", Plural(int64(r.OmitBorder), "haul"), r.Hauls)})
 	}
 	return doc
 }
@@ -57,7 +57,7 @@ func BookAnswer(r *book.Result) string {
 		return "The book is empty"
 	}
 	profit := sumEach(r.Years, func(p *book.Period) int64 { return p.Profit().Minor() })
-	return fmt.Sprintf("%s: %s on hand that cost %s, %s so far", plural(int64(r.Hauls), "haul"), plural(onHand(r), "piece"), r.Total, profitText(money.New(profit, r.Home)))
+	return fmt.Sprintf("%s: %s on hand that cost %s, %s so far", Plural(int64(r.Hauls), "haul"), Plural(onHand(r), "piece"), r.Total, profitText(money.New(profit, r.Home)))
 }
 
 // BookSums is what [BookAnswer] leaves out: what a year earned so far, where there are several, and
@@ -70,7 +70,7 @@ func BookSums(r *book.Result, year int) string {
 		}
 	}
 	if doubles := extra(r); doubles > 0 {
-		text = append(text, plural(doubles, "double")+" to sell.")
+		text = append(text, Plural(doubles, "double")+" to sell.")
 	}
 	return strings.Join(text, " ")
 }
@@ -110,14 +110,14 @@ func doublesText(r *book.Result) string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("More than wanted: %s, of %s.", plural(n, "piece"), named(names))
+	return fmt.Sprintf("More than wanted: %s, of %s.", Plural(n, "piece"), named(names))
 }
 
 func guessText(g *book.Guesses) string {
 	if g.Pieces == 0 {
 		return ""
 	}
-	return fmt.Sprintf("Of %s said to be sound with a chance of %s on average, %d were (%s).", plural(g.Pieces, "untested piece"), percent(g.Mean), g.Came, percent(ratio(g.Came, g.Pieces)))
+	return fmt.Sprintf("Of %s said to be sound with a chance of %s on average, %d were (%s).", Plural(g.Pieces, "untested piece"), percent(g.Mean), g.Came, percent(ratio(g.Came, g.Pieces)))
 }
 
 // amounts makes right-aligned columns of amounts: heads and keys in turn.
@@ -165,7 +165,7 @@ func addReturns(doc *sheet.Sheet, r *book.Result) {
 	var years []string
 	for p := range sheet.All(r.Years) {
 		if p.Refunded.Sign() != 0 || p.PiecesReturned > 0 {
-			years = append(years, fmt.Sprintf("%s in %d, with %s returned", p.Refunded, p.Year, plural(p.PiecesReturned, "piece")))
+			years = append(years, fmt.Sprintf("%s in %d, with %s returned", p.Refunded, p.Year, Plural(p.PiecesReturned, "piece")))
 		}
 	}
 	if len(years) > 0 {
@@ -271,7 +271,7 @@ func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 	if len(r.Stock) == 0 {
 		return sheet.New(sheet.Heading("Nothing is on hand"))
 	}
-	text := fmt.Sprintf("%s on hand that cost %s", plural(onHand(r), "piece"), r.Total)
+	text := fmt.Sprintf("%s on hand that cost %s", Plural(onHand(r), "piece"), r.Total)
 	sum, pieces, blank, err := r.Expected()
 	switch {
 	case err != nil || pieces == 0 && blank == 0:
@@ -361,7 +361,7 @@ func salesSheet(r *book.Result) *sheet.Sheet {
 		}
 	}
 	left := sumEach(r.Sales, func(s *book.Sale) int64 { return s.Profit().Minor() })
-	answer := fmt.Sprintf("%s of %s", plural(sold, "sale"), plural(pieces, "piece"))
+	answer := fmt.Sprintf("%s of %s", Plural(sold, "sale"), Plural(pieces, "piece"))
 	if back > 0 {
 		answer += fmt.Sprintf(", of which %d came back", back)
 	}
@@ -369,16 +369,11 @@ func salesSheet(r *book.Result) *sheet.Sheet {
 	return bookSheet(r, answer).With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), salesTable(r), sheet.Text(methodText(r)))
 }
 
-// anyReturned reports whether something came back of a sale.
-func anyReturned(r *book.Result) bool {
-	return slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return s.IsReturn() })
-}
-
 func salesTable(r *book.Result) *sheet.Table {
 	taxed := anyOf(r.Sales, func(s *book.Sale) money.Amount { return s.VAT })
 	t := &sheet.Table{Topic: "sales", Columns: append([]sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 14, Optional: 2}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 3}, {Head: "venue", Key: "venue", Wrap: true, Optional: 1}, {Head: "pieces", Key: "count", Align: sheet.Right}},
 		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed})...)}
-	if anyReturned(r) {
+	if slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return s.IsReturn() }) {
 		lost := anyOf(r.Sales, func(s *book.Sale) money.Amount { return s.WrittenOff })
 		t.Columns = append(t.Columns, sheet.Column{Key: "return_of", Machine: true}, sheet.Column{Head: "written off", Key: "written_off", Machine: !lost, Align: sheet.Right})
 	}

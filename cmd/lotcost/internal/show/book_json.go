@@ -91,13 +91,8 @@ func salesJSON(r *book.Result) any {
 	}), "cost", costMethod(r)}
 }
 
-// score prints a score with four decimals, half away from zero; nil of none.
-func score(r *big.Rat) any {
-	if r == nil {
-		return nil
-	}
-	return r.FloatString(4)
-}
+// score prints a score with four decimals; nil of none.
+func score(r *big.Rat) any { return decimals(r, 4) }
 
 // chanceText prints a chance as it was said: exactly, where that ends.
 func chanceText(r *big.Rat) string {

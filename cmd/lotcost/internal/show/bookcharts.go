@@ -109,8 +109,8 @@ func doublesChart(r *book.Result) []sheet.Block {
 			most = d
 		}
 		kept := d.OnHand - d.Extra
-		bars.Rows = append(bars.Rows, sheet.BarRow{Label: d.Model, Figure: plural(d.Extra, "piece") + " to sell", Parts: []sheet.Part{
-			{To: kept, Ink: sheet.Quiet, What: plural(kept, "piece") + " wanted"}, {From: kept, To: d.OnHand, Ink: sheet.Gain, What: plural(d.Extra, "piece") + " more"}}})
+		bars.Rows = append(bars.Rows, sheet.BarRow{Label: d.Model, Figure: Plural(d.Extra, "piece") + " to sell", Parts: []sheet.Part{
+			{To: kept, Ink: sheet.Quiet, What: Plural(kept, "piece") + " wanted"}, {From: kept, To: d.OnHand, Ink: sheet.Gain, What: Plural(d.Extra, "piece") + " more"}}})
 	}
 	return []sheet.Block{&sheet.Chart{Title: "What is double", Says: fmt.Sprintf("There is most of %s: %d on hand, %d of them more than is wanted.", most.Model, most.OnHand, most.Extra), Drawing: bars,
 		Legend: []sheet.Key{{Ink: sheet.Quiet, What: "wanted"}, {Ink: sheet.Gain, What: "more than wanted"}}}}
@@ -118,12 +118,12 @@ func doublesChart(r *book.Result) []sheet.Block {
 
 // bookGlance is the book in a few figures.
 func bookGlance(r *book.Result) sheet.Glance {
-	g := sheet.Glance{{"hauls", strconv.Itoa(r.Hauls)}, {"on hand", plural(onHand(r), "piece")}, {"they cost", r.Total.String()}}
+	g := sheet.Glance{{"hauls", strconv.Itoa(r.Hauls)}, {"on hand", Plural(onHand(r), "piece")}, {"they cost", r.Total.String()}}
 	if n := len(r.Years); n > 0 {
 		g = append(g, [2]string{"profit of " + periodName(&r.Years[n-1]), r.Years[n-1].Profit().String()})
 	}
 	if more := extra(r); more > 0 {
-		g = append(g, [2]string{"more than wanted", plural(more, "piece")})
+		g = append(g, [2]string{"more than wanted", Plural(more, "piece")})
 	}
 	return g
 }

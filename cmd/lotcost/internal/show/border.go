@@ -27,7 +27,7 @@ func Duty(st *landed.Statement, back []customs.Refund) Result {
 
 func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	a, r := st.Border, st.Border.Rules
-	doc := sheet.New(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).With(besides(a)...).With(dutyTable(a))
+	doc := sheet.New(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).With(notes(sheet.Caution, besides(a)...)...).With(dutyTable(a))
 	for _, rate := range st.BorderRates() {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "value: price and premium at " + rate.String() + ", without the card's spread"})
 	}

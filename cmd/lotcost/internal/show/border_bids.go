@@ -41,16 +41,17 @@ func rungsSheet(a *bid.Answer) *sheet.Sheet {
 	if len(a.Away) > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "still open, and counted as not there: " + named(a.Away)})
 	}
-	doc.Add(refusedFrom(a)...)
+	doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)
 	doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of the last of them, %s", a.Ladder[len(a.Ladder)-1].Bid)})
-	return doc.With(besides(a.Statement.Border)...)
+	return doc.With(notes(sheet.Caution, besides(a.Statement.Border)...)...)
 }
 
-func refusedFrom(a *bid.Answer) []sheet.Block {
+// refusedFrom says from which bid on no service takes the lots, if there is one.
+func refusedFrom(a *bid.Answer) []string {
 	if a.Refused == nil {
 		return nil
 	}
-	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))}}
+	return []string{fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))}
 }
 
 // openLots is what the border adds for each of several lots, at the bids where it changes course,
@@ -76,12 +77,12 @@ func openLots(lots []*bid.Answer) []sheet.Block {
 		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "of it for what is bought alone: " + dearest.Before.Estimate().String()})
 	}
 	for _, a := range lots {
-		list = append(list, refusedFrom(a)...)
+		list = append(list, notes(sheet.Remark, refusedFrom(a)...)...)
 	}
 	list = append(list, sheet.Note{Kind: sheet.Remark, Text: "each lot as if the others were not there; --lot ID goes through all bids for one"})
 	if more := besides(dearest.Statement.Border); len(more) > 0 {
 		list = append(list, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of %s at %s", dearest.Lot, last(dearest).Bid)})
-		list = append(list, more...)
+		list = append(list, notes(sheet.Caution, more...)...)
 	}
 	return list
 }

@@ -21,7 +21,7 @@ func Changes(t *Taken) Result {
 }
 
 func changesSheet(t *Taken) *sheet.Sheet {
-	n := plural(int64(len(t.Changes)), "change")
+	n := Plural(int64(len(t.Changes)), "change")
 	answer := n + " taken into " + t.File
 	switch {
 	case len(t.Changes) == 0:

@@ -36,24 +36,26 @@ func part(of, whole money.Amount) string {
 	return percent(ratio(of.Minor(), whole.Minor()))
 }
 
-// stepOf is one kind of cost on the way from the price to the total.
-type stepOf struct {
-	kind landed.Kind
-	sum  money.Amount
-}
-
-// stepsChart is the way from the price to the total cost, a step for each kind of cost.
-func stepsChart(home money.Currency, total money.Amount, steps []stepOf, adds bool) *sheet.Chart {
+// stepsChart is the way from the price to the total cost, a step for each kind of cost; nothing
+// where there is none.
+func stepsChart(home money.Currency, total money.Amount, kinds []landed.Kind, sumOf func(landed.Kind) money.Amount, adds bool) []sheet.Block {
+	if len(kinds) == 0 {
+		return nil
+	}
 	bars := &sheet.Bars{Axis: sheet.Axis{What: home.Code(), Print: printed(home)}}
 	figures := &sheet.Table{Topic: "steps", Columns: []sheet.Column{{Head: "kind", Key: "kind"}, {Head: home.Code(), Key: "home", Align: sheet.Right}, {Head: "part of it", Key: "part", Align: sheet.Right}}}
 	at, beyond := int64(0), int64(0)
-	for _, s := range steps {
-		next := at + s.sum.Minor()
-		said := fmt.Sprintf("%s %s", s.kind, s.sum)
-		bars.Rows = append(bars.Rows, sheet.BarRow{Label: s.kind.String(), Figure: s.sum.Number(), Parts: []sheet.Part{{From: at, To: next, Ink: sheet.Ink(s.kind), What: said}}})
-		figures.Add(s.kind, s.sum, part(s.sum, total))
-		if at = next; s.kind != landed.Price {
-			beyond += s.sum.Minor()
+	most, greatest := money.New(0, home), landed.Price
+	for _, k := range kinds {
+		sum := sumOf(k)
+		next := at + sum.Minor()
+		bars.Rows = append(bars.Rows, sheet.BarRow{Label: k.String(), Figure: sum.Number(), Parts: []sheet.Part{{From: at, To: next, Ink: sheet.Ink(k), What: fmt.Sprintf("%s %s", k, sum)}}})
+		figures.Add(k, sum, part(sum, total))
+		if at = next; k == landed.Price {
+			continue
+		}
+		if beyond += sum.Minor(); sum.Cmp(most) > 0 {
+			most, greatest = sum, k
 		}
 	}
 	name := "total cost"
@@ -62,32 +64,17 @@ func stepsChart(home money.Currency, total money.Amount, steps []stepOf, adds bo
 	}
 	bars.Rows = append(bars.Rows, sheet.BarRow{Label: name, Figure: total.Number(), Strong: true, Parts: []sheet.Part{{From: 0, To: total.Minor(), Ink: sheet.Quiet, What: name + " " + total.String()}}})
 	figures.AddSum(name, total, nil)
-	return &sheet.Chart{Title: "From the price to the total cost", Says: stepsWords(total, money.New(beyond, home), steps), Drawing: bars, Figures: figures}
+	return []sheet.Block{&sheet.Chart{Title: "From the price to the total cost", Says: stepsWords(total, money.New(beyond, home), most, greatest), Drawing: bars, Figures: figures}}
 }
 
-func stepsWords(total, beyond money.Amount, steps []stepOf) string {
-	most := stepOf{sum: money.New(0, total.Currency())}
-	for _, s := range steps {
-		if s.kind != landed.Price && s.sum.Cmp(most.sum) > 0 {
-			most = s
-		}
-	}
+func stepsWords(total, beyond, most money.Amount, greatest landed.Kind) string {
 	switch {
 	case beyond.Sign() == 0 || total.Sign() <= 0:
 		return fmt.Sprintf("All of the %s is the price.", total)
-	case most.sum.Sign() == 0:
+	case most.Sign() == 0:
 		return fmt.Sprintf("What is not the price comes to %s of %s.", beyond, total)
 	}
-	return fmt.Sprintf("%s (%s) of it is not the price; the greatest part of that is %s, %s.", beyond, part(beyond, total), most.kind, most.sum)
-}
-
-// costSteps are the kinds of cost of a statement.
-func costSteps(st *landed.Statement) []stepOf {
-	var steps []stepOf
-	for _, k := range usedKinds(st) {
-		steps = append(steps, stepOf{k, st.Sum(k)})
-	}
-	return steps
+	return fmt.Sprintf("%s (%s) of it is not the price; the greatest part of that is %s, %s.", beyond, part(beyond, total), greatest, most)
 }
 
 // mostBars is how many bars a chart of pieces has.
@@ -217,30 +204,24 @@ func piecesWords(bars []pieceBar, all int) string {
 // piecesFigures are the figures of the bars.
 func piecesFigures(st *landed.Statement, kinds []landed.Kind, bars []pieceBar) *sheet.Table {
 	t := &sheet.Table{Topic: "a-piece", Columns: []sheet.Column{{Head: "item"}, {Head: "pieces", Key: "count", Align: sheet.Right}, {Head: "each, " + st.Home.Code(), Key: "each", Align: sheet.Right},
-		{Head: "break-even", Key: "even", Align: sheet.Right, Machine: true}, {Head: "value", Key: "value", Align: sheet.Right, Machine: true}}}
+		{Head: "break-even", Key: "even", Align: sheet.Right}, {Head: "value", Key: "value", Align: sheet.Right}}}
 	for _, k := range kinds {
 		t.Columns = append(t.Columns, sheet.Column{Head: k.String() + " of all", Key: k.String(), Align: sheet.Right})
 	}
 	for _, b := range bars {
 		cells := []any{b.name, b.group.Count, sheet.Bold(b.group.Each), b.even, b.value}
-		t.Columns[3].Machine = t.Columns[3].Machine && b.even.Currency() == 0
-		t.Columns[4].Machine = t.Columns[4].Machine && b.value.Currency() == 0
 		for _, k := range kinds {
 			cells = append(cells, b.group.Share(k))
 		}
 		t.Add(cells...)
 	}
-	return t
+	return t.WithoutEmpty("even", "value")
 }
 
 // costCharts are the haul at a glance and its charts.
 func costCharts(st *landed.Statement) sheet.PageOnly {
 	return func() []sheet.Block {
-		blocks := []sheet.Block{costGlance(st)}
-		if steps := costSteps(st); len(steps) > 0 {
-			blocks = append(blocks, stepsChart(st.Home, st.Total, steps, false))
-		}
-		return append(blocks, piecesChart(st, costBars(st), "")...)
+		return slices.Concat([]sheet.Block{costGlance(st)}, stepsChart(st.Home, st.Total, usedKinds(st), st.Sum, false), piecesChart(st, costBars(st), ""))
 	}
 }
 
@@ -284,15 +265,14 @@ func priceCharts(r *doubles.Result) sheet.PageOnly {
 				}
 			}
 		}
-		blocks := piecesChart(r.Statement, bars, "at "+at(r))
-		return append([]sheet.Block{priceGlance(r)}, blocks...)
+		return append([]sheet.Block{priceGlance(r)}, piecesChart(r.Statement, bars, "at "+at(r))...)
 	}
 }
 
 func priceGlance(r *doubles.Result) sheet.Glance {
 	g := sheet.Glance{{"total cost", r.Statement.Total.String()}}
 	if n, cost := offered(r); n > 0 {
-		g = append(g, [2]string{"to sell", fmt.Sprintf("%s that cost %s", plural(n, "piece"), cost)})
+		g = append(g, [2]string{"to sell", fmt.Sprintf("%s that cost %s", Plural(n, "piece"), cost)})
 	}
 	if len(r.Sold) > 0 {
 		g = append(g, [2]string{"sold so far", r.Kept.Sold.String()})
@@ -400,6 +380,6 @@ func planCharts(r *together.Report) sheet.PageOnly {
 		if r.Best.Saving.Currency() != 0 {
 			glance = append(glance, [2]string{"saved against apart", r.Best.Saving.String()})
 		}
-		return append(append([]sheet.Block{glance}, waysChart(r)...), boxesChart(&r.Best)...)
+		return slices.Concat([]sheet.Block{glance}, waysChart(r), boxesChart(&r.Best))
 	}
 }

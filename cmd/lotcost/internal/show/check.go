@@ -30,7 +30,7 @@ func checkSheet(path string, st *landed.Statement, gaps []lotfile.Gap) *sheet.Sh
 		paid = fmt.Sprintf("in all, of it %s estimated at the border", estimate)
 	}
 	doc := sheet.New(sheet.Heading(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s%s.", path,
-		plural(int64(len(st.Haul.Lots)), "lot"), plural(items, "item"), pieceWords(st), st.Total, paid, then(", ", withoutOpen(st)))))
+		Plural(int64(len(st.Haul.Lots)), "lot"), Plural(items, "item"), pieceWords(st), st.Total, paid, then(", ", withoutOpen(st)))))
 	if len(gaps) == 0 {
 		return doc.With(sheet.Text("Nothing is missing for the later steps."))
 	}

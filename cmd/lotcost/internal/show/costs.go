@@ -44,7 +44,7 @@ func costAnswer(st *landed.Statement) string {
 			texts = append(texts, text)
 		}
 	}
-	answer := fmt.Sprintf("%s, %s: total cost %s%s", plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, then(" ", withoutOpen(st)))
+	answer := fmt.Sprintf("%s, %s: total cost %s%s", Plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, then(" ", withoutOpen(st)))
 	if len(texts) > 0 {
 		answer += "; " + headlined(texts, len(st.Items))
 	}
@@ -79,17 +79,8 @@ func allFound(st *landed.Statement) landed.Found {
 // pieceWords counts the pieces of a haul: where others came than were paid
 // for, both.
 func pieceWords(st *landed.Statement) string {
-	paid, f := plural(st.Pieces(), "piece"), allFound(st)
-	var why []string
-	for _, n := range []struct {
-		count int64
-		word  string
-	}{{f.Missing, "missing"}, {f.Extra, "extra"}} {
-		if n.count > 0 {
-			why = append(why, fmt.Sprintf("%d %s", n.count, n.word))
-		}
-	}
-	if len(why) > 0 {
+	paid, f := Plural(st.Pieces(), "piece"), allFound(st)
+	if why := counted(some{f.Missing, "missing"}, some{f.Extra, "extra"}); len(why) > 0 {
 		paid += fmt.Sprintf(" paid for, %d came (%s)", f.Sound+f.Parts+f.Dead, strings.Join(why, ", "))
 	}
 	made := int64(0)
@@ -100,6 +91,22 @@ func pieceWords(st *landed.Statement) string {
 		paid += fmt.Sprintf(", %d made from dead ones", made)
 	}
 	return paid
+}
+
+// some is how many there are of something.
+type some struct {
+	n    int64
+	word string
+}
+
+// counted are the counts of what there is.
+func counted(of ...some) (words []string) {
+	for _, c := range of {
+		if c.n > 0 {
+			words = append(words, fmt.Sprintf("%d %s", c.n, c.word))
+		}
+	}
+	return words
 }
 
 func yesNo(yes bool) string {
@@ -123,7 +130,8 @@ func unpaid(st *landed.Statement) []sheet.Block {
 	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "Not paid for, and so without any cost: " + strings.Join(ids, ", ") + "."}}
 }
 
-func plural(n int64, word string) string {
+// Plural is a count of things.
+func Plural(n int64, word string) string {
 	if n == 1 {
 		return "1 " + word
 	}
@@ -320,15 +328,7 @@ func foundWords(f *landed.Found, count int64) string {
 	if f.Sound == count && f.Extra == 0 {
 		return "all sound"
 	}
-	var parts []string
-	for _, n := range []struct {
-		count int64
-		word  string
-	}{{f.Sound, "sound"}, {f.Parts, "for parts"}, {f.Dead, "dead"}, {f.Missing, "missing"}} {
-		if n.count > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", n.count, n.word))
-		}
-	}
+	parts := counted(some{f.Sound, "sound"}, some{f.Parts, "for parts"}, some{f.Dead, "dead"}, some{f.Missing, "missing"})
 	switch {
 	case f.Extra > 0 && count == 0:
 		parts = append(parts, "all extra")

@@ -9,11 +9,8 @@ import (
 // strings with exactly the digits of home.
 type costs struct {
 	*landed.Statement
-	working bool
+	working bool // which is asked for
 }
-
-// costsJSON is a statement, with the working when it is asked for.
-func costsJSON(st *landed.Statement, working bool) any { return costs{st, working} }
 
 // WriteFields implements [sheet.Fields].
 func (c costs) WriteFields(j *sheet.JSON) {

@@ -5,8 +5,8 @@ import (
 	"lotcost/landed/lotfile"
 )
 
-// figuresTable is which figure stands in which file.
-func figuresTable(d *lotfile.Defaults) *sheet.Table {
+// figures are which figure stands in which file, and why there.
+func figures(d *lotfile.Defaults) []sheet.Block {
 	t := &sheet.Table{Title: "Which figure stands where", Columns: []sheet.Column{
 		{Head: "figure", Key: "figure", Wrap: true, Min: 12},
 		{Head: "value", Key: "value", Wrap: true, Min: 12},
@@ -15,14 +15,10 @@ func figuresTable(d *lotfile.Defaults) *sheet.Table {
 	for _, f := range d.Figures {
 		t.Add(f.What, f.Value, f.At.String())
 	}
-	return t
-}
-
-func figureNotes(d *lotfile.Defaults) []sheet.Block {
-	if !d.Beside {
-		return nil
+	if d.Beside {
+		return []sheet.Block{t, sheet.Note{Text: "The lot file came by standard input, so its defaults were looked for in the working folder."}}
 	}
-	return []sheet.Block{sheet.Note{Text: "The lot file came by standard input, so its defaults were looked for in the working folder."}}
+	return []sheet.Block{t}
 }
 
 // figuresJSON is the same for [sheet.WriteJSON].

@@ -74,9 +74,9 @@ func eveningAnswer(e *bid.Evening) string {
 	first := &e.Lots[0]
 	switch {
 	case e.Plan == nil:
-		return fmt.Sprintf("%s open: the highest bid for each by itself", plural(int64(len(e.Lots)), "lot"))
+		return fmt.Sprintf("%s open: the highest bid for each by itself", Plural(int64(len(e.Lots)), "lot"))
 	case first.Limit.Currency() == 0 && e.Plan.Nothing.Cmp(big.NewRat(1, 1)) == 0:
-		return fmt.Sprintf("No bid pays for any of %s", plural(int64(len(e.Lots)), "open lot"))
+		return fmt.Sprintf("No bid pays for any of %s", Plural(int64(len(e.Lots)), "open lot"))
 	case first.Limit.Currency() == 0:
 		return fmt.Sprintf("No bid for %s, which closes first: the money does more for those after it", first.ID)
 	}
@@ -190,7 +190,7 @@ func closesCell(at time.Time) sheet.Cell {
 func eveningMoves(e *bid.Evening) *sheet.Table {
 	t := &sheet.Table{Title: "What would change the limit for " + e.Lots[0].ID, Columns: []sheet.Column{{Head: "if this were"}, {Head: "10% less", Align: sheet.Right}, {Head: "10% more", Align: sheet.Right}}}
 	for _, m := range e.Plan.Moves {
-		t.Add(factorText(m.Factor, e.Lots[0].Bids), shiftText(m.Less), shiftText(m.More))
+		t.Add(factorText(m.Factor, e.Lots[0].Bids), limitText(m.Less), limitText(m.More))
 	}
 	return t
 }

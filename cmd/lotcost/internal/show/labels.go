@@ -19,7 +19,7 @@ func Labels(r *doubles.Result, word selling.CostWord) Result {
 	return Result{
 		Sheet: func() *sheet.Sheet {
 			n, _ := offered(r)
-			doc := sheet.New(sheet.Heading(plural(n, "label")))
+			doc := sheet.New(sheet.Heading(Plural(n, "label")))
 			if word.IsZero() {
 				doc.Add(sheet.Note{Kind: sheet.Hint, Text: "no cost stands on them: give a word of ten different letters for its digits, --cost-word blacksmith, or in the file selling: {cost-word: blacksmith}"})
 			}

@@ -12,18 +12,17 @@ import (
 
 // learnedNotes tell what the user's own book said of the items of a lot.
 func learnedNotes(list []book.Learned) []sheet.Block {
-	var notes []sheet.Block
-	add := func(text string) { notes = append(notes, sheet.Note{Kind: sheet.Remark, Text: text}) }
+	var texts []string
 	for l := range sheet.All(list) {
 		if l.Asked {
 			own := l.Own.Mul(decimal.NewFromInt(100)).StringFixed(1)
-			add(fmt.Sprintf("%s, by your book: %s; your own chances count for %s%% of what is counted. Of %s, %s will be sound, at least 9 times in 10", l.Item, recordText(l), own, plural(l.Pieces, "piece"), span(l.Low, l.High)))
+			texts = append(texts, fmt.Sprintf("%s, by your book: %s; your own chances count for %s%% of what is counted. Of %s, %s will be sound, at least 9 times in 10", l.Item, recordText(l), own, Plural(l.Pieces, "piece"), span(l.Low, l.High)))
 		}
 		if l.Model != "" && l.OnHand > 0 {
-			add(fmt.Sprintf("%s: %d of %s on hand, %d wanted, so %s of the new ones are kept; what is for sale already is sold first", l.Item, l.OnHand, l.Model, l.Wanted, noneOr(l.Keep)))
+			texts = append(texts, fmt.Sprintf("%s: %d of %s on hand, %d wanted, so %s of the new ones are kept; what is for sale already is sold first", l.Item, l.OnHand, l.Model, l.Wanted, noneOr(l.Keep)))
 		}
 	}
-	return notes
+	return notes(sheet.Remark, texts...)
 }
 
 func noneOr(n int64) string {
@@ -56,7 +55,7 @@ func recordText(l *book.Learned) string {
 	if all == 0 {
 		return "nothing is known yet of pieces" + what
 	}
-	return fmt.Sprintf("%d of %s%s were sound", l.Sound, plural(all, "piece"), what)
+	return fmt.Sprintf("%d of %s%s were sound", l.Sound, Plural(all, "piece"), what)
 }
 
 // learnedJSON is what a book said, under names of their own.

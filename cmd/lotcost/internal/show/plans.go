@@ -32,17 +32,15 @@ func Plans(r *together.Report, at []bid.Won) Result {
 
 func planSheet(r *together.Report) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading(planAnswer(r)), planCharts(r), wayTable(r), parcelTable(r.Best.Statement.Home, "The parcels of the best way", []*together.Way{&r.Best}))
-	for i := range r.Facts {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: factText(&r.Facts[i])})
-	}
+	doc.Add(notes(sheet.Remark, sheet.Each(r.Facts, factText)...)...)
 	for _, w := range []*together.Way{&r.Apart, &r.One} {
 		if w.Why != nil {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: wayName(w.Name) + " not possible: " + whyText(w.Why)})
 		}
 	}
-	for i := range r.Apart.Parcels {
-		if lots := r.Apart.Parcels[i].Parcel.Lots; len(lots) > 1 {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "apart: " + named(lots) + " stay in one box, since they must be together"})
+	for s := range sheet.All(r.Apart.Parcels) {
+		if len(s.Parcel.Lots) > 1 {
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "apart: " + named(s.Parcel.Lots) + " stay in one box, since they must be together"})
 		}
 	}
 	for _, why := range r.Out {
@@ -51,7 +49,7 @@ func planSheet(r *together.Report) *sheet.Sheet {
 	for _, a := range r.Aside {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "not counted, since the plan takes its place: " + a.What})
 	}
-	return doc.With(planStories(r)).With(planCautions(r)...)
+	return doc.With(planStories(r)).With(notes(sheet.Caution, planCautions(r)...)...)
 }
 
 // Given is what boxes that somebody filled by hand cost, beside the best way of a report.
@@ -153,10 +151,8 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet
 		{Key: "plan", Machine: true}, {Head: "parcel", Key: "parcel"}, {Head: "lots", Key: "lots", Wrap: true, Min: 12},
 		{Head: "service", Key: "service", Wrap: true, Min: 10}, {Head: "weight", Key: "weight", Align: sheet.Decimal},
 		{Head: "billed", Key: "billed", Align: sheet.Decimal, Optional: 1}, {Head: "set by", Key: "set_by", Optional: 4},
-		{Head: "size", Key: "size", Optional: 3, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Quote.Size != (measure.Size{}) })},
-		{Head: "days", Key: "days", Optional: 2, Machine: !anySent(ways, func(s *together.Sent) bool { return daysText(s) != "" })},
-		{Head: "freight", Key: "freight", Align: sheet.Right}, {Head: "insurance", Key: "insurance", Align: sheet.Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Insurance.Currency() != 0 })},
-		{Head: "fees", Key: "fees", Align: sheet.Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Fees.Currency() != 0 })},
+		{Head: "size", Key: "size", Optional: 3}, {Head: "days", Key: "days", Optional: 2},
+		{Head: "freight", Key: "freight", Align: sheet.Right}, {Head: "insurance", Key: "insurance", Align: sheet.Right}, {Head: "fees", Key: "fees", Align: sheet.Right},
 		{Key: "plan_total_" + strings.ToLower(home.Code()), Align: sheet.Right, Machine: true},
 	}}
 	for _, w := range ways {
@@ -166,7 +162,7 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet
 				asked(p.Freight), asked(p.Insurance), asked(p.Fees), w.Total)
 		}
 	}
-	return t
+	return t.WithoutEmpty("size", "days", "insurance", "fees")
 }
 
 // weightCell shows a weight to people as they say it, and to programs exactly.
@@ -213,17 +209,6 @@ func asked(a money.Amount) string {
 	return a.String()
 }
 
-func anySent(ways []*together.Way, such func(*together.Sent) bool) bool {
-	for _, w := range ways {
-		for i := range w.Parcels {
-			if such(&w.Parcels[i]) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // factText tells one fact that decides.
 func factText(f *together.Fact) string {
 	switch {
@@ -265,21 +250,21 @@ func whyText(err error) string {
 	return strings.Join(texts, "; ")
 }
 
-func planCautions(r *together.Report) []sheet.Block {
-	var blocks []sheet.Block
-	caution := func(text string) { blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: text}) }
+func planCautions(r *together.Report) []string {
+	texts := []string{}
+	caution := func(text string) { texts = append(texts, text) }
 	if r.Opened != nil {
 		caution(openPlanText(r.Opened))
 	}
-	for i := range r.Best.Parcels {
-		for _, text := range r.Best.Parcels[i].Quote.Cautions {
-			caution(r.Best.Parcels[i].Parcel.ID + ": " + text)
+	for sent := range sheet.All(r.Best.Parcels) {
+		for _, text := range sent.Quote.Cautions {
+			caution(sent.Parcel.ID + ": " + text)
 		}
-		if sent := &r.Best.Parcels[i]; sent.Bare {
+		if sent.Bare {
 			caution(sent.Parcel.ID + ": not insured, since " + sent.Quote.Service.Name + " insures nothing")
 		}
-		if unsized := r.Best.Parcels[i].Unsized; len(unsized) > 0 {
-			caution(fmt.Sprintf("%s: no size is known of %s: the box is that of the other lots, and will be larger", r.Best.Parcels[i].Parcel.ID, strings.Join(unsized, ", ")))
+		if len(sent.Unsized) > 0 {
+			caution(fmt.Sprintf("%s: no size is known of %s: the box is that of the other lots, and will be larger", sent.Parcel.ID, strings.Join(sent.Unsized, ", ")))
 		}
 	}
 	if !r.Exact {
@@ -297,14 +282,13 @@ func planCautions(r *together.Report) []sheet.Block {
 		}
 		caution(fmt.Sprintf("%s %s under a threshold of customs only because the lots are divided; to divide one purchase so may be treated as one purchase: ask before you rely on it", strings.Join(r.Divided, ", "), stay))
 	}
-	return blocks
+	return texts
 }
 
 func plansJSON(r *together.Report, at []bid.Won) any {
-	cautions := sheet.Each(append(planCautions(r), borderCautions(r.Best.Statement)...), func(b *sheet.Block) string { return (*b).(sheet.Note).Text })
 	return object{"title", r.Best.Statement.Haul.Title, "home", r.Best.Statement.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
 		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", sheet.Each(r.Facts, factText), "services_left_out?", r.Out, "left_aside?", asideJSON(r), "relieved_by_division?", r.Divided,
-		"cautions", cautions, "at_worth?", atWorthJSON(r.Opened), "at_limits?", atLimitsJSON(at)}
+		"cautions", append(planCautions(r), borderCautions(r.Best.Statement)...), "at_worth?", atWorthJSON(r.Opened), "at_limits?", atLimitsJSON(at)}
 }
 
 // asideJSON is what in the file the plan takes the place of.
@@ -348,7 +332,7 @@ func nextSheet(a *together.Addition) *sheet.Sheet {
 	if a.Price.Sign() == 0 && a.With.Best.Statement.Border != nil {
 		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the border was calculated as if it cost nothing; give --next-price to count what it may go for"})
 	}
-	return doc.With(planCautions(a.With)...)
+	return doc.With(notes(sheet.Caution, planCautions(a.With)...)...)
 }
 
 // nextTable sets the best way without the lot beside that with it.

@@ -89,7 +89,7 @@ func priceAnswer(r *doubles.Result) string {
 	var texts []string
 	for i := range r.Offers {
 		if even := r.Quote(&r.Offers[i]).BreakEven; even.Err == nil && len(texts) < mostHeadlined {
-			texts = append(texts, fmt.Sprintf("%s at %s", name(&r.Offers[i]), even.Price.Number()))
+			texts = append(texts, fmt.Sprintf("%s at %s", OfferName(&r.Offers[i]), even.Price.Number()))
 		}
 	}
 	switch {
@@ -226,13 +226,13 @@ func priceText(p doubles.LeastPrice) string {
 // carried says what the prices are to bring in.
 func carried(r *doubles.Result) string {
 	n, cost := offered(r)
-	carries := fmt.Sprintf("To sell: %s that cost %s.", plural(n, "piece"), cost)
+	carries := fmt.Sprintf("To sell: %s that cost %s.", Plural(n, "piece"), cost)
 	if r.CarryAll {
 		all := "the total cost"
 		if len(r.Sold) > 0 {
 			all = "what past sales have not paid back yet"
 		}
-		carries = fmt.Sprintf("To sell: %s that pay for everything, %s, %s: at these prices the kept ones are free.", plural(n, "piece"), all, cost)
+		carries = fmt.Sprintf("To sell: %s that pay for everything, %s, %s: at these prices the kept ones are free.", Plural(n, "piece"), all, cost)
 	}
 	if !asks(r) {
 		return carries + "\nBreak-even: the lowest price without a loss."
@@ -257,11 +257,11 @@ func addGaps(s *sheet.Sheet, r *doubles.Result, o *doubles.Offer) {
 	gaps, more := q.Gaps()
 	for _, g := range gaps {
 		if g.Why != "" {
-			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Sale().Venue.Name, gapText(g))})
+			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", OfferName(o), q.Sale().Venue.Name, gapText(g))})
 		}
 	}
 	if more {
-		s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Sale().Venue.Name, moreGaps)})
+		s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", OfferName(o), q.Sale().Venue.Name, moreGaps)})
 	}
 }
 
@@ -294,7 +294,7 @@ func payback(r *doubles.Result) string {
 	case paid && pieces == 0:
 		return "there is no cost to pay back"
 	case paid:
-		return fmt.Sprintf("all is paid back after %s%s at their values, with %s to spare", plural(pieces, "piece"), more, p.Over)
+		return fmt.Sprintf("all is paid back after %s%s at their values, with %s to spare", Plural(pieces, "piece"), more, p.Over)
 	case len(r.Offers) == 0:
 		return fmt.Sprintf("%s of the total cost is lost", missing)
 	case pieces == 0:
@@ -309,7 +309,9 @@ func paybackPieces(p *doubles.Payback) int64 {
 
 // paybackOrder names the pieces that pay the haul back.
 func paybackOrder(r *doubles.Result) string {
-	steps := sheet.Each(r.Payback.Steps, func(s *doubles.PaybackStep) string { return fmt.Sprintf("%d x %s", s.Pieces, name(&r.Offers[s.Offer])) })
+	steps := sheet.Each(r.Payback.Steps, func(s *doubles.PaybackStep) string {
+		return fmt.Sprintf("%d x %s", s.Pieces, OfferName(&r.Offers[s.Offer]))
+	})
 	return fmt.Sprintf("Paid back at %s, the best first, by %s.", at(r), strings.Join(steps, ", "))
 }
 
@@ -349,7 +351,7 @@ func soldInAll(r *doubles.Result) (pieces int64, cost, profit money.Amount) {
 // SoldInAll is the sum of what was sold so far, in words.
 func SoldInAll(r *doubles.Result) string {
 	pieces, cost, profit := soldInAll(r)
-	return fmt.Sprintf("In all %s sold: net proceeds %s, cost %s, profit %s.", plural(pieces, "piece"), r.Kept.Sold.Number(), cost.Number(), profit)
+	return fmt.Sprintf("In all %s sold: net proceeds %s, cost %s, profit %s.", Plural(pieces, "piece"), r.Kept.Sold.Number(), cost.Number(), profit)
 }
 
 // lostOf is what is written off of what came back of a sale, in minor units of home.
@@ -397,11 +399,8 @@ func AtPrice(q *doubles.Quote, out *resale.Result) string {
 	return text + " at " + q.Sale().Venue.Name
 }
 
-// OfferName is what an offer is called.
-func OfferName(o *doubles.Offer) string { return name(o) }
-
-// name is what an offer is called in a list.
-func name(o *doubles.Offer) string {
+// OfferName is what an offer is called in a list.
+func OfferName(o *doubles.Offer) string {
 	switch o.State {
 	case landed.ForParts:
 		return o.ID + " for parts"
@@ -473,7 +472,7 @@ func keptWords(r *doubles.Result) string {
 		text = "Nothing is to be sold: the kept ones cost all that was paid."
 	}
 	if n := unpriced(r); n > 0 {
-		text += fmt.Sprintf(" Without a value or a price, and counted as worth nothing: %s.", plural(n, "piece"))
+		text += fmt.Sprintf(" Without a value or a price, and counted as worth nothing: %s.", Plural(n, "piece"))
 	}
 	return text
 }
@@ -491,9 +490,9 @@ func setTable(r *doubles.Result) *sheet.Table {
 			continue
 		}
 		if s.Err != nil {
-			t.Add(name(o), o.Count, s.Price, nil, nil, nil, resale.Reason(s.Err))
+			t.Add(OfferName(o), o.Count, s.Price, nil, nil, nil, resale.Reason(s.Err))
 		} else {
-			t.Add(name(o), o.Count, s.Price, s.Together, s.Singly, sheet.Bold(setGain(s)), asGood(s))
+			t.Add(OfferName(o), o.Count, s.Price, s.Together, s.Singly, sheet.Bold(setGain(s)), asGood(s))
 		}
 	}
 	return t
@@ -540,7 +539,7 @@ func priceWorkingSheet(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *
 }
 
 func priceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Table {
-	t := &sheet.Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Sale().Venue.Name, out.Price), Columns: []sheet.Column{
+	t := &sheet.Table{Title: fmt.Sprintf("%s at %s, sold at %s", OfferName(o), q.Sale().Venue.Name, out.Price), Columns: []sheet.Column{
 		{Head: "what", Key: "what", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
 		{Head: q.Cost.Currency().Code(), Key: "amount", Align: sheet.Right},

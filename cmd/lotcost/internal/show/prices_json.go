@@ -1,6 +1,8 @@
 package show
 
 import (
+	"slices"
+
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
@@ -18,10 +20,14 @@ func pricesJSON(r *doubles.Result) any {
 	if !r.Target.IsZero() {
 		target = r.Target.String()
 	}
-	var sets []object
-	for o := range sheet.All(r.Offers) {
-		if o.Set != nil {
-			sets = append(sets, setJSON(o))
+	var sets sheet.Entries
+	if slices.ContainsFunc(r.Offers, func(o doubles.Offer) bool { return o.Set != nil }) {
+		sets = func(j *sheet.JSON) {
+			for o := range sheet.All(r.Offers) {
+				if o.Set != nil {
+					writeSet(j, o, o.Set)
+				}
+			}
 		}
 	}
 	p, k := &r.Payback, &r.Kept
@@ -139,16 +145,21 @@ func setGain(s *doubles.Set) money.Amount {
 	return money.New(s.Together.Minor()-s.Singly.Minor(), s.Together.Currency())
 }
 
-func setJSON(o *doubles.Offer) object {
-	s := o.Set
-	out := object{"id", o.ID, "state", o.State, "pieces", o.Count, "price", s.Price}
-	switch {
-	case s.Err != nil:
-		return append(out, "no_price", resale.Reason(s.Err))
-	case s.AsGood.Err != nil:
-		return append(out, "left_together", s.Together, "left_singly", s.Singly, "gain", setGain(s), "no_price", resale.Reason(s.AsGood.Err))
+func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
+	j.Begin('{')
+	j.Field("id", o.ID)
+	j.Field("state", o.State.String())
+	j.Count("pieces", o.Count)
+	j.Amount("price", s.Price)
+	if s.Err != nil {
+		j.Field("no_price", resale.Reason(s.Err))
+	} else {
+		j.Amount("left_together", s.Together)
+		j.Amount("left_singly", s.Singly)
+		j.Amount("gain", setGain(s))
+		j.Given("no_price", writePrice(j, "as_good_at", &s.AsGood))
 	}
-	return append(out, "left_together", s.Together, "left_singly", s.Singly, "gain", setGain(s), "as_good_at", s.AsGood.Price)
+	j.End('}')
 }
 
 func priceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) any {

@@ -16,11 +16,6 @@ import (
 // quotient stands beside them.
 const shownDigits = 8
 
-// approximate prints a rate as one number, cut to shownDigits decimals.
-func approximate(r fx.Rate) string {
-	return r.Rat().FloatString(shownDigits)
-}
-
 // Rate is a rate with its working.
 func Rate(r fx.Rate) Result {
 	figure := fmt.Sprintf("1 %s = %s %s", r.From, exactOr(r), r.To)
@@ -35,7 +30,7 @@ func exactOr(r fx.Rate) string {
 	if digits, exact := r.Rat().FloatPrec(); exact && digits <= shownDigits {
 		return r.Rat().FloatString(digits)
 	}
-	return approximate(r) + "…"
+	return r.Rat().FloatString(shownDigits) + "…"
 }
 
 // Converted is an amount in another currency, with the rate's working.
@@ -94,7 +89,7 @@ func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Res
 		return t
 	}
 	first, last := sum.Days[0], sum.Days[len(sum.Days)-1]
-	head := fmt.Sprintf("%s: %s from %s to %s, units of each currency for 1 %s", name, plural(int64(len(sum.Days)), "day"), day(first), day(last), fx.Base)
+	head := fmt.Sprintf("%s: %s from %s to %s, units of each currency for 1 %s", name, Plural(int64(len(sum.Days)), "day"), day(first), day(last), fx.Base)
 	return Result{
 		Sheet: func() *sheet.Sheet {
 			s := sheet.New(sheet.Heading(head), table())

@@ -88,7 +88,7 @@ func (r Result) Pages(commas bool) []*sheet.Table {
 // and always has points. A terminal is needed for tables alone.
 func (r Result) Write(w io.Writer, format sheet.Format, commas bool, t sheet.Terminal) error {
 	if format == sheet.FormatJSON {
-		return r.WholeJSON(w)
+		return sheet.WriteJSON(w, r.JSON(), r.beside()...)
 	}
 	if format == sheet.FormatCSV {
 		if commas {

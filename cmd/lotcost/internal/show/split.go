@@ -9,7 +9,7 @@ import (
 
 // Split is what each item and piece cost.
 func Split(st *landed.Statement) Result {
-	r := resultOf(st, costSheet, piecesTable, func(st *landed.Statement) any { return costsJSON(st, false) }).about(st)
+	r := resultOf(st, costSheet, piecesTable, func(st *landed.Statement) any { return costs{st, false} }).about(st)
 	r.Topics = func() []*sheet.Table { return costTopics(st) }
 	return r
 }
@@ -19,7 +19,7 @@ func Split(st *landed.Statement) Result {
 func SplitWorking(st *landed.Statement, d *lotfile.Defaults) Result {
 	r := Split(st)
 	r.Sheet = func() *sheet.Sheet { return costSheet(st).With(working(st)) }
-	r.JSON = func() any { return costsJSON(st, true) }
+	r.JSON = func() any { return costs{st, true} }
 	r.Topics = func() []*sheet.Table { return append(costTopics(st), working(st)) }
 	r.Defaults = d
 	return r
@@ -27,7 +27,7 @@ func SplitWorking(st *landed.Statement, d *lotfile.Defaults) Result {
 
 // Paid is what was paid alone.
 func Paid(st *landed.Statement) Result {
-	return resultOf(st, func(st *landed.Statement) *sheet.Sheet { return sheet.New(paidTable(st)) }, paidTable, func(st *landed.Statement) any { return costsJSON(st, false) }).about(st)
+	return resultOf(st, func(st *landed.Statement) *sheet.Sheet { return sheet.New(paidTable(st)) }, paidTable, func(st *landed.Statement) any { return costs{st, false} }).about(st)
 }
 
 // ItemWorking is how one item's cost came about; item is an index into Items.

@@ -89,7 +89,7 @@ func priceStories(r *doubles.Result) sheet.PageOnly {
 			}
 			if out, err := sale.At(q.BreakEven.Price); err == nil {
 				t := priceWorkingTable(o, q, &out)
-				blocks = append(blocks, folded(t.Title, storyID(name(o)), t))
+				blocks = append(blocks, folded(t.Title, storyID(OfferName(o)), t))
 			}
 		}
 		return blocks

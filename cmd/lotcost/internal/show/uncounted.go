@@ -3,7 +3,6 @@ package show
 import (
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 
@@ -112,20 +111,16 @@ func (r Result) Whole() *sheet.Sheet {
 	}
 	doc.Add(learnedNotes(r.Learned)...)
 	if r.Of != nil {
-		doc.Add(borderCautions(r.Of)...)
+		doc.Add(notes(sheet.Caution, borderCautions(r.Of)...)...)
 	}
 	if r.Defaults != nil {
-		doc.Add(figuresTable(r.Defaults))
-		doc.Add(figureNotes(r.Defaults)...)
+		doc.Add(figures(r.Defaults)...)
 	}
 	return doc
 }
 
-// WholeJSON writes the result as JSON; what its costs do not hold are its last
-// fields.
-func (r Result) WholeJSON(w io.Writer) error { return sheet.WriteJSON(w, r.JSON(), r.beside()...) }
-
-// AppendLine appends the same on one line, with what is strange in the file, if anything is.
+// AppendLine appends the result as JSON on one line, with what is strange in the file, if anything
+// is.
 func (r Result) AppendLine(b []byte, strange source.Faults) ([]byte, error) {
 	more := r.beside()
 	if len(strange) > 0 {
@@ -134,7 +129,7 @@ func (r Result) AppendLine(b []byte, strange source.Faults) ([]byte, error) {
 	return sheet.AppendJSON(b, r.JSON(), more...)
 }
 
-// beside are the fields that stand behind those of a result.
+// beside are the fields that stand behind those of a result: what its costs do not hold comes last.
 func (r Result) beside() (more []sheet.Fields) {
 	if r.Defaults != nil {
 		more = append(more, figuresJSON(r.Defaults))
