@@ -72,7 +72,7 @@ func (h *haul) gridOf(label string, columns []column, list ...any) grid {
 	for i := range g.Own + more {
 		row := gridRow{New: i == g.Own}
 		for _, c := range columns {
-			row.Fields = append(row.Fields, h.cell(c, append(slices.Clone(p), h.Doc.Entry(p, i))))
+			row.Fields = append(row.Fields, h.cell(c, h.at(p, i)))
 		}
 		g.Rows = append(g.Rows, row)
 	}
@@ -103,7 +103,7 @@ func (h *haul) cell(c column, entry edit.Path) field {
 	if c.key == "~lots" {
 		f.Value, f.Fixed = h.lotsIn(at), false
 	}
-	if id := h.typed(append(slices.Clone(entry), edit.Step{Key: "id"})); c.key == "what" && id != "" {
+	if id := h.typed(entry.Below("id")); c.key == "what" && id != "" {
 		f.Hint = id // which piece it is, where nothing else tells
 	}
 	if c.slider {
@@ -117,7 +117,7 @@ func (h *haul) cell(c column, entry edit.Path) field {
 func (h *haul) lotsIn(list edit.Path) string {
 	var names []string
 	for i := range h.Doc.Len(list) {
-		id := h.typed(append(slices.Clone(list), edit.Step{Index: i}))
+		id := h.typed(list.Below(i))
 		title := h.typed(edit.Path{{Key: "lots"}, {ID: id}, {Key: "title"}})
 		if title == "" || strings.ContainsAny(title, ",;") || lotCalled(h.Doc, title) != id {
 			title = id
@@ -188,22 +188,19 @@ var stepColumns = []column{{head: "up to", key: "up-to", hint: "2 kg"}, {head: "
 
 // services are those that the haul names itself, and what adds one.
 func (h *haul) services() (list []service, more set) {
-	at := []any{"sending", "services"}
-	if by, _ := h.byDefaults(h.at(at...)); by != "" || h.typed(h.at(at...)) != "" { // they stand in another file
+	at := h.at("sending", "services")
+	if by, _ := h.byDefaults(at); by != "" || h.typed(at) != "" { // they stand in another file
 		return nil, nil
 	}
-	n := h.Doc.Len(h.at(at...))
+	n := h.Doc.Len(at)
 	for i := range n {
-		in := func(keys ...any) []any { return append(slices.Clone(at), append([]any{i}, keys...)...) }
-		s := service{Steps: h.gridOf("What "+h.called(h.at(in()...))+" asks by weight", stepColumns, in("steps")...)}
-		for _, f := range []struct{ label, hint, key string }{{"Service", "Post", "name"}, {"Currency of its prices", "JPY", "currency"}} {
-			s.Fields = append(s.Fields, h.field(f.label, f.hint, in(f.key)...))
-		}
-		list = append(list, s)
+		entry := h.at(at, i)
+		list = append(list, service{
+			Steps:  h.gridOf("What "+h.called(entry)+" asks by weight", stepColumns, entry, "steps"),
+			Fields: []field{h.field("Service", "Post", entry, "name"), h.field("Currency of its prices", "JPY", entry, "currency")},
+		})
 	}
-	entry := edit.Path{{Key: "sending"}, {Key: "services"}, {Index: n}}
-	key := func(name string) string { return append(slices.Clone(entry), edit.Step{Key: name}).String() }
-	return list, set{{key("name"), fmt.Sprintf("service-%d", n+1)}, {key("currency"), cmp.Or(strings.TrimSpace(h.foreign()), h.home(), "EUR")}}
+	return list, set{{at.Below(n, "name").String(), fmt.Sprintf("service-%d", n+1)}, {at.Below(n, "currency").String(), cmp.Or(strings.TrimSpace(h.foreign()), h.home(), "EUR")}}
 }
 
 // lotFields are a lot with its pieces.
@@ -346,12 +343,13 @@ func (h *haul) terms() []field {
 }
 
 func (h *haul) lotFields(i int) lotFields {
-	l := lotFields{Title: h.lotName(i), Path: h.at("lots", i).String(), Pieces: h.gridOf("Pieces", pieceColumns, "lots", i, "items"), List: h.listOf(i)}
-	if h.isBare(h.at("lots", i, "items")) {
-		l.Bring = h.at("lots", i).String()
+	at := h.at("lots", i)
+	l := lotFields{Title: h.lotName(i), Path: at.String(), Pieces: h.gridOf("Pieces", pieceColumns, at, "items"), List: h.listOf(i)}
+	if h.isBare(at.Below("items")) {
+		l.Bring = l.Path
 	}
 	for n, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Called", "Crate of planes", "title"}, {"Closes", "2026-10-03 20:15", "closes"}, {"May go for", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
-		if f := h.field(f.label, f.hint, "lots", i, f.key); n < 3 {
+		if f := h.field(f.label, f.hint, at, f.key); n < 3 {
 			l.Fields = append(l.Fields, f)
 		} else {
 			l.More, l.Open = append(l.More, f), l.Open || f.Value != ""

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
@@ -86,23 +87,24 @@ func (h *haul) billedBoxes() []billedBox {
 			if n > 0 {
 				title = "One bill for all parcels"
 			}
-			boxes = append(boxes, billedBox{Title: title, Lines: h.billedLines(rows, "", "customs", "assessed")})
+			boxes = append(boxes, billedBox{Title: title, Lines: h.billedLines(rows, "", h.at("customs", "assessed"))})
 		case h.meetsBorder(): // by the defaults, which a section of its own would take the place of
 			boxes = append(boxes, billedBox{Title: "All in one parcel", Begin: h.putBox(0, &landed.Parcel{ID: "box", Lots: h.File.LotIDs()})})
 		}
 	}
 	for i := range n {
-		id := h.typed(h.at("parcels", i, "id"))
-		box := billedBox{Title: id, Lots: h.lotsIn(h.at("parcels", i, "lots"))}
+		at := h.at("parcels", i)
+		id := h.typed(at.Below("id"))
+		box := billedBox{Title: id, Lots: h.lotsIn(at.Below("lots"))}
 		if !one && h.meetsBorder() {
-			box.Lines = h.billedLines(rows, id, "parcels", i, "assessed")
+			box.Lines = h.billedLines(rows, id, at.Below("assessed"))
 		}
 		for _, f := range []struct{ label, key string }{{"Freight", "freight"}, {"Insurance", "insurance"}, {"Forwarder's fees", "fees"}} {
-			if h.Doc.Has(h.at("parcels", i, f.key)) {
-				box.Other = append(box.Other, h.field(f.label+" was "+h.typed(h.at("parcels", i, f.key))+", the bank took", h.home(), "parcels", i, "settled", f.key))
+			if asked := at.Below(f.key); h.Doc.Has(asked) {
+				box.Other = append(box.Other, h.field(f.label+" was "+h.typed(asked)+", the bank took", h.home(), at, "settled", f.key))
 			}
 		}
-		box.Other = append(box.Other, h.field("Weight that was billed", "4.6 kg", "parcels", i, "billed"))
+		box.Other = append(box.Other, h.field("Weight that was billed", "4.6 kg", at, "billed"))
 		boxes = append(boxes, box)
 	}
 	return boxes
@@ -114,10 +116,10 @@ func (h *haul) meetsBorder() bool {
 }
 
 // billedLines are duty, tax and fee of a box, with a field for each bill.
-func (h *haul) billedLines(rows []show.BillRow, box string, at ...any) []billed {
+func (h *haul) billedLines(rows []show.BillRow, box string, at edit.Path) []billed {
 	var lines []billed
 	for _, k := range []landed.Kind{landed.Duty, landed.Tax, landed.Fee} {
-		l := billed{What: k.String(), ID: box + " " + k.String(), Bill: h.field("Bill for "+k.String()+" "+box, h.home(), append(slices.Clone(at), k.String())...)}
+		l := billed{What: k.String(), ID: box + " " + k.String(), Bill: h.field("Bill for "+k.String()+" "+box, h.home(), at, k.String())}
 		l.Bill.Quiet = true
 		if i := slices.IndexFunc(rows, func(r show.BillRow) bool { return r.Parcel == box && r.Kind == k }); i >= 0 {
 			l.Estimate, l.More = h.figure(rows[i].Estimate), h.figure(rows[i].More)
@@ -138,23 +140,25 @@ var minus = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(^
 func (h *haul) paid() []paidFor {
 	var list []paidFor
 	for i := range h.Doc.Len(h.at("lots")) {
-		asked := h.typed(h.at("lots", i, "price"))
+		at := h.at("lots", i)
+		asked := h.typed(at.Below("price"))
 		if asked == "" || h.isOpen(i) || h.isLost(i) {
 			continue
 		}
-		if premium := h.typed(h.at("lots", i, "premium")); premium != "" && strings.Trim(premium, "0%., ") != "" {
+		if premium := h.typed(at.Below("premium")); premium != "" && strings.Trim(premium, "0%., ") != "" {
 			asked += " and " + premium
 		}
-		list = append(list, h.takenFor(h.lotName(i), asked, "lots", i))
+		list = append(list, h.takenFor(h.lotName(i), asked, at))
 	}
 	for i := range h.Doc.Len(h.at("charges")) {
-		list = append(list, h.takenFor(h.typed(h.at("charges", i, "what")), h.typed(h.at("charges", i, "amount")), "charges", i))
+		at := h.at("charges", i)
+		list = append(list, h.takenFor(h.typed(at.Below("what")), h.typed(at.Below("amount")), at))
 	}
 	return list
 }
 
-func (h *haul) takenFor(what, asked string, at ...any) paidFor {
-	f := h.field("The bank took for "+what, h.home(), append(slices.Clone(at), "settled")...)
+func (h *haul) takenFor(what, asked string, at edit.Path) paidFor {
+	f := h.field("The bank took for "+what, h.home(), at, "settled")
 	f.Quiet = true
 	return paidFor{what, asked, f}
 }

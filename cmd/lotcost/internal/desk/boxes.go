@@ -183,8 +183,7 @@ func (h *haul) putBoxes(r *together.Report, w *together.Way) (put set, takes []s
 	for _, p := range slices.Backward(out) {
 		put = append(put, [2]string{p.String(), ""})
 	}
-	list := edit.Path{{Key: "parcels"}}
-	put = append(put, [2]string{list.String(), ""})
+	put = append(put, [2]string{"parcels", ""})
 	for i := range w.Parcels {
 		put = append(put, h.putBox(i, &w.Parcels[i].Parcel)...)
 	}
@@ -192,12 +191,10 @@ func (h *haul) putBoxes(r *together.Report, w *together.Way) (put set, takes []s
 }
 
 func (h *haul) putBox(i int, p *landed.Parcel) set {
-	in := func(at int, keys ...edit.Step) string {
-		return append(edit.Path{{Key: "parcels"}, {Index: at}}, keys...).String()
-	}
-	put := set{{in(edit.New, edit.Step{Key: "id"}), p.ID}}
+	list := edit.Path{{Key: "parcels"}}
+	put := set{{list.Below(edit.New, "id").String(), p.ID}}
 	for _, id := range h.Shown().idsOf(p.Lots) {
-		put = append(put, [2]string{in(i, edit.Step{Key: "lots"}, edit.Step{Index: edit.New}), id})
+		put = append(put, [2]string{list.Below(i, "lots", edit.New).String(), id})
 	}
 	for _, cost := range []struct {
 		key  string
@@ -208,7 +205,7 @@ func (h *haul) putBox(i int, p *landed.Parcel) set {
 		{"fees", p.Fees.String(), p.Fees.Currency() != 0}, {"billed", p.Billed.String(), p.Billed > 0}, {"size", p.Size.String(), p.Size != (measure.Size{})},
 	} {
 		if cost.is {
-			put = append(put, [2]string{in(i, edit.Step{Key: cost.key}), h.figure(cost.text)})
+			put = append(put, [2]string{list.Below(i, cost.key).String(), h.figure(cost.text)})
 		}
 	}
 	return put

@@ -66,7 +66,7 @@ func (d *Desk) takeList(w http.ResponseWriter, r *http.Request, before *haul, at
 // isBare reports whether a list has no entry yet, as in a new file.
 func (h *haul) isBare(list edit.Path) bool {
 	n := h.Doc.Len(list)
-	return h.typed(list) == "" && (n == 0 || n == 1 && !h.Doc.Has(append(slices.Clone(list), edit.Step{Index: 0})))
+	return h.typed(list) == "" && (n == 0 || n == 1 && !h.Doc.Has(list.Below(0)))
 }
 
 // brought is a list that a browser sent, and a name for it.

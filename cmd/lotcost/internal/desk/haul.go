@@ -132,11 +132,13 @@ func (h *haul) Comma() bool {
 	return h.File.Comma
 }
 
-// at is the path of a value: keys are strings, numbers of entries ints.
+// at is the path of a value: keys are strings, numbers of entries ints, and a path may come first.
 func (h *haul) at(steps ...any) edit.Path {
 	var p edit.Path
 	for _, s := range steps {
 		switch s := s.(type) {
+		case edit.Path:
+			p = append(p, s...)
 		case string:
 			p = append(p, edit.Step{Key: s})
 		case int:

@@ -66,11 +66,10 @@ func (d *Desk) putList(w http.ResponseWriter, r *http.Request, before *haul) {
 func (h *haul) listChanges(items edit.Path, list []landed.Item) []change {
 	changes := []change{{items, ""}}
 	for n, item := range list {
-		at := append(slices.Clone(items), edit.Step{Index: n})
 		for _, v := range h.pieceValues(&item) {
-			p := slices.Clone(at)
+			p := items.Below(n)
 			for _, key := range v[:len(v)-1] {
-				p = append(p, edit.Step{Key: key})
+				p = p.Below(key)
 			}
 			changes = append(changes, change{p, v[len(v)-1]})
 		}

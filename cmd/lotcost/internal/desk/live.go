@@ -228,7 +228,7 @@ var dutyKey = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`
 func (h *haul) hasNoPieces(field, what string) bool {
 	_, entry, _ := strings.Cut(field, ".items")
 	p, err := edit.ParsePath(field)
-	return err == nil && h.Doc != nil && len(p) > 1 && p[0].Key == "lots" && h.isBare(append(slices.Clone(p[:2]), edit.Step{Key: "items"})) && (entry == "[0]" || strings.HasPrefix(what, "items is missing"))
+	return err == nil && h.Doc != nil && len(p) > 1 && p[0].Key == "lots" && h.isBare(p[:2].Below("items")) && (entry == "[0]" || strings.HasPrefix(what, "items is missing"))
 }
 
 // asked is the haul that a form is about, with its changes made; it answers itself where

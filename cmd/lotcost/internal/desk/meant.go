@@ -20,22 +20,18 @@ import (
 
 // meantBy is the path of the value that a field stands for; nil where that is its own.
 func meantBy(d *edit.Doc, p edit.Path) edit.Path {
-	item := slices.Clone(p[:len(p)-1])
-	unsure := d.Len(append(item, edit.Step{Key: "chances"})) > 0
-	outcome := func(i int, key string) edit.Path {
-		return append(item, edit.Step{Key: "chances"}, edit.Step{Index: i}, edit.Step{Key: key})
-	}
+	item := p[:len(p)-1]
 	switch key := p[len(p)-1].Key; {
 	case key == "~lots":
-		return append(item, edit.Step{Key: "lots"})
-	case key == "~value" && unsure:
-		return outcome(0, "value")
+		return item.Below("lots")
+	case key == "~value" && d.Len(item.Below("chances")) > 0:
+		return item.Below("chances", 0, "value")
 	case key == "~value":
-		return append(item, edit.Step{Key: "value"})
+		return item.Below("value")
 	case key == "~chance":
-		return outcome(0, "chance")
+		return item.Below("chances", 0, "chance")
 	case key == "~else":
-		return outcome(1, "value")
+		return item.Below("chances", 1, "value")
 	}
 	return nil
 }
@@ -50,24 +46,23 @@ func meant(d *edit.Doc, c change) []change {
 		return lotsMeant(d, at, c.text)
 	}
 	item := c.path[:len(c.path)-1]
-	chances := append(slices.Clone(item), edit.Step{Key: "chances"})
-	value := append(slices.Clone(item), edit.Step{Key: "value"})
+	chances, value := item.Below("chances"), item.Below("value")
 	key, sure := c.path[len(c.path)-1].Key, d.Len(chances) == 0
 	right, _ := d.Text(value)
 	switch {
 	case key == "~chance" && !sure && (c.text == "" || strings.TrimSpace(strings.TrimSuffix(c.text, "%")) == "100"):
-		best, _ := d.Text(meantBy(d, append(slices.Clone(item), edit.Step{Key: "~value"})))
+		best, _ := d.Text(meantBy(d, item.Below("~value")))
 		return []change{{chances, ""}, {value, best}}
 	case key == "~chance" && sure && c.text != "", key == "~else" && sure && c.text != "":
 		chance, other := c.text, "0"
 		if key == "~else" {
 			chance, other = "50%", c.text
 		}
-		list := []change{{outcomeOf(chances, 0, "chance"), chance}}
+		list := []change{{chances.Below(0, "chance"), chance}}
 		if right != "" {
-			list = append(list, change{outcomeOf(chances, 0, "value"), right}, change{value, ""})
+			list = append(list, change{chances.Below(0, "value"), right}, change{value, ""})
 		}
-		return append(list, change{outcomeOf(chances, 1, "chance"), "rest"}, change{outcomeOf(chances, 1, "value"), other})
+		return append(list, change{chances.Below(1, "chance"), "rest"}, change{chances.Below(1, "value"), other})
 	case sure && key != "~value":
 		return nil
 	}
@@ -256,22 +251,17 @@ func figuresOf(text string) []byte {
 func lotsMeant(d *edit.Doc, at edit.Path, text string) []change {
 	list := []change{{at, ""}}
 	for _, id := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' }) {
-		list = append(list, change{append(slices.Clone(at), edit.Step{Index: edit.New}), lotCalled(d, strings.TrimSpace(id))})
+		list = append(list, change{at.Below(edit.New), lotCalled(d, strings.TrimSpace(id))})
 	}
 	return list
-}
-
-func outcomeOf(chances edit.Path, i int, key string) edit.Path {
-	return append(slices.Clone(chances), edit.Step{Index: i}, edit.Step{Key: key})
 }
 
 // lotCalled is the id of the lot that has a title; the name itself where none has.
 func lotCalled(d *edit.Doc, name string) string {
 	lots := edit.Path{{Key: "lots"}}
 	for i := range d.Len(lots) {
-		lot := append(slices.Clone(lots), d.Entry(lots, i))
-		if title, _ := d.Text(append(lot, edit.Step{Key: "title"})); strings.EqualFold(title, name) {
-			id, _ := d.Text(append(slices.Clone(lot), edit.Step{Key: "id"}))
+		if title, _ := d.Text(lots.Below(i, "title")); strings.EqualFold(title, name) {
+			id, _ := d.Text(lots.Below(i, "id"))
 			return id
 		}
 	}

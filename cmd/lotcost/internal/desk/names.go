@@ -3,7 +3,7 @@ package desk
 import (
 	"cmp"
 	"fmt"
-	"slices"
+	"iter"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -21,7 +21,7 @@ func (h *haul) called(p edit.Path) string {
 	isNew := !h.Doc.Has(p)
 	in := func(keys ...string) string {
 		for _, key := range keys {
-			if text := h.typed(append(slices.Clone(p), edit.Step{Key: key})); text != "" {
+			if text := h.typed(p.Below(key)); text != "" {
 				return text
 			}
 		}
@@ -80,8 +80,20 @@ func (h *haul) pieceName(item edit.Path) string {
 
 // inItem is what is typed of an item, and of its lot.
 func (h *haul) inItem(item edit.Path) (what, id, lot string) {
-	of := func(p edit.Path, key string) string { return h.typed(append(slices.Clone(p), edit.Step{Key: key})) }
-	return of(item, "what"), of(item, "id"), cmp.Or(of(item[:2], "title"), of(item[:2], "id"))
+	return h.typed(item.Below("what")), h.typed(item.Below("id")), cmp.Or(h.typed(item[:2].Below("title")), h.typed(item[:2].Below("id")))
+}
+
+// items are the paths of the pieces that stand in the file.
+func (h *haul) items() iter.Seq[edit.Path] {
+	return func(yield func(edit.Path) bool) {
+		for i := range h.Doc.Len(h.at("lots")) {
+			for j := range h.Doc.Len(h.at("lots", i, "items")) {
+				if !yield(h.at("lots", i, "items", j)) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // names counts how many are called the same.
@@ -109,11 +121,9 @@ func (n names) apart(name, id, lot string) string {
 func (h *haul) alike() names {
 	if h.sameNames == nil {
 		h.sameNames = names{}
-		for i := range h.Doc.Len(h.at("lots")) {
-			for j := range h.Doc.Len(h.at("lots", i, "items")) {
-				what, _, lot := h.inItem(h.at("lots", i, "items", j))
-				h.sameNames.add(what, lot)
-			}
+		for item := range h.items() {
+			what, _, lot := h.inItem(item)
+			h.sameNames.add(what, lot)
 		}
 	}
 	return h.sameNames

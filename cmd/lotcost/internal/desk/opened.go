@@ -148,21 +148,17 @@ func (h *haul) lotName(i int) string {
 var madeColumns = []column{{head: "what was made", says: "name", key: "what", hint: "iron"}, {head: "how many", says: "number", key: "count", hint: "1"}, {head: "value, each", says: "value", key: "value"}}
 
 func (h *haul) openedItem(i, j int) openedItem {
-	item := []any{"lots", i, "items", j}
-	in := func(keys ...any) []any { return append(slices.Clone(item), keys...) }
-	o := openedItem{ID: h.typed(h.at(in("id")...)), Name: h.pieceName(h.at(item...)), Pieces: h.typed(h.at(in("count")...))}
-	if o.Pieces == "" {
-		o.Pieces = "1"
-	}
+	item := h.at("lots", i, "items", j)
+	o := openedItem{ID: h.typed(item.Below("id")), Name: h.pieceName(item), Pieces: cmp.Or(h.typed(item.Below("count")), "1")}
 	o.Cost = h.groups(o.ID)
-	f := h.foundAt(h.at(in("found")...), o.Pieces)
+	f := h.foundAt(item.Below("found"), o.Pieces)
 	o.States, o.Wrong = f.presses(o.ID), f.known && f.sum() != f.all
 	for _, head := range []string{"repair", "hours"} {
-		f := h.field(h.labelOf(head, h.at(item...)), "0", in(head)...)
+		f := h.field(h.labelOf(head, item), "0", item, head)
 		f.Quiet = true
 		o.Fields = append(o.Fields, headed{head, f})
 	}
-	made := h.gridOf("Made from the dead pieces of "+o.Name, madeColumns, in("found", "yields")...)
+	made := h.gridOf("Made from the dead pieces of "+o.Name, madeColumns, item, "found", "yields")
 	if f.n[deadAt] > 0 || made.Own > 0 {
 		o.Made = &made
 	}
@@ -205,7 +201,7 @@ const deadAt = 2
 func (h *haul) foundAt(at edit.Path, pieces string) found {
 	f := found{at: at, known: h.Doc.Has(at)}
 	number := func(key string) int64 {
-		n, _ := strconv.ParseInt(h.typed(append(slices.Clone(at), edit.Step{Key: key})), 10, 64)
+		n, _ := strconv.ParseInt(h.typed(at.Below(key)), 10, 64)
 		return max(0, n)
 	}
 	f.extra = number("extra")
@@ -273,7 +269,7 @@ func (f *found) moved(to int) [4]int64 {
 func (f *found) sets(n [4]int64, extra int64) set {
 	var put, out set
 	one := func(key string, n int64) {
-		path := append(slices.Clone(f.at), edit.Step{Key: key}).String()
+		path := f.at.Below(key).String()
 		if n > 0 {
 			put = append(put, [2]string{path, fmt.Sprint(n)})
 		} else {

@@ -136,7 +136,7 @@ func (d *Desk) takeCells(w http.ResponseWriter, r *http.Request, before *haul, i
 				if name == "" || row[j] == "" || name != as && (as != "" || first) || slices.Contains(rows.As[:j], name) {
 					continue
 				}
-				list = append(list, change{append(slices.Clone(items), append([]edit.Step{{Index: n + i}}, keyOf(name)...)...), withUnit(row[j], rows.Units[j])})
+				list = append(list, change{append(items.Below(n+i), keyOf(name)...), withUnit(row[j], rows.Units[j])})
 			}
 		}
 	}

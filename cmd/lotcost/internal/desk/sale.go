@@ -227,23 +227,21 @@ func (h *haul) soldForm(r *doubles.Result, o *doubles.Offer) soldForm {
 		f.Made = o.What
 	}
 	if path != nil {
-		list := append(path, edit.Step{Key: "sold"})
+		list := path.Below("sold")
 		n := h.Doc.Len(list)
 		if h.typed(list) != "" {
 			n = 1 // a single amount, which becomes the first of a list
 		}
-		f.Path = append(list, edit.Step{Index: n}).String()
+		f.Path = list.Below(n).String()
 	}
 	return f
 }
 
 // itemAt is the path of an item; nil where it stands in a list of its own file.
 func (h *haul) itemAt(id string) edit.Path {
-	for i := range h.Doc.Len(h.at("lots")) {
-		for j := range h.Doc.Len(h.at("lots", i, "items")) {
-			if h.typed(h.at("lots", i, "items", j, "id")) == id {
-				return h.at("lots", i, "items", j)
-			}
+	for item := range h.items() {
+		if h.typed(item.Below("id")) == id {
+			return item
 		}
 	}
 	return nil
@@ -271,24 +269,21 @@ func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
 		}
 		return s
 	}
-	for i := range h.Doc.Len(h.at("lots")) {
-		for j := range h.Doc.Len(h.at("lots", i, "items")) {
-			name := h.pieceName(h.at("lots", i, "items", j))
-			for n := range h.Doc.Len(h.at("lots", i, "items", j, "sold")) {
-				p, name := h.at("lots", i, "items", j, "sold", n), name
-				if made := h.typed(append(slices.Clone(p), edit.Step{Key: "made"})); made != "" {
-					name = made + " of " + name
-				}
-				s, returned := entry(name, p, saleColumns), append(slices.Clone(p), edit.Step{Key: "returned"})
-				for k := range h.Doc.Len(returned) {
-					back = append(back, entry(name, append(slices.Clone(returned), edit.Step{Index: k}), backColumns))
-				}
-				if h.Doc.Has(returned) && h.Doc.Len(returned) == 0 {
-					back = append(back, entry(name, returned, backColumns))
-				}
-				s.Back = h.comesBack(p, returned)
-				sold = append(sold, s)
+	for item := range h.items() {
+		for n := range h.Doc.Len(item.Below("sold")) {
+			p, name := h.at(item, "sold", n), h.pieceName(item)
+			if made := h.typed(p.Below("made")); made != "" {
+				name = made + " of " + name
 			}
+			s, returned := entry(name, p, saleColumns), p.Below("returned")
+			for k := range h.Doc.Len(returned) {
+				back = append(back, entry(name, returned.Below(k), backColumns))
+			}
+			if h.Doc.Has(returned) && h.Doc.Len(returned) == 0 {
+				back = append(back, entry(name, returned, backColumns))
+			}
+			s.Back = h.comesBack(p, returned)
+			sold = append(sold, s)
 		}
 	}
 	return sold, back
@@ -316,9 +311,8 @@ func (h *haul) profits(r *doubles.Result) map[string][2]string {
 // comesBack is what makes the pieces of a sale come back today that did not yet; none where all
 // did.
 func (h *haul) comesBack(sale, returned edit.Path) set {
-	in := func(p edit.Path, steps ...edit.Step) edit.Path { return append(slices.Clone(p), steps...) }
 	pieces := func(p edit.Path, unsaid int64) int64 {
-		n, err := strconv.ParseInt(h.typed(in(p, edit.Step{Key: "count"})), 10, 64)
+		n, err := strconv.ParseInt(h.typed(p.Below("count")), 10, 64)
 		if err != nil {
 			return unsaid
 		}
@@ -326,18 +320,18 @@ func (h *haul) comesBack(sale, returned edit.Path) set {
 	}
 	today, all := h.desk.Today().Format(time.DateOnly), pieces(sale, 1)
 	if !h.Doc.Has(returned) {
-		return set{{in(returned, edit.Step{Key: "date"}).String(), today}}
+		return set{{returned.Below("date").String(), today}}
 	}
 	entries, n := []edit.Path{}, h.Doc.Len(returned)
 	for i := range n {
-		entries = append(entries, in(returned, edit.Step{Index: i}))
+		entries = append(entries, returned.Below(i))
 	}
 	var puts set
 	if n == 0 { // it becomes the first of a list
 		entries, n = append(entries, returned), 1
 		puts = set{{returned.String(), ""}}
 		for _, key := range h.Doc.Keys(returned) {
-			puts = append(puts, [2]string{in(returned, edit.Step{}, edit.Step{Key: key}).String(), h.typed(in(returned, edit.Step{Key: key}))})
+			puts = append(puts, [2]string{returned.Below(0, key).String(), h.typed(returned.Below(key))})
 		}
 	}
 	left := all
@@ -347,8 +341,7 @@ func (h *haul) comesBack(sale, returned edit.Path) set {
 	if left <= 0 {
 		return nil
 	}
-	again := in(returned, edit.Step{Index: n})
-	return append(puts, [2]string{in(again, edit.Step{Key: "date"}).String(), today}, [2]string{in(again, edit.Step{Key: "count"}).String(), strconv.FormatInt(left, 10)})
+	return append(puts, [2]string{returned.Below(n, "date").String(), today}, [2]string{returned.Below(n, "count").String(), strconv.FormatInt(left, 10)})
 }
 
 // keptItems are the items with how many are kept, and what one is worth.

@@ -78,6 +78,20 @@ func entryStep(word string, quoted bool) Step {
 	return Step{ID: word}
 }
 
+// Below is a path of its own that leads further: by keys, and by the numbers of entries.
+func (p Path) Below(steps ...any) Path {
+	below := slices.Clone(p)
+	for _, s := range steps {
+		switch s := s.(type) {
+		case string:
+			below = append(below, Step{Key: s})
+		case int:
+			below = append(below, Step{Index: s})
+		}
+	}
+	return below
+}
+
 // String is the path as [ParsePath] reads it.
 func (p Path) String() string {
 	var b strings.Builder
