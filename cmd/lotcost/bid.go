@@ -16,8 +16,7 @@ import (
 )
 
 type bidOptions struct {
-	output
-	reading
+	ofFiles
 	searching
 	tonightOptions
 	at         string
@@ -82,8 +81,7 @@ Without a lot file a few figures do:
 }
 
 func (o *bidOptions) addFlags(c *cobra.Command) {
-	o.output.addFlags(c)
-	o.reading.addFlags(c)
+	o.ofFiles.addFlags(c)
 	o.searching.addFlags(c)
 	o.tonightOptions.addFlags(c)
 	f := c.Flags()
@@ -230,7 +228,7 @@ func (o *bidOptions) beside(ctx context.Context, s streams, f *lotfile.File) ([]
 		return nil, nil, nil
 	}
 	b := book.New(book.Options{})
-	out, err := (&bookOptions{reading: o.reading}).read(ctx, s, o.book, book.Options{}, b.Add)
+	out, err := (&bookOptions{ofFiles: o.ofFiles}).read(ctx, s, o.book, book.Options{}, b.Add)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -21,8 +21,7 @@ import (
 )
 
 type bookOptions struct {
-	output
-	reading
+	ofFiles
 	cost   string
 	sell   string
 	on     string
@@ -78,8 +77,7 @@ func bookCommand(s streams, name, short, long string, view func(*book.Result, *b
 			return o.run(c, s, args[0], func(r *book.Result, on time.Time) show.Result { return view(r, o, on) })
 		},
 	}
-	o.output.addFlags(c)
-	o.reading.addFlags(c)
+	o.ofFiles.addFlags(c)
 	f := c.Flags()
 	if name != "guesses" && name != "record" {
 		f.StringVar(&o.cost, "cost", costWords[0], "what a piece costs, by `NAME`: own is its own cost, average that of its model")

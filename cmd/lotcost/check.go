@@ -13,8 +13,7 @@ import (
 )
 
 type checkOptions struct {
-	output
-	reading
+	ofFiles
 }
 
 func newCheck(s streams) *cobra.Command {
@@ -32,8 +31,7 @@ file that comes by standard input they are looked for in the working folder.
 		ValidArgsFunction: lotFiles,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}
-	o.output.addFlags(c)
-	o.reading.addFlags(c)
+	o.ofFiles.addFlags(c)
 	return c
 }
 

@@ -17,8 +17,7 @@ import (
 )
 
 type dutyOptions struct {
-	output
-	reading
+	ofFiles
 	lot  string
 	back []string
 }
@@ -47,8 +46,7 @@ bids for one.
 		ValidArgsFunction: lotFiles,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}
-	o.output.addFlags(c)
-	o.reading.addFlags(c)
+	o.ofFiles.addFlags(c)
 	c.Flags().StringArrayVar(&o.back, "back", nil, "show what may be paid back if this `ITEM` is sent back, or so many pieces of it: jack=1")
 	c.Flags().StringVar(&o.lot, "lot", "", "go through the bids for the open lot with this `ID` alone")
 	fromFile(c, "lot", func(f *lotfile.File) []string { return f.Open() })

@@ -133,31 +133,21 @@ func markdownTable(text string) *sheet.Table {
 			}
 		case 1: // the line under the heads
 		default:
-			row := sheet.Row{}
-			for _, cell := range cells {
-				row.Cells = append(row.Cells, sheet.Cell{Text: cell})
-			}
-			t.Rows = append(t.Rows, row)
+			t.Add(sheet.Each(cells, func(cell *string) any { return *cell })...)
 		}
 	}
 	return t
 }
 
 // helpNames are the words that help takes.
-func helpNames(root *cobra.Command) []string {
-	names := commandNames(root)
-	for _, t := range topics {
-		names = append(names, t.name)
-	}
-	return names
-}
-
-func commandNames(root *cobra.Command) []string {
-	var names []string
+func helpNames(root *cobra.Command) (names []string) {
 	for _, c := range root.Commands() {
 		if c.IsAvailableCommand() {
 			names = append(names, c.Name())
 		}
+	}
+	for _, t := range topics {
+		names = append(names, t.name)
 	}
 	return names
 }
@@ -241,12 +231,8 @@ func setIn(lines []string) sheet.Block {
 			t.Columns = make([]sheet.Column, len(parts))
 			t.Columns[len(parts)-1] = sheet.Column{Wrap: true, Min: 20}
 		}
-		cells := make([]sheet.Cell, len(parts))
-		for i, part := range parts {
-			cells[i].Text = part
-		}
-		cells[0].Text = "  " + parts[0]
-		t.Rows = append(t.Rows, sheet.Row{Cells: cells})
+		parts[0] = "  " + parts[0]
+		t.Add(sheet.Each(parts, func(part *string) any { return *part })...)
 	}
 	return t
 }
@@ -276,7 +262,7 @@ func listing(title string) *sheet.Table {
 }
 
 func listed(t *sheet.Table, word, meaning string) {
-	t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: "  " + word}, {Text: meaning}}})
+	t.Add("  "+word, meaning)
 }
 
 // ofResult are the flags that say how a result is written.

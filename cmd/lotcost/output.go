@@ -160,9 +160,9 @@ func (o *output) write(s streams, r show.Result) error {
 		fmt.Fprintln(s.err, "warning: "+sheet.Visible(s.marked(text)))
 	}
 	if o.toFile() {
-		return whole.Replace(o.file, func(w io.Writer) error { return s.writeAs(w, format, r, sheet.Terminal{}) })
+		return whole.Replace(o.file, func(w io.Writer) error { return r.Write(w, format, s.commas(), sheet.Terminal{}) })
 	}
-	if err := s.writeAs(s.out, format, r, s.terminal); err != nil {
+	if err := r.Write(s.out, format, s.commas(), s.terminal); err != nil {
 		return &whole.Error{Path: "-", Err: err}
 	}
 	return nil
@@ -189,11 +189,6 @@ func (o *output) choose(format sheet.Format, r show.Result) (show.Result, error)
 		return r, &usageError{"--columns", err.Error()}
 	}
 	return r, nil
-}
-
-// writeAs writes a result with the decimal mark that is asked for.
-func (s streams) writeAs(w io.Writer, format sheet.Format, r show.Result, t sheet.Terminal) error {
-	return r.Write(w, format, s.commas(), t)
 }
 
 // commas reports whether figures are written with decimal commas.

@@ -18,8 +18,7 @@ import (
 )
 
 type priceOptions struct {
-	output
-	reading
+	ofFiles
 	venue  string
 	target string
 	end    string
@@ -61,8 +60,7 @@ A workbook (-o prices.xlsx) calculates: change a cost, a price or a fee in it.
 }
 
 func (o *priceOptions) addFlags(c *cobra.Command) {
-	o.output.addFlags(c)
-	o.reading.addFlags(c)
+	o.ofFiles.addFlags(c)
 	f := c.Flags()
 	f.StringVar(&o.venue, "venue", "", "prices only at the venue with this `NAME`")
 	f.StringVar(&o.target, "target", "", "the profit of each sale, `TARGET`: an amount, 25% of the price, or '30% on cost'")

@@ -33,6 +33,18 @@ func addRulesFlag(c *cobra.Command, path *string) {
 	takesFile(c, "rules", "yaml", "yml")
 }
 
+// ofFiles are the flags of a command about lot files: how they are read, and how the result is
+// written.
+type ofFiles struct {
+	output
+	reading
+}
+
+func (o *ofFiles) addFlags(c *cobra.Command) {
+	o.output.addFlags(c)
+	o.reading.addFlags(c)
+}
+
 // options are the flags for the reader of files.
 func (r *reading) options(s streams) (lotfile.Options, error) {
 	o := s.files()

@@ -19,8 +19,7 @@ import (
 func indent(text string) string { return "  " + strings.ReplaceAll(text, "\n", "\n  ") }
 
 type splitOptions struct {
-	output
-	reading
+	ofFiles
 	by      []string // a basis, or how it comes to the border
 	compare bool
 	working bool
@@ -62,8 +61,7 @@ too. Where it cannot follow, its first sheet says so.
 }
 
 func (o *splitOptions) addFlags(c *cobra.Command) {
-	o.output.addFlags(c)
-	o.reading.addFlags(c)
+	o.ofFiles.addFlags(c)
 	f := c.Flags()
 	f.StringArrayVar(&o.by, "by", nil, "share prices by `BASIS`, whatever the file says: weight, count, value or line; without a lot file also post (the usual), courier or cargo, for customs; may be repeated")
 	f.BoolVar(&o.compare, "compare", false, "show what a piece costs under every basis, side by side")

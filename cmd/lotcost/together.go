@@ -19,8 +19,7 @@ import (
 )
 
 type togetherOptions struct {
-	output
-	reading
+	ofFiles
 	searching
 	apply, plan string
 	next        struct{ weight, size, price string }
@@ -64,8 +63,7 @@ counting its price, so that you know what to bid for it.
 }
 
 func (o *togetherOptions) addFlags(c *cobra.Command) {
-	o.output.addFlags(c)
-	o.reading.addFlags(c)
+	o.ofFiles.addFlags(c)
 	o.searching.addFlags(c)
 	f := c.Flags()
 	f.Var(given(&o.apply), "apply", "write a copy of the lot file with the plan's parcels to `OUT` (- for standard output, in place of the result there)")

@@ -12,8 +12,7 @@ import (
 )
 
 type updateOptions struct {
-	output
-	reading
+	ofFiles
 	dry bool
 }
 
@@ -43,8 +42,7 @@ added there is listed.
 		},
 		RunE: func(_ *cobra.Command, args []string) error { return o.run(s, args[0], args[1]) },
 	}
-	o.output.addFlags(c)
-	o.reading.addFlags(c)
+	o.ofFiles.addFlags(c)
 	c.Flags().BoolVar(&o.dry, "dry-run", false, "list the changes and write nothing")
 	return c
 }

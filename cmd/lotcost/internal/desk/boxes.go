@@ -58,7 +58,7 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 	if report.Stopped {
 		h.cut(r)
 	}
-	best := h.lotsOf(&report.Best)
+	best := sheet.Each(report.Best.Parcels, func(s *together.Sent) []string { return h.Shown().idsOf(s.Parcel.Lots) })
 	boxes := h.boxesAsked(r.URL.Query().Get(boxesKey), best)
 	way, err := together.Given(h.Shown().Haul, h.File.Sending, sheet.Each(boxes, func(lots *[]string) []string { return h.Shown().lotsNamed(*lots) }))
 	if err != nil {
@@ -82,10 +82,6 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 	}
 	p.Work, err = fill("boxes.html", b)
 	return p, err
-}
-
-func (h *haul) lotsOf(w *together.Way) [][]string {
-	return sheet.Each(w.Parcels, func(s *together.Sent) []string { return h.Shown().idsOf(s.Parcel.Lots) })
 }
 
 // boxesAsked are the boxes of the address; those of the file where there are none, or they do not

@@ -14,6 +14,8 @@ package desk
 import (
 	"context"
 	"errors"
+	"io"
+	"log"
 	"net"
 	"net/http"
 	"os"
@@ -61,8 +63,8 @@ func New(o Options) (*Desk, error) {
 		return nil, err
 	}
 	o.Files.Opened, o.Files.Warn, o.Files.Stdin, o.Files.Reference = nil, nil, nil, nil
-	d := &Desk{Options: o, folder: newFolder(o.Folder, root), guard: newGuard(), patience: usualPatience}
-	d.book = newShelf(d)
+	d := &Desk{Options: o, folder: &folder{path: o.Folder, root: root, before: map[string][]version{}}, guard: newGuard(), patience: usualPatience}
+	d.book = &shelf{desk: d, known: map[string]*shelved{}}
 	return d, nil
 }
 
@@ -86,7 +88,7 @@ func (d *Desk) Serve(ctx context.Context, listeners ...net.Listener) error {
 	s := &http.Server{
 		Handler: d.Handler(listeners...), BaseContext: func(net.Listener) context.Context { return running },
 		ReadHeaderTimeout: headTime, ReadTimeout: bodyTime, WriteTimeout: makeTime, IdleTimeout: time.Minute, MaxHeaderBytes: 32 << 10,
-		ErrorLog: silent(),
+		ErrorLog: log.New(io.Discard, "", 0), // what a stranger sends is no news
 	}
 	ended := make(chan error, len(listeners))
 	for _, l := range listeners {

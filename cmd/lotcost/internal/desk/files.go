@@ -105,7 +105,7 @@ func (d *Desk) defaults() []string {
 	names, _ := entries.ReadDir(-1)
 	for _, e := range names {
 		if e.Type().IsRegular() && filepath.Ext(e.Name()) == ".yaml" {
-			if text, err := d.folder.root.ReadFile(e.Name()); err == nil && isDefaults(text) {
+			if text, err := d.folder.root.ReadFile(e.Name()); err == nil && defaultsLine().Match(text) {
 				list = append(list, e.Name())
 			}
 		}
@@ -113,9 +113,8 @@ func (d *Desk) defaults() []string {
 	return list
 }
 
+// defaultsLine is the line by which a file holds defaults.
 var defaultsLine = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?m)^lotcost-book:[ \t]+1`) })
-
-func isDefaults(text []byte) bool { return defaultsLine().Match(text) }
 
 // slug is a title as the name of a file.
 func slug(title string) string {

@@ -47,10 +47,6 @@ type version struct {
 // mostVersions bounds how many changes of a file can be taken back.
 const mostVersions = 200
 
-func newFolder(path string, root *os.Root) *folder {
-	return &folder{path: path, root: root, before: map[string][]version{}}
-}
-
 // mark tells one text of a file from another.
 func mark(data []byte) string {
 	sum := sha256.Sum256(data)

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"log"
 	"net"
 	"net/http"
 	"path"
@@ -171,6 +170,3 @@ func heard(w http.ResponseWriter, r *http.Request) bool {
 	}
 	return false
 }
-
-// silent is where the server's own complaints go: what a stranger sends is no news.
-func silent() *log.Logger { return log.New(io.Discard, "", 0) }

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"fmt"
 	"net/http"
@@ -193,11 +194,7 @@ func (d *Desk) showRows(w http.ResponseWriter, h *haul, lot, text string, rows *
 			c.First = rows.Body[0][i]
 		}
 		for _, name := range append([]string{""}, rowColumns()...) {
-			label := columnLabels[name]
-			if label == "" {
-				label = name
-			}
-			c.As = append(c.As, choice{name, label, name == as})
+			c.As = append(c.As, choice{name, cmp.Or(columnLabels[name], name), name == as})
 		}
 		b.Columns = append(b.Columns, c)
 	}

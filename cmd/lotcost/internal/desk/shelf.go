@@ -47,8 +47,6 @@ func (s stamp) holds() bool {
 	return err == nil && info.Size() == s.size && info.ModTime().Equal(s.at)
 }
 
-func newShelf(d *Desk) *shelf { return &shelf{desk: d, known: map[string]*shelved{}} }
-
 // read reads what changed since, and returns all hauls by their names; priced ones where that is
 // asked.
 func (s *shelf) read(priced bool) (map[string]*shelved, error) {

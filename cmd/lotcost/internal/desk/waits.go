@@ -67,17 +67,15 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 	f := h.File
 	l := line{Name: h.Name, Title: cmp.Or(sheet.Visible(f.Title), h.Title()), waits: h.waits(e != nil), comma: f.Comma}
 	var sellers []string
-	for i := range f.Lots {
-		if s := f.Lots[i].Seller; s != "" && !slices.Contains(sellers, s) {
-			sellers = append(sellers, s)
+	for lot := range sheet.All(f.Lots) {
+		if lot.Seller != "" && !slices.Contains(sellers, lot.Seller) {
+			sellers = append(sellers, lot.Seller)
 		}
-	}
-	l.Seller = sheet.Visible(some(sellers))
-	for i := range f.Lots {
-		if c := f.Lots[i].Closes; f.Lots[i].Open && !f.Lots[i].Lost && !c.IsZero() && (l.closes.IsZero() || c.Before(l.closes)) {
+		if c := lot.Closes; lot.Open && !lot.Lost && !c.IsZero() && (l.closes.IsZero() || c.Before(l.closes)) {
 			l.closes = c
 		}
 	}
+	l.Seller = sheet.Visible(some(sellers))
 	if !f.Date.IsZero() {
 		l.Day = f.Date.Format(time.DateOnly)
 	}

@@ -44,7 +44,7 @@ func TestFormatsAgree(t *testing.T) {
 		r := show.Split(st)
 		var said inJSON
 		var jsonText, text, markdown, table bytes.Buffer
-		for _, err := range []error{r.Write(&jsonText, sheet.FormatJSON, false, sheet.Terminal{}), r.Whole().WriteText(&text, sheet.Terminal{}), r.Whole().WriteMarkdown(&markdown), sheet.WriteCSV(&table, r.Table()),
+		for _, err := range []error{r.Write(&jsonText, sheet.FormatJSON, false, sheet.Terminal{}), r.Whole().WriteText(&text, sheet.Terminal{}), r.Whole().WriteMarkdown(&markdown), sheet.WriteCSV(&table, r.Table(), false),
 			json.Unmarshal(jsonText.Bytes(), &said)} {
 			if err != nil {
 				t.Fatal(name, err)

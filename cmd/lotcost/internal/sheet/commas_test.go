@@ -55,7 +55,7 @@ id    weight  verdict
 	if got := text.String(); strings.ReplaceAll(got, "12   kg", "12 kg  ") != strings.ReplaceAll(wantText, "12   kg", "12 kg  ") {
 		t.Errorf("got\n%s", got)
 	}
-	if err := sheet.WriteCSVWithCommas(&csv, s.Blocks[2].(*sheet.Table)); err != nil {
+	if err := sheet.WriteCSV(&csv, s.Blocks[2].(*sheet.Table), true); err != nil {
 		t.Fatal(err)
 	}
 	const wantCSV = "\ufeffid;weight;verdict\n4.5;1,9;sell at 2,50\n'=1;12;\"a;b\"\n"

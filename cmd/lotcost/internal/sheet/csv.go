@@ -17,29 +17,19 @@ import (
 // gets an apostrophe in front, and so does one that begins with a tab; columns of figures are
 // written as they are. That list of signs is common practice, no source.
 //
-// Errors are those of w, and [*ShapeError].
-func WriteCSV(w io.Writer, t *Table) error { return t.writeCSV(bufio.NewWriterSize(w, csvRoom), ',') }
-
-// WriteCSVWithCommas is [WriteCSV] for the spreadsheets of a country with decimal
-// commas: semicolons part the fields, and a byte order mark tells that it is UTF-8
-// (common practice, no source).
-func WriteCSVWithCommas(w io.Writer, t *Table) error {
+// With decimal commas it is for the spreadsheets of a country that has them: semicolons part the
+// fields, and a byte order mark tells that it is UTF-8 (common practice, no source).
+//
+// Errors are those of out, and [*ShapeError].
+func WriteCSV(out io.Writer, t *Table, commas bool) error {
 	if err := t.check(); err != nil {
 		return err
 	}
-	out := bufio.NewWriterSize(w, csvRoom)
-	out.WriteString("\ufeff")
-	return t.WithCommas().writeCSV(out, ';')
-}
-
-// csvRoom is how much is written at once, in bytes.
-const csvRoom = 64 << 10
-
-func (t *Table) writeCSV(out *bufio.Writer, separator byte) error {
-	if err := t.check(); err != nil {
-		return err
+	w := csvWriter{out: bufio.NewWriterSize(out, csvRoom), separator: ','}
+	if commas {
+		w.out.WriteString("\ufeff")
+		w.separator, t = ';', t.WithCommas()
 	}
-	w := csvWriter{out: out, separator: separator}
 	for i, c := range t.Columns {
 		if c.Key != "" {
 			w.columns = append(w.columns, i)
@@ -62,8 +52,11 @@ func (t *Table) writeCSV(out *bufio.Writer, separator byte) error {
 		record(r)
 		n++
 	}
-	return out.Flush()
+	return w.out.Flush()
 }
+
+// csvRoom is how much is written at once, in bytes.
+const csvRoom = 64 << 10
 
 // csvWriter writes records. Errors stay in out until the end.
 type csvWriter struct {

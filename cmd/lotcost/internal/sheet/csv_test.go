@@ -16,7 +16,7 @@ import (
 
 func csvOf(t interface{ Fatal(...any) }, table *sheet.Table) string {
 	var b bytes.Buffer
-	if err := sheet.WriteCSV(&b, table); err != nil {
+	if err := sheet.WriteCSV(&b, table, false); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -121,8 +121,8 @@ func TestWriteErrorsComeBack(t *testing.T) {
 	for name, err := range map[string]error{
 		"text":            s.WriteText(fullWriter{}, sheet.Terminal{}),
 		"markdown":        s.WriteMarkdown(fullWriter{}),
-		"csv":             sheet.WriteCSV(fullWriter{}, s.Blocks[2].(*sheet.Table)),
-		"csv, lone empty": sheet.WriteCSV(fullWriter{}, lone),
+		"csv":             sheet.WriteCSV(fullWriter{}, s.Blocks[2].(*sheet.Table), false),
+		"csv, lone empty": sheet.WriteCSV(fullWriter{}, lone, false),
 		"json":            sheet.WriteJSON(fullWriter{}, 1),
 	} {
 		if !errors.Is(err, errFull) {
@@ -148,9 +148,9 @@ func TestWriteCSVMade(t *testing.T) {
 			}
 		}
 	}
-	text := func(write func(io.Writer, *sheet.Table) error, table *sheet.Table, err error) string {
+	text := func(commas bool, table *sheet.Table, err error) string {
 		var b strings.Builder
-		if err = errors.Join(err, write(&b, table)); err != nil {
+		if err = errors.Join(err, sheet.WriteCSV(&b, table, commas)); err != nil {
 			t.Fatal(err)
 		}
 		return b.String()
@@ -158,9 +158,9 @@ func TestWriteCSVMade(t *testing.T) {
 	chosen, err := made.Choose([]string{"cost", "id"})
 	want, wantErr := held.Choose([]string{"cost", "id"})
 	for _, pair := range [][2]string{
-		{text(sheet.WriteCSV, &made, nil), text(sheet.WriteCSV, held, nil)},
-		{text(sheet.WriteCSVWithCommas, &made, nil), text(sheet.WriteCSVWithCommas, held, nil)},
-		{text(sheet.WriteCSV, chosen, err), text(sheet.WriteCSV, want, wantErr)},
+		{text(false, &made, nil), text(false, held, nil)},
+		{text(true, &made, nil), text(true, held, nil)},
+		{text(false, chosen, err), text(false, want, wantErr)},
 	} {
 		if pair[0] != pair[1] {
 			t.Errorf("got %q, want %q", pair[0], pair[1])
@@ -168,7 +168,7 @@ func TestWriteCSVMade(t *testing.T) {
 	}
 	made.Made = func(yield func(sheet.Row) bool) { yield(sheet.Row{Cells: make([]sheet.Cell, 4)}) }
 	var shape *sheet.ShapeError
-	if err := sheet.WriteCSV(io.Discard, &made); !errors.As(err, &shape) || shape.Row != 2 {
+	if err := sheet.WriteCSV(io.Discard, &made, false); !errors.As(err, &shape) || shape.Row != 2 {
 		t.Errorf("got %v", err)
 	}
 }

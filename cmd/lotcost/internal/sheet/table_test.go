@@ -282,7 +282,7 @@ func TestMisshapenTable(t *testing.T) {
 	s := &sheet.Sheet{Blocks: []sheet.Block{sheet.Text("before"), table}}
 	var b bytes.Buffer
 	for name, err := range map[string]error{
-		"text": s.WriteText(&b, sheet.Terminal{}), "markdown": s.WriteMarkdown(&b), "csv": sheet.WriteCSV(&b, table),
+		"text": s.WriteText(&b, sheet.Terminal{}), "markdown": s.WriteMarkdown(&b), "csv": sheet.WriteCSV(&b, table, false),
 	} {
 		var shape *sheet.ShapeError
 		if !errors.As(err, &shape) || *shape != (sheet.ShapeError{Title: "Costs", Row: 2, Cells: 3, Room: 2}) {

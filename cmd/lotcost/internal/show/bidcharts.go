@@ -154,13 +154,10 @@ func (r Result) WithSteps(a *bid.Answer, points []bid.Point) Result {
 	if len(points) == 0 {
 		return r
 	}
-	sheetOf := r.Sheet
-	r.Sheet = func() *sheet.Sheet {
-		doc := sheetOf()
+	r = r.changed(func(doc *sheet.Sheet) {
 		at := slices.IndexFunc(doc.Blocks, func(b sheet.Block) bool { t, ok := b.(*sheet.Table); return ok && t.Topic == "bids" })
 		doc.Blocks = slices.Insert(doc.Blocks, max(at, 0), ladderChart(a, points)...)
-		return doc
-	}
+	})
 	r.Tools = func() []sheet.Tool { return []sheet.Tool{saleOf(a, points)} }
 	return r
 }

@@ -36,7 +36,7 @@ func changesSheet(t *Taken) *sheet.Sheet {
 	if len(t.Left) > 0 {
 		left := &sheet.Table{Title: "Not taken", Columns: []sheet.Column{{Head: "cell"}, {Head: "what"}, {Head: "why", Wrap: true, Min: 30}}}
 		for _, l := range t.Left {
-			left.Rows = append(left.Rows, sheet.Row{Cells: []sheet.Cell{{Text: l.Cell}, {Text: l.Of}, {Text: l.Why}}})
+			left.Add(l.Cell, l.Of, l.Why)
 		}
 		doc.Add(left)
 	}
@@ -49,7 +49,7 @@ func changesSheet(t *Taken) *sheet.Sheet {
 func changesTable(t *Taken) *sheet.Table {
 	table := &sheet.Table{Topic: "changes", Columns: []sheet.Column{{Head: "what"}, {Head: "was"}, {Head: "is"}, {Head: "cell"}, {Head: "in", Optional: 1}}}
 	for _, c := range t.Changes {
-		table.Rows = append(table.Rows, sheet.Row{Cells: []sheet.Cell{{Text: c.Of}, {Text: c.Old}, {Text: c.New}, {Text: c.Cell}, {Text: c.In}}})
+		table.Add(c.Of, c.Old, c.New, c.Cell, c.In)
 	}
 	return table
 }

@@ -75,7 +75,7 @@ func statements(t *testing.T) map[string]*landed.Statement {
 // records writes a table as CSV and reads it back, by column.
 func records(t *testing.T, table *sheet.Table) (header []string, records []map[string]string) {
 	var b bytes.Buffer
-	if err := sheet.WriteCSV(&b, table); err != nil {
+	if err := sheet.WriteCSV(&b, table, false); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&b).ReadAll()

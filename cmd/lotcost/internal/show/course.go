@@ -17,13 +17,10 @@ const MostCourses = 127
 // WithCourses adds to an evening what to bid once the first lots are won or lost: the chart, and
 // where each is marked as it goes.
 func (r Result) WithCourses(e *bid.Evening, courses []bid.Course) Result {
-	sheetOf := r.Sheet
-	r.Sheet = func() *sheet.Sheet {
-		doc := sheetOf()
+	r = r.changed(func(doc *sheet.Sheet) {
 		at := 2 // behind the answer and why
 		doc.Blocks = slices.Insert(doc.Blocks, at, eveningChart(e, courses)...)
-		return doc
-	}
+	})
 	r.Tools = func() []sheet.Tool { return []sheet.Tool{nightOf(e, courses)} }
 	return r
 }

@@ -30,20 +30,17 @@ func (r Result) WithEvening(a *bid.Answer, moves []bid.Move, e *bid.Evening) Res
 	if e.Plan == nil || e.Lots[0].Limit.Currency() == 0 {
 		return r
 	}
-	sheetOf := r.Sheet
-	r.Sheet = func() *sheet.Sheet {
-		doc := sheetOf()
+	r = r.changed(func(doc *sheet.Sheet) {
 		l := &e.Lots[0]
 		if l.Limit != a.Best.Bid { // other goals than an evening's hold it down
-			return doc
+			return
 		}
 		text := fmt.Sprintf("Chance to win it up to %s: %s", l.Limit, percent(l.Won))
 		if l.Price != nil {
 			text += fmt.Sprintf(", then at %s on average", homeSum(l.Price, l.Bids))
 		}
 		doc.Blocks = slices.Insert(doc.Blocks, 2, sheet.Block(sheet.Text(text+".")))
-		return doc
-	}
+	})
 	r.JSON = func() any { return bidJSON(a, moves, e) }
 	return r
 }

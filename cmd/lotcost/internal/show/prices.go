@@ -30,12 +30,10 @@ func (r Result) Without(open []string) Result {
 	if len(open) == 0 {
 		return r
 	}
-	inSheet, inJSON := r.Sheet, r.JSON
-	r.Sheet = func() *sheet.Sheet {
-		doc := inSheet()
+	inJSON := r.JSON
+	r = r.changed(func(doc *sheet.Sheet) {
 		doc.Blocks = slices.Insert(doc.Blocks, 1, sheet.Block(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("Without %s, still open: all that is paid beside the prices is taken to be for what is bought already.", named(open))}))
-		return doc
-	}
+	})
 	r.JSON = func() any {
 		o, _ := inJSON().(object)
 		return append(slices.Clip(o), "without_open_lots", open)
@@ -57,8 +55,10 @@ func priceSheet(r *doubles.Result) *sheet.Sheet {
 	if best := atBest(r); len(best) > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): " + firstOf(best)})
 	}
-	for i := range r.Offers {
-		addGaps(doc, r, &r.Offers[i])
+	for o := range sheet.All(r.Offers) {
+		for _, text := range gapTexts(r.Quote(o), false) {
+			doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", OfferName(o), at(r), text)})
+		}
 	}
 	if r.Tax.Sign() != 0 {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("the costs hold %s import tax; if you recover it, less need be asked", r.Tax)})
@@ -120,10 +120,8 @@ func at(r *doubles.Result) string { return r.Venues[r.At].Name }
 
 // priceTable is the pieces to be sold, one row for each item and state.
 func priceTable(r *doubles.Result) *sheet.Table {
-	t := priceColumns(r)
-	for i := range r.Offers {
-		t.Rows = append(t.Rows, priceRow(r, &r.Offers[i]))
-	}
+	t := priceRecords(r)
+	t.Rows, t.Made = slices.Collect(t.Made), nil
 	return t
 }
 
@@ -250,23 +248,19 @@ func offered(r *doubles.Result) (int64, money.Amount) {
 // asks reports whether more is asked for than that nothing be lost.
 func asks(r *doubles.Result) bool { return !r.Target.IsZero() || r.Ending != resale.AnyEnding }
 
-// addGaps tells where a higher price leaves less, but for the odd cents of
-// rounding.
-func addGaps(s *sheet.Sheet, r *doubles.Result, o *doubles.Offer) {
-	q := r.Quote(o)
+// gapTexts tell where a higher price leaves less, also by the odd cents of rounding or not.
+func gapTexts(q *doubles.Quote, odd bool) (texts []string) {
 	gaps, more := q.Gaps()
 	for _, g := range gaps {
-		if g.Why != "" {
-			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", OfferName(o), q.Sale().Venue.Name, gapText(g))})
+		if odd || g.Why != "" {
+			texts = append(texts, gapText(g))
 		}
 	}
 	if more {
-		s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", OfferName(o), q.Sale().Venue.Name, moreGaps)})
+		texts = append(texts, "there are more ranges of prices with too little profit than are listed here: --item with --at judges one price")
 	}
+	return texts
 }
-
-// moreGaps is said where not all gaps are.
-const moreGaps = "there are more ranges of prices with too little profit than are listed here: --item with --at judges one price"
 
 func gapText(g resale.Gap) string {
 	why := cmp.Or(g.Why, "amounts round up together")
@@ -528,14 +522,7 @@ func priceWorkingSheet(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *
 	if len(q.Sale().Venue.Fees) > 1 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "each fee is rounded by itself"})
 	}
-	gaps, more := q.Gaps()
-	for _, g := range gaps {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: gapText(g)})
-	}
-	if more {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: moreGaps})
-	}
-	return doc
+	return doc.With(notes(sheet.Caution, gapTexts(q, true)...)...)
 }
 
 func priceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Table {

@@ -43,6 +43,17 @@ func resultOf[T, J any](of T, doc func(T) *sheet.Sheet, table func(T) *sheet.Tab
 	return Result{Sheet: func() *sheet.Sheet { return doc(of) }, Table: func() *sheet.Table { return table(of) }, JSON: func() any { return json(of) }}
 }
 
+// changed is the result with something changed in its sheet.
+func (r Result) changed(change func(*sheet.Sheet)) Result {
+	before := r.Sheet
+	r.Sheet = func() *sheet.Sheet {
+		doc := before()
+		change(doc)
+		return doc
+	}
+	return r
+}
+
 // about says of which statement the result tells the cost.
 func (r Result) about(st *landed.Statement) Result {
 	r.Of = st
@@ -87,19 +98,14 @@ func (r Result) Pages(commas bool) []*sheet.Table {
 // Write writes the result, with decimal commas where that is asked for; JSON is for programs
 // and always has points. A terminal is needed for tables alone.
 func (r Result) Write(w io.Writer, format sheet.Format, commas bool, t sheet.Terminal) error {
-	if format == sheet.FormatJSON {
+	switch format {
+	case sheet.FormatJSON:
 		return sheet.WriteJSON(w, r.JSON(), r.beside()...)
-	}
-	if format == sheet.FormatCSV {
-		if commas {
-			return sheet.WriteCSVWithCommas(w, r.Table())
-		}
-		return sheet.WriteCSV(w, r.Table())
-	}
-	if format == sheet.FormatWorkbook {
+	case sheet.FormatCSV:
+		return sheet.WriteCSV(w, r.Table(), commas)
+	case sheet.FormatWorkbook:
 		return sheet.WriteWorkbook(w, r.Pages(commas))
-	}
-	if format == sheet.FormatPage {
+	case sheet.FormatPage:
 		page := r.Page()
 		page.Commas = commas
 		return page.WriteHTML(w)
