@@ -244,11 +244,10 @@ type Line struct {
 	Thin   bool
 }
 
-// Rule is a straight line across the drawing at one figure.
+// Rule is an upright line across the drawing, at a figure of X.
 type Rule struct {
-	At      int64
-	Upright bool // at a figure of X
-	What    string
+	At   int64
+	What string
 }
 
 // Point is a point of a line, or one by itself: with a number, an interval, both or none.
@@ -260,7 +259,7 @@ type Point struct {
 }
 
 const (
-	plotTop    = 38 // px; what lies upwards and the words of upright rules stand above it
+	plotTop    = 38 // px; what lies upwards and the words of rules stand above it
 	plotHeight = 220
 )
 
@@ -268,21 +267,18 @@ const (
 func (p *Plot) extents() (x0, x1, y0, y1 int64) {
 	x0, x1, y0, y1 = math.MaxInt64, math.MinInt64, math.MaxInt64, math.MinInt64
 	see := func(x, y int64) { x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y) }
+	points := slices.Clone(p.Points)
 	for _, b := range p.Bands {
-		for _, q := range slices.Concat(b.Low, b.High) {
-			see(q.X, q.Y)
-		}
+		points = slices.Concat(points, b.Low, b.High)
+	}
+	for _, l := range p.Lines {
+		points = append(points, l.Points...)
 	}
 	for _, c := range p.Columns {
 		see(c.From, 0)
 		see(c.To, c.Y)
 	}
-	for _, l := range p.Lines {
-		for _, q := range l.Points {
-			see(q.X, q.Y)
-		}
-	}
-	for _, q := range p.Points {
+	for _, q := range points {
 		see(q.X, q.Y)
 		if q.Low != 0 || q.High != 0 {
 			see(q.X, q.Low)
@@ -290,11 +286,7 @@ func (p *Plot) extents() (x0, x1, y0, y1 int64) {
 		}
 	}
 	for _, r := range p.Rules {
-		if r.Upright {
-			x0, x1 = min(x0, r.At), max(x1, r.At)
-		} else {
-			y0, y1 = min(y0, r.At), max(y1, r.At)
-		}
+		x0, x1 = min(x0, r.At), max(x1, r.At)
 	}
 	if p.Low != nil {
 		y0 = *p.Low
@@ -321,7 +313,10 @@ func (p *Plot) draw(v *canvas) {
 	for _, c := range p.Columns {
 		v.rect(c.From, c.To, min(y(c.Y), y(0)), math.Abs(y(c.Y)-y(0)), c.Ink, c.What)
 	}
-	v.rules(p, y, bottom)
+	for _, r := range slices.SortedFunc(slices.Values(p.Rules), func(a, b Rule) int { return cmp.Compare(a.At, b.At) }) {
+		v.line(v.x(r.At), plotTop-5, v.x(r.At), bottom, "rule")
+		v.label(v.x(r.At), plotTop-9, "small onpaper rulename", v.set(r.What, false))
+	}
 	for _, q := range p.Points {
 		v.point(q, y)
 	}
@@ -352,42 +347,22 @@ func (v *canvas) paths(p *Plot, y func(int64) float64) {
 		return
 	}
 	fmt.Fprintf(v, `<svg x="0" y="0" width="100%%" height="%d" viewBox="0 0 1000 %d" preserveAspectRatio="none">`+"\n", v.height, v.height)
-	at := func(b *strings.Builder, q Point) { fmt.Fprintf(b, "%s,%s ", px(10*v.x(q.X)), px(y(q.Y))) }
+	at := func(points []Point) string {
+		return strings.Join(Each(points, func(q *Point) string { return px(10*v.x(q.X)) + "," + px(y(q.Y)) }), " ")
+	}
 	for _, band := range p.Bands {
-		var b strings.Builder
-		for _, q := range band.High {
-			at(&b, q)
-		}
-		for _, q := range slices.Backward(band.Low) {
-			at(&b, q)
-		}
-		fmt.Fprintf(v, `<polygon class="band" points="%s"/>`+"\n", strings.TrimSpace(b.String()))
+		low := slices.Clone(band.Low)
+		slices.Reverse(low)
+		fmt.Fprintf(v, `<polygon class="band" points="%s"/>`+"\n", at(slices.Concat(band.High, low)))
 	}
 	for _, l := range p.Lines {
-		var b strings.Builder
-		for _, q := range l.Points {
-			at(&b, q)
-		}
 		class := "line"
 		if l.Thin {
 			class = "line thin"
 		}
-		fmt.Fprintf(v, `<polyline class="%s" points="%s"/>`+"\n", class, strings.TrimSpace(b.String()))
+		fmt.Fprintf(v, `<polyline class="%s" points="%s"/>`+"\n", class, at(l.Points))
 	}
 	v.WriteString("</svg>\n")
-}
-
-func (v *canvas) rules(p *Plot, y func(int64) float64, bottom float64) {
-	rules := slices.SortedFunc(slices.Values(p.Rules), func(a, b Rule) int { return cmp.Compare(a.At, b.At) })
-	for _, r := range rules {
-		if r.Upright {
-			v.line(v.x(r.At), plotTop-5, v.x(r.At), bottom, "rule")
-			v.label(v.x(r.At), plotTop-9, "small onpaper rulename", v.set(r.What, false))
-			continue
-		}
-		v.line(left, y(r.At), right, y(r.At), "rule")
-		v.words(right, y(r.At)-4, "end", "small onpaper rulename", v.set(r.What, false))
-	}
 }
 
 func (v *canvas) point(q Point, y func(int64) float64) {

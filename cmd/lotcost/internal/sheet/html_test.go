@@ -49,7 +49,7 @@ func TestHostile(t *testing.T) {
 		doc := (&Sheet{}).With(Heading(name), Text(name), Note{Caution, name}, Glance{{name, name}}, table, &Folded{Title: name, Blocks: []Block{Text(name)}},
 			&Chart{Title: name, Says: name, Legend: []Key{{Loss, name}}, Remarks: []string{name}, Figures: table,
 				Drawing: &Bars{Rows: []BarRow{{Label: name, Figure: name, Parts: []Part{{0, 1, 0, name}}, Marks: []Mark{{1, Tick, name}, {0, Dot, name}}}}, Axis: Axis{What: name}}},
-			&Chart{Title: name, Drawing: &Plot{X: Axis{What: name}, Columns: []PlotColumn{{0, 1, 1, Loss, name}}, Rules: []Rule{{1, true, name}, {1, false, name}}, Points: []Point{{X: 1, Y: 1, What: name}}}})
+			&Chart{Title: name, Drawing: &Plot{X: Axis{What: name}, Columns: []PlotColumn{{0, 1, 1, Loss, name}}, Rules: []Rule{{1, name}}, Points: []Point{{X: 1, Y: 1, What: name}}}})
 		var out bytes.Buffer
 		if err := doc.WriteHTML(&out, false); err != nil {
 			t.Fatal(err)

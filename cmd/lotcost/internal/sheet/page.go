@@ -41,6 +41,13 @@ type PageOnly func() []Block
 // Glance is a few figures that belong to the answer, each behind its name. Only a page has it.
 type Glance [][2]string
 
+// Add adds a figure, unless there is none.
+func (g *Glance) Add(name, figure string) {
+	if figure != "" {
+		*g = append(*g, [2]string{name, figure})
+	}
+}
+
 // Folded is blocks behind a title, which open when that is pressed. Only a page has it.
 type Folded struct {
 	Title  string

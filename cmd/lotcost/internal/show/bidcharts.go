@@ -25,23 +25,16 @@ func bidCharts(a *bid.Answer) sheet.PageOnly {
 func bidGlance(a *bid.Answer) sheet.Glance {
 	h := a.Statement.Haul
 	var g sheet.Glance
-	add := func(name, text string) {
-		if text != "" {
-			g = append(g, [2]string{name, text})
-		}
-	}
-	add("haul", h.Title)
+	g.Add("haul", h.Title)
 	for l := range sheet.All(h.Lots) {
 		if l.ID == a.Lot {
-			add("lot", l.Title)
-			add("seller", l.Seller)
-			add("closes", closesCell(l.Closes).Text)
+			g.Add("lot", l.Title)
+			g.Add("seller", l.Seller)
+			g.Add("closes", closesCell(l.Closes).Text)
 		}
 	}
-	if h.From != "" && h.To != "" {
-		add("way", h.From+" to "+h.To)
-	}
-	add("day", day(h.Date))
+	g.Add("way", wayOf(h))
+	g.Add("day", day(h.Date))
 	return g
 }
 
@@ -64,7 +57,7 @@ func ladderChart(a *bid.Answer, points []bid.Point) []sheet.Block {
 	plot.Bands, plot.Lines = []sheet.Band{{Low: worst, High: line}}, []sheet.Line{{Points: worst, Thin: true}, {Points: line}}
 	c := &sheet.Chart{Title: "What comes of each bid", Drawing: plot, Figures: pointsTable(a, points, "ladder")}
 	if len(a.Ranges) > 0 {
-		plot.Rules = append(plot.Rules, sheet.Rule{At: a.Best.Bid.Minor(), Upright: true, What: "up to " + a.Best.Bid.String()})
+		plot.Rules = append(plot.Rules, sheet.Rule{At: a.Best.Bid.Minor(), What: "up to " + a.Best.Bid.String()})
 	}
 	for cliff := range sheet.All(a.Cliffs) {
 		at := slices.IndexFunc(points, func(p bid.Point) bool { return p.Bid == cliff.At.Bid })
@@ -100,7 +93,7 @@ func mayChart(a *bid.Answer) *sheet.Chart {
 	cost, home := judged(a).Cost, a.Statement.Home
 	bins := a.Proceeds.Histogram(chartBins)
 	plot := &sheet.Plot{X: sheet.Axis{What: "net proceeds, " + home.Code(), Print: printed(home)}, Y: sheet.Axis{What: "chance", Print: inPercent}, Low: new(int64)}
-	plot.Rules = []sheet.Rule{{At: cost.Minor(), Upright: true, What: "cost " + cost.String()}}
+	plot.Rules = []sheet.Rule{{At: cost.Minor(), What: "cost " + cost.String()}}
 	wide := int64(1)
 	if n := len(bins); n > 0 {
 		if wide = max((bins[n-1].To.Minor()-bins[0].From.Minor())/90, 1); n > 2 && bins[1].From != bins[1].To {

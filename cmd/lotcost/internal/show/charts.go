@@ -1,7 +1,6 @@
 package show
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -226,28 +225,29 @@ func costCharts(st *landed.Statement) sheet.PageOnly {
 }
 
 func costGlance(st *landed.Statement) sheet.Glance {
-	var g sheet.Glance // what all cost the answer says
-	for _, k := range []landed.Kind{landed.Price, landed.Freight} {
-		if sum := st.Sum(k); sum.Sign() != 0 {
-			g = append(g, [2]string{"of it " + k.String(), sum.String() + then(", ", part(sum, st.Total))})
+	ofIt := func(sum money.Amount) string {
+		if sum.Sign() == 0 {
+			return ""
 		}
+		return sum.String() + then(", ", part(sum, st.Total))
 	}
-	border := st.Sum(landed.Duty).Minor() + st.Sum(landed.Tax).Minor()
-	if border != 0 {
-		sum := money.New(border, st.Home)
-		g = append(g, [2]string{"of it duty and tax", sum.String() + then(", ", part(sum, st.Total))})
-	}
-	if st.Loss.Sign() != 0 {
-		g = append(g, [2]string{"of it written off", st.Loss.String()})
-	}
-	g = append(g, [2]string{"pieces", pieceWords(st)})
-	if h := st.Haul; h.From != "" && h.To != "" {
-		g = append(g, [2]string{"way", h.From + " to " + h.To})
-	}
-	if !st.Haul.Date.IsZero() {
-		g = append(g, [2]string{"bought", day(st.Haul.Date)})
-	}
+	var g sheet.Glance // what all cost the answer says
+	g.Add("of it price", ofIt(st.Sum(landed.Price)))
+	g.Add("of it freight", ofIt(st.Sum(landed.Freight)))
+	g.Add("of it duty and tax", ofIt(money.New(st.Sum(landed.Duty).Minor()+st.Sum(landed.Tax).Minor(), st.Home)))
+	g.Add("of it written off", asked(unlessNone(st.Loss)))
+	g.Add("pieces", pieceWords(st))
+	g.Add("way", wayOf(st.Haul))
+	g.Add("bought", day(st.Haul.Date))
 	return g
+}
+
+// wayOf is from where to where a haul goes; "" where that is not known.
+func wayOf(h *landed.Haul) string {
+	if h.From == "" || h.To == "" {
+		return ""
+	}
+	return h.From + " to " + h.To
 }
 
 // priceCharts are what each piece costs beside what it must bring and should.
@@ -376,10 +376,8 @@ func waysChart(r *together.Report) []sheet.Block {
 // planCharts are the ways beside each other, and the parcels of the best.
 func planCharts(r *together.Report) sheet.PageOnly {
 	return func() []sheet.Block {
-		glance := sheet.Glance{{"total cost" + then(" ", withoutOpen(r.Best.Statement)), r.Best.Total.String()}, {"parcels", cmp.Or(fmt.Sprint(len(r.Best.Parcels)), "none")}}
-		if r.Best.Saving.Currency() != 0 {
-			glance = append(glance, [2]string{"saved against apart", r.Best.Saving.String()})
-		}
+		glance := sheet.Glance{{"total cost" + then(" ", withoutOpen(r.Best.Statement)), r.Best.Total.String()}, {"parcels", fmt.Sprint(len(r.Best.Parcels))}}
+		glance.Add("saved against apart", asked(r.Best.Saving))
 		return slices.Concat([]sheet.Block{glance}, waysChart(r), boxesChart(&r.Best))
 	}
 }

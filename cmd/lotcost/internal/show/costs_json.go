@@ -19,8 +19,7 @@ func (c costs) WriteFields(j *sheet.JSON) {
 	j.Amount("total", c.Total)
 	if c.WasFound {
 		f := allFound(c.Statement)
-		countGiven(j, "pieces_paid_for", c.Pieces())
-		countGiven(j, "pieces_came", f.Sound+f.Parts+f.Dead)
+		object{"pieces_paid_for?", c.Pieces(), "pieces_came?", f.Sound + f.Parts + f.Dead}.WriteFields(j)
 	}
 	if c.Loss.Sign() != 0 {
 		j.Amount("loss", c.Loss)
@@ -42,13 +41,6 @@ func (c costs) WriteFields(j *sheet.JSON) {
 	}
 	if beside := besideJSON(c.Border); beside != nil {
 		object{"border", beside}.WriteFields(j)
-	}
-}
-
-// countGiven writes a number unless it is 0.
-func countGiven(j *sheet.JSON, name string, n int64) {
-	if n != 0 {
-		j.Count(name, n)
 	}
 }
 
