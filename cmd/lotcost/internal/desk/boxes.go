@@ -75,7 +75,7 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 	answer, rest := parted(show.Plans(report, nil).Whole())
 	if b.Best != "" { // else these are the boxes of the best way
 		given, table := parted(show.Given(report, way))
-		answer, rest = given.With(answer.Blocks...), table.With(rest.Blocks...)
+		answer, rest = given.Add(answer.Blocks...), table.Add(rest.Blocks...)
 	}
 	if p.Answer, b.Given, err = h.halves(answer, rest); err != nil {
 		return p, err

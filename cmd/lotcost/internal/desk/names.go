@@ -18,50 +18,40 @@ func (h *haul) called(p edit.Path) string {
 	if len(p) < 2 || h.Doc == nil {
 		return ""
 	}
-	isNew := !h.Doc.Has(p)
-	in := func(keys ...string) string {
-		for _, key := range keys {
-			if text := h.typed(p.Below(key)); text != "" {
-				return text
-			}
-		}
-		return ""
+	in := func(key string) string { return h.typed(p.Below(key)) }
+	list := p[len(p)-2].Key
+	word := entryWords[list]
+	number := word
+	if !h.Doc.Has(p) {
+		number = "a new " + word
+	} else if i := p[len(p)-1].Index; p[len(p)-1].ID == "" && i >= 0 {
+		number = fmt.Sprintf("%s %d", word, i+1)
 	}
-	number := func(word string) string {
-		if isNew {
-			return "a new " + word
+	switch list {
+	case "lots":
+		if len(p) == 2 {
+			return cmp.Or(in("title"), withWord(word, in("id")), number)
 		}
-		if i := p[len(p)-1].Index; p[len(p)-1].ID == "" && i >= 0 {
-			return fmt.Sprintf("%s %d", word, i+1)
-		}
-		return word
-	}
-	switch list := p[len(p)-2]; {
-	case list.Key == "lots" && len(p) == 2:
-		return cmp.Or(in("title"), withWord("lot", in("id")), number("lot"))
-	case list.Key == "items":
-		name, lot := cmp.Or(h.pieceName(p), number("piece")), h.called(p[:2])
+	case "items":
+		name, lot := cmp.Or(h.pieceName(p), number), h.called(p[:2])
 		if strings.HasSuffix(name, " ("+lot+")") {
 			return name
 		}
 		return name + ", " + lot
-	case list.Key == "yields":
-		return cmp.Or(in("what"), number("part"))
-	case list.Key == "parcels":
-		return cmp.Or(withWord("box", in("id")), number("box"))
-	case list.Key == "charges":
-		return cmp.Or(in("what"), number("cost"))
-	case list.Key == "venues":
-		return cmp.Or(in("name"), number("place"))
-	case list.Key == "services":
-		return cmp.Or(in("name"), number("service"))
-	case list.Key == "steps":
-		return number("step") + " of " + h.called(p[:len(p)-2])
-	case list.Key == "sold":
-		return number("sale") + " of " + h.called(p[:len(p)-2])
+	case "parcels":
+		return cmp.Or(withWord(word, in("id")), number)
+	case "yields", "charges":
+		return cmp.Or(in("what"), number)
+	case "venues", "services":
+		return cmp.Or(in("name"), number)
+	case "steps", "sold":
+		return number + " of " + h.called(p[:len(p)-2])
 	}
 	return ""
 }
+
+// entryWords are what an entry of a list is, in a word.
+var entryWords = map[string]string{"lots": "lot", "items": "piece", "parcels": "box", "yields": "part", "charges": "cost", "venues": "place", "services": "service", "steps": "step", "sold": "sale"}
 
 // withWord is an id behind the word for what it is of, where it does not say so.
 func withWord(word, id string) string {

@@ -46,7 +46,7 @@ func TestHostile(t *testing.T) {
 	for _, name := range hostile {
 		table := &Table{Title: name, Columns: []Column{{Head: name, Key: "id"}, {Head: "cost", Key: "cost", Align: Right}},
 			Rows: []Row{{Group, []Cell{{Text: name}}}, {Body, []Cell{{Text: name, Link: name}, {Text: name}}}, {Sum, []Cell{{Text: name}, {Text: "1"}}}}}
-		doc := (&Sheet{}).With(Heading(name), Text(name), Note{Caution, name}, Glance{{name, name}}, table, &Folded{Title: name, Blocks: []Block{Text(name)}},
+		doc := (&Sheet{}).Add(Heading(name), Text(name), Note{Caution, name}, Glance{{name, name}}, table, &Folded{Title: name, Blocks: []Block{Text(name)}},
 			&Chart{Title: name, Says: name, Legend: []Key{{Loss, name}}, Remarks: []string{name}, Figures: table,
 				Drawing: &Bars{Rows: []BarRow{{Label: name, Figure: name, Parts: []Part{{0, 1, 0, name}}, Marks: []Mark{{1, Tick, name}, {0, Dot, name}}}}, Axis: Axis{What: name}}},
 			&Chart{Title: name, Drawing: &Plot{X: Axis{What: name}, Columns: []PlotColumn{{0, 1, 1, Loss, name}}, Rules: []Rule{{1, name}}, Points: []Point{{X: 1, Y: 1, What: name}}}})
@@ -95,7 +95,7 @@ func TestAddresses(t *testing.T) {
 			Rows: []Row{{Body, []Cell{{Text: "jack"}, {Text: "1.00"}}}, {Body, []Cell{{Text: "jack"}, {Text: "2.00"}}}, {Sum, []Cell{{Text: "sum"}, {Text: "3.00"}}}}}
 	}
 	var out bytes.Buffer
-	if err := (&Sheet{}).With(table("Costs"), table("Prices")).WriteHTML(&out, false); err != nil {
+	if err := (&Sheet{}).Add(table("Costs"), table("Prices")).WriteHTML(&out, false); err != nil {
 		t.Fatal(err)
 	}
 	for _, id := range []string{"item-jack", "item-jack:cost", "costs", "costs-jack", "costs-sum:cost", "prices-jack", "prices-jack-2:cost"} {
@@ -107,7 +107,7 @@ func TestAddresses(t *testing.T) {
 
 func TestLinks(t *testing.T) {
 	var out bytes.Buffer
-	if err := (&Sheet{}).With(Text("see https://example.org/a?b=1&c=2, and (http://example.org).")).WriteHTML(&out, false); err != nil {
+	if err := (&Sheet{}).Add(Text("see https://example.org/a?b=1&c=2, and (http://example.org).")).WriteHTML(&out, false); err != nil {
 		t.Fatal(err)
 	}
 	want := `<p>see <a href="https://example.org/a?b=1&amp;c=2" rel="noreferrer">https://example.org/a?b=1&amp;c=2</a>, and (<a href="http://example.org" rel="noreferrer">http://example.org</a>).</p>` + "\n"

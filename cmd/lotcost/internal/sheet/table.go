@@ -291,12 +291,9 @@ func (c Column) name() string { return strings.ReplaceAll(cmp.Or(c.Head, c.Key),
 // New returns a sheet of some blocks.
 func New(blocks ...Block) *Sheet { return &Sheet{Blocks: blocks} }
 
-// Add puts more blocks at the end.
-func (s *Sheet) Add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }
-
-// With returns the sheet with more blocks at its end.
-func (s *Sheet) With(blocks ...Block) *Sheet {
-	s.Add(blocks...)
+// Add puts more blocks at the end, and returns the sheet.
+func (s *Sheet) Add(blocks ...Block) *Sheet {
+	s.Blocks = append(s.Blocks, blocks...)
 	return s
 }
 

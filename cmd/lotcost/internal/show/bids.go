@@ -64,7 +64,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	} else {
 		doc.Add(sheet.Text("With values, chances, freight or rate 10% higher or lower there would still be no bid."))
 	}
-	return doc.With(notes(sheet.Remark, planNotes(a)...)...).With(bidStory(a)).With(notes(sheet.Caution, bidCautions(a)...)...)
+	return doc.Add(notes(sheet.Remark, planNotes(a)...)...).Add(bidStory(a)).Add(notes(sheet.Caution, bidCautions(a)...)...)
 }
 
 // stoppedText says what a search that was ended has not looked at.
@@ -197,7 +197,7 @@ var worstPart = decimal.New(5, -2)
 
 func profitText(profit money.Amount) string {
 	if profit.Sign() < 0 {
-		return "a loss of " + money.New(-profit.Minor(), profit.Currency()).String()
+		return "a loss of " + negative(profit).String()
 	}
 	return "a profit of " + profit.String()
 }
@@ -333,10 +333,10 @@ func addPoint(t *sheet.Table, a *bid.Answer, p *bid.Point) {
 
 // cliffText tells what turns between two bids, and what that does to the cost.
 func cliffText(c *bid.Cliff) string {
-	by := money.New(c.At.Cost.Minor()-c.Below.Cost.Minor(), c.At.Cost.Currency())
+	by := less(c.At.Cost, c.Below.Cost)
 	rise := "costs " + by.String() + " more"
 	if by.Sign() < 0 {
-		rise = "costs " + money.New(-by.Minor(), by.Currency()).String() + " less"
+		rise = "costs " + negative(by).String() + " less"
 	}
 	what := strings.Join(c.At.Turns, "; ")
 	if what == "" {
@@ -413,7 +413,7 @@ func byCell(a *bid.Answer, other money.Amount) sheet.Cell {
 	if other.Currency() == 0 || len(a.Ranges) == 0 {
 		return sheet.Cell{}
 	}
-	by := money.New(other.Minor()-a.Best.Bid.Minor(), a.Bids)
+	by := less(other, a.Best.Bid)
 	if by.Sign() == 0 {
 		return sheet.Cell{Text: "as it is"}
 	}
@@ -460,7 +460,7 @@ func notSold(f *bid.Fact) money.Amount {
 }
 
 func factAnswer(f *bid.Fact) string {
-	by := money.New(f.Brought.Minor()-f.Expected.Minor(), f.Statement.Home)
+	by := less(f.Brought, f.Expected)
 	answer := fmt.Sprintf("Net proceeds %s, ", f.Brought)
 	if notSold(f).Sign() > 0 {
 		answer = fmt.Sprintf("Net proceeds %s, with %s for what is not sold yet: ", f.Brought, notSold(f))
@@ -469,15 +469,15 @@ func factAnswer(f *bid.Fact) string {
 	case by.Sign() > 0:
 		return answer + fmt.Sprintf("%s more than was expected", by)
 	case by.Sign() < 0:
-		return answer + fmt.Sprintf("%s less than was expected", money.New(-by.Minor(), f.Statement.Home))
+		return answer + fmt.Sprintf("%s less than was expected", negative(by))
 	}
 	return answer + "as was expected"
 }
 
 func factWhy(f *bid.Fact) string {
-	left := money.New(f.Brought.Minor()-f.Statement.Total.Minor(), f.Statement.Home)
+	left := less(f.Brought, f.Statement.Total)
 	return fmt.Sprintf("The forecast gave a chance of %s to less than this, and %s to this or less. The total cost was %s: profit %s, where %s was expected.",
-		f.Less, f.AtMost, f.Statement.Total, left, money.New(f.Expected.Minor()-f.Statement.Total.Minor(), f.Statement.Home))
+		f.Less, f.AtMost, f.Statement.Total, left, less(f.Expected, f.Statement.Total))
 }
 
 func factTable(f *bid.Fact) *sheet.Table {

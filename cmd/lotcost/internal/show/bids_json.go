@@ -164,3 +164,6 @@ func number(a money.Amount) string {
 
 // less is by how much an amount is above another.
 func less(a, b money.Amount) money.Amount { return money.New(a.Minor()-b.Minor(), a.Currency()) }
+
+// negative is an amount with the other sign.
+func negative(a money.Amount) money.Amount { return money.New(-a.Minor(), a.Currency()) }

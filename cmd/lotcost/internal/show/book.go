@@ -251,7 +251,7 @@ func Years(r *book.Result, months bool) Result {
 			if taxed(r.Years) {
 				tax = "value added tax, "
 			}
-			return doc.With(sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, "+tax+"the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
+			return doc.Add(sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, "+tax+"the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
 		},
 		Table: table,
 		JSON:  func() any { return yearsJSON(r, months) },
@@ -283,11 +283,11 @@ func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 	if blank > 0 {
 		text += fmt.Sprintf(", %d of them without a value", blank)
 	}
-	doc := bookSheet(r, text).With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), stockTable(r, on))
+	doc := bookSheet(r, text).Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), stockTable(r, on))
 	if !r.Average {
 		doc.Add(sheet.Text("Break-even: the lowest price at the usual venue without a loss on the dearest of the pieces; kept pieces have none."))
 	}
-	return doc.With(sheet.Text(methodText(r)))
+	return doc.Add(sheet.Text(methodText(r)))
 }
 
 func stockTable(r *book.Result, on time.Time) *sheet.Table {
@@ -366,7 +366,7 @@ func salesSheet(r *book.Result) *sheet.Sheet {
 		answer += fmt.Sprintf(", of which %d came back", back)
 	}
 	answer += ": " + profitText(money.New(left, r.Home))
-	return bookSheet(r, answer).With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), salesTable(r), sheet.Text(methodText(r)))
+	return bookSheet(r, answer).Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), salesTable(r), sheet.Text(methodText(r)))
 }
 
 func salesTable(r *book.Result) *sheet.Table {
@@ -452,7 +452,7 @@ func PieceRecord(r *book.Result, records []Record) Result {
 	}
 	return Result{
 		Sheet: func() *sheet.Sheet {
-			return bookSheet(r, "What each piece cost, and of what that is made").With(table(), sheet.Text("A piece that is dead or missing has the cost that was written off for it. Where the bank took an amount of its own, that stands in place of a conversion."))
+			return bookSheet(r, "What each piece cost, and of what that is made").Add(table(), sheet.Text("A piece that is dead or missing has the cost that was written off for it. Where the bank took an amount of its own, that stands in place of a conversion."))
 		},
 		Table: table,
 		JSON:  func() any { return recordJSON(table()) },

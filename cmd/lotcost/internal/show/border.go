@@ -27,7 +27,7 @@ func Duty(st *landed.Statement, back []customs.Refund) Result {
 
 func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	a, r := st.Border, st.Border.Rules
-	doc := sheet.New(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).With(notes(sheet.Caution, besides(a)...)...).With(dutyTable(a))
+	doc := sheet.New(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).Add(notes(sheet.Caution, besides(a)...)...).Add(dutyTable(a))
 	for _, rate := range st.BorderRates() {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "value: price and premium at " + rate.String() + ", without the card's spread"})
 	}
@@ -41,7 +41,7 @@ func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	if len(st.Bills()) > 0 {
 		doc.Add(billTable(st), sheet.Note{Kind: sheet.Hint, Text: billsHint})
 	}
-	return doc.With(sentBack(back)...).With(cautions(a)...)
+	return doc.Add(sentBack(back)...).Add(cautions(a)...)
 }
 
 // feesInValue names the fees that the border counts, since what a fee is for decides whether it is

@@ -28,12 +28,12 @@ func dutyBidsSheet(lots []*bid.Answer, at []bid.Won) *sheet.Sheet {
 	} else {
 		doc.Add(openLots(lots)...)
 	}
-	return doc.With(atLimits(at)...).With(cautions(last)...)
+	return doc.Add(atLimits(at)...).Add(cautions(last)...)
 }
 
 // rungsSheet is what the border adds at the bids for one lot.
 func rungsSheet(a *bid.Answer) *sheet.Sheet {
-	doc := (&sheet.Sheet{}).With(sheet.Heading(rungsAnswer(a)), sheet.Text(rulesLine(a.Statement.Border.Rules)),
+	doc := (&sheet.Sheet{}).Add(sheet.Heading(rungsAnswer(a)), sheet.Text(rulesLine(a.Statement.Border.Rules)),
 		rungTable([]*bid.Answer{a}, (len(a.Ladder)+mostRows-1)/mostRows))
 	if len(a.Beside) > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Before.Estimate())})
@@ -43,7 +43,7 @@ func rungsSheet(a *bid.Answer) *sheet.Sheet {
 	}
 	doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)
 	doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of the last of them, %s", a.Ladder[len(a.Ladder)-1].Bid)})
-	return doc.With(notes(sheet.Caution, besides(a.Statement.Border)...)...)
+	return doc.Add(notes(sheet.Caution, besides(a.Statement.Border)...)...)
 }
 
 // refusedFrom says from which bid on no service takes the lots, if there is one.

@@ -32,9 +32,9 @@ func checkSheet(path string, st *landed.Statement, gaps []lotfile.Gap) *sheet.Sh
 	doc := sheet.New(sheet.Heading(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s%s.", path,
 		Plural(int64(len(st.Haul.Lots)), "lot"), Plural(items, "item"), pieceWords(st), st.Total, paid, then(", ", withoutOpen(st)))))
 	if len(gaps) == 0 {
-		return doc.With(sheet.Text("Nothing is missing for the later steps."))
+		return doc.Add(sheet.Text("Nothing is missing for the later steps."))
 	}
-	return doc.With(gapTable(gaps))
+	return doc.Add(gapTable(gaps))
 }
 
 // mostNamed is how many ids are named before the rest are counted.

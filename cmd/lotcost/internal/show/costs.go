@@ -29,7 +29,7 @@ func costSheet(st *landed.Statement) *sheet.Sheet {
 	for _, rate := range st.Rates() {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "rate: " + strings.Join(rateSteps(rate), "; ")})
 	}
-	return doc.With(stories(st))
+	return doc.Add(stories(st))
 }
 
 // costAnswer is what all cost, and a piece of each of the first items.
@@ -476,7 +476,7 @@ func billedMore(b *landed.Line) string {
 	if b.AsEstimated.Currency() == 0 {
 		return ""
 	}
-	return money.New(b.Home.Minor()-b.AsEstimated.Minor(), b.Home.Currency()).Number()
+	return less(b.Home, b.AsEstimated).Number()
 }
 
 func sharedBy(line *landed.Line) string {
@@ -547,7 +547,7 @@ func comparisonSheet(trials []Trial) *sheet.Sheet {
 			doc.Add(sheet.Note{Kind: sheet.Hint, Text: fmt.Sprintf("not possible by %s: %v", trial.Basis, trial.Err)})
 		}
 	}
-	return doc.With(adviceTable())
+	return doc.Add(adviceTable())
 }
 
 // basisAdvice says when each basis is the fair one. It is common practice, no

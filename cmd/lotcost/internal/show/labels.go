@@ -23,7 +23,7 @@ func Labels(r *doubles.Result, word selling.CostWord) Result {
 			if word.IsZero() {
 				doc.Add(sheet.Note{Kind: sheet.Hint, Text: "no cost stands on them: give a word of ten different letters for its digits, --cost-word blacksmith, or in the file selling: {cost-word: blacksmith}"})
 			}
-			return doc.With(sheet.PageOnly(func() []sheet.Block { return []sheet.Block{labels(r, word)} }), labelTable(r, word))
+			return doc.Add(sheet.PageOnly(func() []sheet.Block { return []sheet.Block{labels(r, word)} }), labelTable(r, word))
 		},
 		Table: func() *sheet.Table { return labelTable(r, word) },
 		JSON:  func() any { return labelsJSON(r, word) },

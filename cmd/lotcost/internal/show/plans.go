@@ -21,7 +21,7 @@ import (
 // each other, the parcels of the best, and what decides.
 func Plans(r *together.Report, at []bid.Won) Result {
 	return Result{
-		Sheet: func() *sheet.Sheet { return planSheet(r).With(atLimits(at)...) },
+		Sheet: func() *sheet.Sheet { return planSheet(r).Add(atLimits(at)...) },
 		Table: func() *sheet.Table {
 			return parcelTable(r.Best.Statement.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best})
 		},
@@ -49,7 +49,7 @@ func planSheet(r *together.Report) *sheet.Sheet {
 	for _, a := range r.Aside {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "not counted, since the plan takes its place: " + a.What})
 	}
-	return doc.With(planStories(r)).With(notes(sheet.Caution, planCautions(r)...)...)
+	return doc.Add(planStories(r)).Add(notes(sheet.Caution, planCautions(r)...)...)
 }
 
 // Given is what boxes that somebody filled by hand cost, beside the best way of a report.
@@ -63,10 +63,10 @@ func Given(r *together.Report, w *together.Way) *sheet.Sheet {
 	case more.Sign() == 0:
 		beside = "as little as the best way"
 	case more.Sign() < 0:
-		beside = fmt.Sprintf("%s less than the best way found so far", money.New(-more.Minor(), r.Best.Statement.Home))
+		beside = fmt.Sprintf("%s less than the best way found so far", negative(more))
 	}
 	doc := sheet.New(sheet.Heading(fmt.Sprintf("These boxes: total cost %s, %s", w.Total, beside)), parcelTable(r.Best.Statement.Home, "These boxes", []*together.Way{w}))
-	return doc.With(boxesChart(w)...)
+	return doc.Add(boxesChart(w)...)
 }
 
 // planAnswer is the best way in one line.
@@ -325,14 +325,14 @@ func Next(a *together.Addition) Result {
 func nextSheet(a *together.Addition) *sheet.Sheet {
 	answer := fmt.Sprintf("One more lot adds %s, not counting its price", a.Total)
 	if a.Total.Sign() < 0 {
-		answer = fmt.Sprintf("One more lot takes %s off, not counting its price", money.New(-a.Total.Minor(), a.Total.Currency()))
+		answer = fmt.Sprintf("One more lot takes %s off, not counting its price", negative(a.Total))
 	}
 	doc := sheet.New(sheet.Heading(answer), nextTable(a),
 		parcelTable(a.Price.Currency(), "The parcels with it", []*together.Way{&a.With.Best}))
 	if a.Price.Sign() == 0 && a.With.Best.Statement.Border != nil {
 		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the border was calculated as if it cost nothing; give --next-price to count what it may go for"})
 	}
-	return doc.With(notes(sheet.Caution, planCautions(a.With)...)...)
+	return doc.Add(notes(sheet.Caution, planCautions(a.With)...)...)
 }
 
 // nextTable sets the best way without the lot beside that with it.

@@ -78,7 +78,7 @@ func priceSheet(r *doubles.Result) *sheet.Sheet {
 	if sets := setTable(r); len(sets.Rows) > 0 {
 		doc.Add(sets)
 	}
-	return doc.With(priceStories(r))
+	return doc.Add(priceStories(r))
 }
 
 // mostHeadlined is how many items a headline names.
@@ -281,7 +281,7 @@ func payback(r *doubles.Result) string {
 	if len(r.Sold) > 0 {
 		more = " more"
 	}
-	missing, paid, pieces := money.New(-p.Over.Minor(), r.Statement.Home), p.Over.Sign() >= 0, paybackPieces(p)
+	missing, paid, pieces := negative(p.Over), p.Over.Sign() >= 0, paybackPieces(p)
 	switch {
 	case paid && pieces == 0 && len(r.Sold) > 0:
 		return fmt.Sprintf("all is paid back by what was sold, with %s to spare", p.Over)
@@ -387,7 +387,7 @@ func QuoteRows(o *doubles.Offer) []QuoteRow {
 func AtPrice(q *doubles.Quote, out *resale.Result) string {
 	text := fmt.Sprintf("net proceeds %s, profit %s", out.Net.Number(), out.Left.Number())
 	if out.Left.Cmp(out.Target) < 0 {
-		short := money.New(out.Target.Minor()-out.Left.Minor(), out.Target.Currency())
+		short := less(out.Target, out.Left)
 		text += fmt.Sprintf(", %s short of the target", short.Number())
 	}
 	return text + " at " + q.Sale().Venue.Name
@@ -486,7 +486,7 @@ func setTable(r *doubles.Result) *sheet.Table {
 		if s.Err != nil {
 			t.Add(OfferName(o), o.Count, s.Price, nil, nil, nil, resale.Reason(s.Err))
 		} else {
-			t.Add(OfferName(o), o.Count, s.Price, s.Together, s.Singly, sheet.Bold(setGain(s)), asGood(s))
+			t.Add(OfferName(o), o.Count, s.Price, s.Together, s.Singly, sheet.Bold(less(s.Together, s.Singly)), asGood(s))
 		}
 	}
 	return t
@@ -522,7 +522,7 @@ func priceWorkingSheet(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *
 	if len(q.Sale().Venue.Fees) > 1 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "each fee is rounded by itself"})
 	}
-	return doc.With(notes(sheet.Caution, gapTexts(q, true)...)...)
+	return doc.Add(notes(sheet.Caution, gapTexts(q, true)...)...)
 }
 
 func priceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Table {
@@ -535,7 +535,7 @@ func priceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *
 		t.Add(l.What, l.Rule, l.Amount)
 	}
 	t.AddSum("net proceeds", nil, out.Net)
-	t.AddSum("cost of the piece", nil, money.New(-q.Cost.Minor(), q.Cost.Currency()))
+	t.AddSum("cost of the piece", nil, negative(q.Cost))
 	t.AddSum("profit", verdictOf(out), out.Left)
 	return t
 }

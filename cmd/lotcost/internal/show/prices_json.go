@@ -119,7 +119,6 @@ func returnJSON(b *selling.Returned) object {
 	if b.Return.As != landed.Sound {
 		as = b.Return.As.String()
 	}
-	negative := func(a money.Amount) money.Amount { return money.New(-a.Minor(), a.Currency()) }
 	return object{"date", day(b.Return.Date), "count", b.Return.Count, "refund", negative(b.Proceeds()), "fees_back", negative(b.Fees),
 		"value_added_tax_back?", unlessNone(negative(b.VAT)), "postage", b.Sending, "brought", b.Sum(), "as?", as, "cost", negative(b.Cost), "written_off?", unlessNone(b.WrittenOff), "left", b.Profit()}
 }
@@ -140,11 +139,6 @@ func gapsJSON(q *doubles.Quote) (list []object, more bool) {
 	}), more
 }
 
-// setGain is what a set leaves more than its pieces singly.
-func setGain(s *doubles.Set) money.Amount {
-	return money.New(s.Together.Minor()-s.Singly.Minor(), s.Together.Currency())
-}
-
 func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
 	j.Begin('{')
 	j.Field("id", o.ID)
@@ -156,7 +150,7 @@ func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
 	} else {
 		j.Amount("left_together", s.Together)
 		j.Amount("left_singly", s.Singly)
-		j.Amount("gain", setGain(s))
+		j.Amount("gain", less(s.Together, s.Singly))
 		j.Given("no_price", writePrice(j, "as_good_at", &s.AsGood))
 	}
 	j.End('}')

@@ -166,7 +166,7 @@ func Differences(a, b *customs.Rules) Result {
 		}
 		changes := table()
 		sources := footnotes(changes, "source")
-		return sheet.New(sheet.Heading(head), changes).With(sources...)
+		return sheet.New(sheet.Heading(head), changes).Add(sources...)
 	})
 }
 

@@ -18,7 +18,7 @@ func Split(st *landed.Statement) Result {
 // defaults.
 func SplitWorking(st *landed.Statement, d *lotfile.Defaults) Result {
 	r := Split(st)
-	r.Sheet = func() *sheet.Sheet { return costSheet(st).With(working(st)) }
+	r.Sheet = func() *sheet.Sheet { return costSheet(st).Add(working(st)) }
 	r.JSON = func() any { return costs{st, true} }
 	r.Topics = func() []*sheet.Table { return append(costTopics(st), working(st)) }
 	r.Defaults = d

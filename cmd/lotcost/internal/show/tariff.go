@@ -29,7 +29,7 @@ func TariffLine(file string, l *tariff.Line, d *tariff.Duty, refused error) Resu
 		for _, text := range also {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "also named there, and not counted: " + text})
 		}
-		return doc.With(sheet.Note{Kind: sheet.Remark, Text: "from: " + file}, tariffCaution)
+		return doc.Add(sheet.Note{Kind: sheet.Remark, Text: "from: " + file}, tariffCaution)
 	},
 		Table: table,
 		JSON: func() any {
@@ -105,7 +105,7 @@ func TariffFound(words string, lines []tariff.Line, more int) Result {
 		if more > 0 {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("%d more lines hold %s: add a word", more, words)})
 		}
-		return doc.With(tariffCaution)
+		return doc.Add(tariffCaution)
 	})
 }
 
