@@ -16,7 +16,7 @@ type bothBody struct {
 type bothLine struct{ Now, Mine string }
 
 // both shows the two versions of a file that was changed meanwhile.
-func (d *Desk) both(w http.ResponseWriter, h *haul, now, mine []byte, form url.Values) {
+func (d *Desk) both(w http.ResponseWriter, h *haul, now, mine []byte, form url.Values) error {
 	b := bothBody{Title: h.Title(), Name: h.Name, Mark: d.folder.remember(now), Mine: string(mine)}
 	if list, err := changes(form); err == nil && len(list) > 0 {
 		b.Merged = string(h.Text)
@@ -25,7 +25,7 @@ func (d *Desk) both(w http.ResponseWriter, h *haul, now, mine []byte, form url.V
 		b.Mine = b.Merged
 	}
 	b.Lines = differing(string(now), b.Mine)
-	d.send(w, http.StatusConflict, "both.html", frame{Title: b.Title, Body: b})
+	return d.send(w, http.StatusConflict, "both.html", frame{Title: b.Title, Body: b})
 }
 
 // differing are the lines of two texts from the first that differs to the last.

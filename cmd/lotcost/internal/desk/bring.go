@@ -25,42 +25,37 @@ const mostRows = 200
 // bring takes the pieces of a lot from a list that a spreadsheet saved. It is read beside the lot
 // file, as one that a lot names; its pieces are put into the lot file where that says all of them,
 // and the list stays where not.
-func (d *Desk) bring(w http.ResponseWriter, r *http.Request, before *haul) {
+func (d *Desk) bring(w http.ResponseWriter, r *http.Request, before *haul) error {
 	name, data, err := brought(r)
 	if err != nil {
-		refuse(w, http.StatusBadRequest, "This is no list: "+err.Error()+".")
-		return
+		return &refusal{http.StatusBadRequest, "This is no list: " + err.Error() + "."}
 	}
 	before.View = beforeView
 	at, err := edit.ParsePath(r.PostForm.Get("lot") + ".items")
 	if err != nil || before.Doc == nil || !before.isBare(at) {
-		wrong(w, before, source.Faults{{What: "the lot has pieces already", Remedy: "take them out first, or begin another lot"}})
-		return
+		return &mistakes{before, source.Faults{{What: "the lot has pieces already", Remedy: "take them out first, or begin another lot"}}}
 	}
 	if rows, err := lotfile.ReadRows(name, data, before.Comma()); err == nil && unsure(rows) {
-		d.showRows(w, before, r.PostForm.Get("lot"), cellsOf(rows), rows)
-		return
+		return d.showRows(w, before, r.PostForm.Get("lot"), cellsOf(rows), rows)
 	}
-	d.takeList(w, r, before, at, name, data)
+	return d.takeList(w, r, before, at, name, data)
 }
 
 // takeList reads a list beside the lot file and puts its pieces, or the list, into that. It stays
 // where the lot file names it.
-func (d *Desk) takeList(w http.ResponseWriter, r *http.Request, before *haul, at edit.Path, name string, data []byte) {
+func (d *Desk) takeList(w http.ResponseWriter, r *http.Request, before *haul, at edit.Path, name string, data []byte) error {
 	beside := path.Join(path.Dir(before.Name), name)
 	if err := whole.Create(d.folder.full(beside), data); err != nil {
-		unwritten(w, err)
-		return
+		return &unwritten{err}
 	}
 	after, whyNot := before.withList(at, name)
-	if len(whyNot) == 0 {
-		d.saved(w, r, after)
-	} else {
-		wrong(w, before, whyNot)
-	}
 	if len(whyNot) > 0 || after.Doc.Len(at) > 0 {
-		d.folder.root.Remove(filepath.FromSlash(beside))
+		defer d.folder.root.Remove(filepath.FromSlash(beside))
 	}
+	if len(whyNot) > 0 {
+		return &mistakes{before, whyNot}
+	}
+	return d.saved(w, r, after)
 }
 
 // isBare reports whether a list has no entry yet, as in a new file.

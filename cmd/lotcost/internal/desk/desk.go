@@ -13,8 +13,11 @@ package desk
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"log"
 	"net"
 	"net/http"
@@ -111,10 +114,10 @@ func (d *Desk) Serve(ctx context.Context, listeners ...net.Listener) error {
 // Handler answers requests that come to some listeners.
 func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /{$}", d.showBook)
-	mux.HandleFunc("GET /haul/{name...}", d.showHaul)
-	mux.HandleFunc("POST /try", posted(d.try))
-	mux.HandleFunc("POST /save", posted(d.save))
+	mux.HandleFunc("GET /{$}", answered(d.showBook))
+	mux.HandleFunc("GET /haul/{name...}", answered(d.showHaul))
+	mux.HandleFunc("POST /try", d.ofHaul(d.try))
+	mux.HandleFunc("POST /save", d.ofHaul(d.save))
 	mux.HandleFunc("POST /undo", posted(d.undo))
 	mux.HandleFunc("POST /text", d.ofHaul(d.saveText))
 	mux.HandleFunc("POST /list", d.ofHaul(d.putList))
@@ -124,13 +127,13 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	mux.HandleFunc("POST /new", posted(d.makeNew))
 	mux.HandleFunc("POST /copy", d.ofHaul(d.makeCopy))
 	mux.HandleFunc("POST /archive", d.ofHaul(d.archive))
-	mux.HandleFunc("GET /write/{name...}", d.write)
-	mux.HandleFunc("GET /events/{name...}", d.events)
-	mux.HandleFunc("GET /assets/{name}", d.asset)
-	mux.HandleFunc("GET /phone", d.phone)
-	mux.HandleFunc("POST /phone", d.phone)
+	mux.HandleFunc("GET /write/{name...}", answered(d.write))
+	mux.HandleFunc("GET /events/{name...}", answered(d.events))
+	mux.HandleFunc("GET /assets/{name}", answered(d.asset))
+	mux.HandleFunc("GET /phone", answered(d.phone))
+	mux.HandleFunc("POST /phone", answered(d.phone))
 	for _, v := range bookViews {
-		mux.HandleFunc("GET /"+v.id, func(w http.ResponseWriter, r *http.Request) { d.showBookView(w, r, v) })
+		mux.HandleFunc("GET /"+v.id, answered(func(w http.ResponseWriter, r *http.Request) error { return d.showBookView(w, r, v) }))
 	}
 	for _, l := range listeners {
 		d.guard.serves(l.Addr().String())
@@ -138,29 +141,80 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	return d.guard.over(mux)
 }
 
-// posted reads the form of a request before it is answered, with a file where it has one.
-func posted(answer http.HandlerFunc) http.HandlerFunc {
+// answer answers a request, or says what keeps it from that: a [refusal], [mistakes], [unwritten], or
+// that a lot file cannot be read.
+type answer func(http.ResponseWriter, *http.Request) error
+
+// refusal is a page with nothing on it but a reason.
+type refusal struct {
+	status int
+	why    string
+}
+
+// Error implements error.
+func (r *refusal) Error() string { return r.why }
+
+// mistakes are what is wrong with what was typed; the page then keeps the last good answer.
+type mistakes struct {
+	haul *haul
+	source.Faults
+}
+
+// unwritten is why a file could not be written: the old one is as it was.
+type unwritten struct{ error }
+
+// answered tells what an answer says that kept it from answering.
+func answered(do answer) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
+		err := do(w, r)
+		if err == nil {
+			return
+		}
+		switch why := err.(type) {
+		case *refusal:
+			refuse(w, why.status, why.why)
+		case *mistakes:
+			wrong(w, http.StatusUnprocessableEntity, why.haul.told(why.Faults))
+		case *unwritten:
+			wrong(w, http.StatusInsufficientStorage, []fault{{What: fmt.Sprintf("it was not saved, and the file is as it was: %v", why.error), Remedy: "make room, or allow writing, then leave the field again"}})
+		default:
+			if errors.Is(err, fs.ErrNotExist) {
+				refuse(w, http.StatusNotFound, "There is no such lot file in this folder.")
+				return
+			}
+			refuse(w, http.StatusForbidden, "The file cannot be read.")
+		}
+	}
+}
+
+// wrong answers with what is wrong, for the page to put where it belongs.
+func wrong(w http.ResponseWriter, status int, faults []fault) {
+	w.Header().Set("Content-Type", "application/json; charset=utf-8")
+	w.WriteHeader(status)
+	json.NewEncoder(w).Encode(faults)
+}
+
+// posted reads the form of a request before it is answered, with a file where it has one.
+func posted(do answer) http.HandlerFunc {
+	return answered(func(w http.ResponseWriter, r *http.Request) error {
 		err := r.ParseForm()
 		if err == nil {
 			err = r.ParseMultipartForm(mostText)
 		}
 		if err != nil && !errors.Is(err, http.ErrNotMultipart) {
-			refuse(w, http.StatusBadRequest, "This is no form of the desk.")
-			return
+			return &refusal{http.StatusBadRequest, "This is no form of the desk."}
 		}
-		answer(w, r)
-	}
+		return do(w, r)
+	})
 }
 
 // ofHaul is [posted] for a form that is about a haul.
-func (d *Desk) ofHaul(answer func(http.ResponseWriter, *http.Request, *haul)) http.HandlerFunc {
-	return posted(func(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) ofHaul(do func(http.ResponseWriter, *http.Request, *haul) error) http.HandlerFunc {
+	return posted(func(w http.ResponseWriter, r *http.Request) error {
 		h, err := d.read(r.PostForm.Get("file"))
 		if err != nil {
-			missing(w, err)
-			return
+			return err
 		}
-		answer(w, r, h)
+		return do(w, r, h)
 	})
 }

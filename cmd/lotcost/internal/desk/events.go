@@ -11,12 +11,11 @@ import (
 const lookEvery = time.Second
 
 // events tells a page when the file that it shows changes on disk, as long as it is open.
-func (d *Desk) events(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) events(w http.ResponseWriter, r *http.Request) error {
 	name := r.PathValue("name")
 	data, err := d.folder.text(name)
 	if err != nil {
-		missing(w, err)
-		return
+		return err
 	}
 	out := http.NewResponseController(w)
 	out.SetReadDeadline(time.Time{}) // it lasts as long as the page does
@@ -28,7 +27,7 @@ func (d *Desk) events(w http.ResponseWriter, r *http.Request) {
 	}
 	seen := mark(data)
 	if !tell(seen) {
-		return
+		return nil
 	}
 	tick := time.NewTicker(lookEvery)
 	defer tick.Stop()
@@ -36,7 +35,7 @@ func (d *Desk) events(w http.ResponseWriter, r *http.Request) {
 	for {
 		select {
 		case <-r.Context().Done():
-			return
+			return nil
 		case <-tick.C:
 		}
 		info, err := os.Stat(d.folder.full(name))
@@ -48,7 +47,7 @@ func (d *Desk) events(w http.ResponseWriter, r *http.Request) {
 			continue
 		}
 		if seen = mark(data); !tell(seen) {
-			return
+			return nil
 		}
 	}
 }

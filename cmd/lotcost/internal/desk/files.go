@@ -20,22 +20,21 @@ import (
 )
 
 // saveText writes the whole text of a file.
-func (d *Desk) saveText(w http.ResponseWriter, r *http.Request, before *haul) {
+func (d *Desk) saveText(w http.ResponseWriter, r *http.Request, before *haul) error {
 	text := r.PostForm.Get("text")
 	if _, end, _ := lotfile.Lines("", before.Text); end != "\r\n" { // a browser sends no other
 		text = strings.ReplaceAll(text, "\r\n", end)
 	}
 	if !lotfile.IsHaul([]byte(text)) {
-		refuse(w, http.StatusUnprocessableEntity, "This is no lot file any more: the line \"lotcost: 1\" is gone. Nothing was written.")
-		return
+		return &refusal{http.StatusUnprocessableEntity, "This is no lot file any more: the line \"lotcost: 1\" is gone. Nothing was written."}
 	}
 	after := d.made(before.Name, []byte(text), before.Mark)
 	after.View = textView
-	d.saved(w, r, after)
+	return d.saved(w, r, after)
 }
 
 // makeNew writes a file for a new haul, with what only the user knows empty.
-func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) error {
 	title, today := strings.TrimSpace(r.PostForm.Get("title")), d.Today()
 	o := d.Files
 	o.Today = today
@@ -46,8 +45,7 @@ func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
 	}
 	dir := filepath.FromSlash(path.Dir(name)) // from where the defaults are found
 	if err := d.folder.root.MkdirAll(dir, 0o777); err != nil {
-		refuse(w, http.StatusUnprocessableEntity, "The haul was not begun. "+said(err))
-		return
+		return &refusal{http.StatusUnprocessableEntity, "The haul was not begun. " + said(err)}
 	}
 	text, err := lotfile.New(lotfile.Figures{"from": {placeOf(r.PostForm.Get("from"))}, "to": {placeOf(r.PostForm.Get("to"))}, "with": {with}, "decimal": {r.PostForm.Get("decimal")}}, d.folder.full(path.Dir(name)), o)
 	if err == nil {
@@ -58,10 +56,10 @@ func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
 	}
 	if err != nil {
 		d.folder.root.Remove(dir) // where it was made for this; it stays where anything is in it
-		refuse(w, http.StatusUnprocessableEntity, "The haul was not begun. "+said(err))
-		return
+		return &refusal{http.StatusUnprocessableEntity, "The haul was not begun. " + said(err)}
 	}
 	http.Redirect(w, r, address(name), http.StatusSeeOther)
+	return nil
 }
 
 // placeOf is the code of a country or province that somebody named; what is no name stays as it is.
@@ -153,20 +151,19 @@ func (h *haul) CopyName() string {
 var outcome = map[string]bool{"found": true, "sold": true, "repair": true, "hours": true, "settled": true, "assessed": true, "billed": true, "lost": true}
 
 // makeCopy writes a file like another one beside it, for a haul of the same kind.
-func (d *Desk) makeCopy(w http.ResponseWriter, r *http.Request, h *haul) {
+func (d *Desk) makeCopy(w http.ResponseWriter, r *http.Request, h *haul) error {
 	name := r.PostForm.Get("name")
 	if !strings.HasSuffix(name, ".yaml") {
 		name += ".yaml"
 	}
 	if path.Dir(name) != path.Dir(h.Name) {
-		refuse(w, http.StatusUnprocessableEntity, "A copy stands beside the file, since it names others there: leave the folder as it is.")
-		return
+		return &refusal{http.StatusUnprocessableEntity, "A copy stands beside the file, since it names others there: leave the folder as it is."}
 	}
 	if err := d.folder.create(name, withArchived(h.fresh(d.Today()), false)); err != nil {
-		refuse(w, http.StatusUnprocessableEntity, "The copy was not made. "+said(err))
-		return
+		return &refusal{http.StatusUnprocessableEntity, "The copy was not made. " + said(err)}
 	}
 	http.Redirect(w, r, address(name), http.StatusSeeOther)
+	return nil
 }
 
 // fresh is the text without what came of the haul.
@@ -193,7 +190,7 @@ func (h *haul) fresh(today time.Time) []byte {
 }
 
 // archive puts a haul out of the way of what waits, or back.
-func (d *Desk) archive(w http.ResponseWriter, r *http.Request, h *haul) {
+func (d *Desk) archive(w http.ResponseWriter, r *http.Request, h *haul) error {
 	after := d.made(h.Name, withArchived(h.Text, r.PostForm.Get("back") == ""), h.Mark)
-	d.saved(w, r, after)
+	return d.saved(w, r, after)
 }

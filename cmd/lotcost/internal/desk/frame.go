@@ -48,17 +48,17 @@ func assetText(name string) []byte {
 	return text
 }
 
-func (d *Desk) asset(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) asset(w http.ResponseWriter, r *http.Request) error {
 	_, name, _ := strings.Cut(r.PathValue("name"), "-")
 	text := assetText(path.Base(name))
 	kind := map[string]string{".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml"}[path.Ext(name)]
 	if text == nil || kind == "" {
-		refuse(w, http.StatusNotFound, "There is no such place.")
-		return
+		return &refusal{http.StatusNotFound, "There is no such place."}
 	}
 	w.Header().Set("Content-Type", kind+"; charset=utf-8")
 	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
 	w.Write(text)
+	return nil
 }
 
 // address is where a haul is found: the path of its file in the folder.
@@ -78,16 +78,16 @@ type frame struct {
 }
 
 // send writes a page.
-func (d *Desk) send(w http.ResponseWriter, status int, name string, f frame) {
+func (d *Desk) send(w http.ResponseWriter, status int, name string, f frame) error {
 	f.Books, f.Lan = bookViews, d.guard.code != nil
 	var out bytes.Buffer
 	if err := templates().ExecuteTemplate(&out, name, f); err != nil {
-		refuse(w, http.StatusInternalServerError, "The page could not be made: "+err.Error())
-		return
+		return &refusal{http.StatusInternalServerError, "The page could not be made: " + err.Error()}
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
 	w.Write(out.Bytes())
+	return nil
 }
 
 // refuse answers with nothing but a reason.

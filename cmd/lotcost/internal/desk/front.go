@@ -30,11 +30,10 @@ type bookBody struct {
 }
 
 // showBook shows the hauls by what they wait for.
-func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) error {
 	result, lines, err := d.bookOf(book.Options{})
 	if err != nil {
-		refuse(w, http.StatusInternalServerError, "The folder cannot be read: "+err.Error())
-		return
+		return &refusal{http.StatusInternalServerError, "The folder cannot be read: " + err.Error()}
 	}
 	b := bookBody{Headline: show.BookAnswer(result), Sums: show.BookSums(result, d.Today().Year()), Groups: groups(lines), Defaults: d.defaults()}
 	if result.Hauls == 0 && len(b.Groups) > 0 {
@@ -46,7 +45,7 @@ func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) {
 	for _, f := range append(slices.Clone(result.Outside), result.Strange...) {
 		b.Wrong = append(b.Wrong, fault{Where: strings.TrimPrefix(filepath.ToSlash(f.At.File), filepath.ToSlash(d.Folder)+"/"), What: f.What, Remedy: f.Remedy})
 	}
-	d.send(w, http.StatusOK, "book.html", frame{Title: "Hauls", Where: "book", Body: b})
+	return d.send(w, http.StatusOK, "book.html", frame{Title: "Hauls", Where: "book", Body: b})
 }
 
 // groups sorts hauls by what they wait for: those that close first, then the newest first.
@@ -95,11 +94,10 @@ var bookViews = []bookView{
 	{"guesses", "Guesses", book.Options{}, func(r *book.Result, _ time.Time) show.Result { return show.Guesses(r) }},
 }
 
-func (d *Desk) showBookView(w http.ResponseWriter, r *http.Request, v bookView) {
+func (d *Desk) showBookView(w http.ResponseWriter, r *http.Request, v bookView) error {
 	all, lines, err := d.bookOf(v.options)
 	if err != nil {
-		refuse(w, http.StatusInternalServerError, "The book cannot be shown: "+err.Error())
-		return
+		return &refusal{http.StatusInternalServerError, "The book cannot be shown: " + err.Error()}
 	}
 	comma := withCommas(lines)
 	if as := r.URL.Query().Get("as"); as != "" {
@@ -107,18 +105,18 @@ func (d *Desk) showBookView(w http.ResponseWriter, r *http.Request, v bookView) 
 			all = byTitle(byName(all, lines), lines)
 		}
 		if !slices.Contains([]string{"csv", "xlsx", "html"}, as) {
-			refuse(w, http.StatusNotFound, "The book cannot be written so.")
-		} else if err := handOver(w, v.id, as, comma, v.show(all, d.Today())); err != nil {
-			refuse(w, http.StatusInternalServerError, "It was not written. "+said(err))
+			return &refusal{http.StatusNotFound, "The book cannot be written so."}
 		}
-		return
+		if err := handOver(w, v.id, as, comma, v.show(all, d.Today())); err != nil {
+			return &refusal{http.StatusInternalServerError, "It was not written. " + said(err)}
+		}
+		return nil
 	}
 	body, err := written(v.show(byName(all, lines), d.Today()).Whole(), comma)
 	if err != nil {
-		refuse(w, http.StatusInternalServerError, "The book cannot be shown: "+err.Error())
-		return
+		return &refusal{http.StatusInternalServerError, "The book cannot be shown: " + err.Error()}
 	}
-	d.send(w, http.StatusOK, "table.html", frame{Title: v.Title, Where: v.id, Body: tableBody{body, lines}})
+	return d.send(w, http.StatusOK, "table.html", frame{Title: v.Title, Where: v.id, Body: tableBody{body, lines}})
 }
 
 // tableBody is a side of the book, with what its hauls are called.

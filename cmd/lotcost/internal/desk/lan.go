@@ -155,26 +155,24 @@ type phoneBody struct {
 }
 
 // phone shows the code for the next phone.
-func (d *Desk) phone(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) phone(w http.ResponseWriter, r *http.Request) error {
 	if d.guard.code == nil {
-		refuse(w, http.StatusNotFound, "The desk is open on this computer alone. Begin it with --lan to use a phone.")
-		return
+		return &refusal{http.StatusNotFound, "The desk is open on this computer alone. Begin it with --lan to use a phone."}
 	}
 	if r.Method == http.MethodPost {
 		d.guard.code.renew()
 		http.Redirect(w, r, "/phone", http.StatusSeeOther)
-		return
+		return nil
 	}
 	b := phoneBody{Address: d.guard.code.address(), Folder: d.Folder}
 	if b.Address != "" {
 		c, err := qr.Encode(b.Address, qr.M)
 		if err != nil {
-			refuse(w, http.StatusInternalServerError, fmt.Sprintf("The picture could not be drawn: %v.", err))
-			return
+			return &refusal{http.StatusInternalServerError, fmt.Sprintf("The picture could not be drawn: %v.", err)}
 		}
 		c.Scale = 6
 		b.Picture = template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(c.PNG()))
 	}
 	w.Header().Set("Content-Security-Policy", strings.Replace(policy, "img-src 'self'", "img-src 'self' data:", 1))
-	d.send(w, http.StatusOK, "phone.html", frame{Title: "A phone", Where: "phone", Body: b})
+	return d.send(w, http.StatusOK, "phone.html", frame{Title: "A phone", Where: "phone", Body: b})
 }

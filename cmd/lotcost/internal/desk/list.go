@@ -44,22 +44,20 @@ func (h *haul) listOf(i int) *list {
 
 // putList puts the pieces of a list into the lot file. The list stays as it is, and nothing is
 // written unless the lot file then says the same of each piece.
-func (d *Desk) putList(w http.ResponseWriter, r *http.Request, before *haul) {
+func (d *Desk) putList(w http.ResponseWriter, r *http.Request, before *haul) error {
 	before.View = viewOf(r.PostForm.Get("view"))
 	i := -1
 	if before.File != nil && before.View != nil {
 		i = slices.IndexFunc(before.File.Lots, func(l landed.Lot) bool { return l.ID == r.PostForm.Get("lot") })
 	}
 	if i < 0 || before.listOf(i) == nil {
-		wrong(w, before, source.Faults{{What: "the pieces stand in no list", Remedy: "load the page again"}})
-		return
+		return &mistakes{before, source.Faults{{What: "the pieces stand in no list", Remedy: "load the page again"}}}
 	}
 	after, err := before.changed(before.listChanges(before.at("lots", i, "items"), before.File.Lots[i].Items))
 	if err != nil || after.File == nil || !sameItems(before.File.Lots[i].Items, after.File.Lots[i].Items) {
-		wrong(w, before, source.Faults{{What: "the list " + before.listOf(i).File + " says more of its pieces than is put into the lot file by a press", Remedy: "change it there, in a spreadsheet"}})
-		return
+		return &mistakes{before, source.Faults{{What: "the list " + before.listOf(i).File + " says more of its pieces than is put into the lot file by a press", Remedy: "change it there, in a spreadsheet"}}}
 	}
-	d.saved(w, r, after)
+	return d.saved(w, r, after)
 }
 
 // listChanges write each piece of a list in the place of the items of a lot.

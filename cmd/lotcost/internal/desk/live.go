@@ -2,10 +2,8 @@ package desk
 
 import (
 	"cmp"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io/fs"
 	"net/http"
 	"net/url"
 	"path"
@@ -231,28 +229,20 @@ func (h *haul) hasNoPieces(field, what string) bool {
 	return err == nil && h.Doc != nil && len(p) > 1 && p[0].Key == "lots" && h.isBare(p[:2].Below("items")) && (entry == "[0]" || strings.HasPrefix(what, "items is missing"))
 }
 
-// asked is the haul that a form is about, with its changes made; it answers itself where
-// that cannot be.
-func (d *Desk) asked(w http.ResponseWriter, r *http.Request) (before, after *haul, ok bool) {
-	before, err := d.read(r.PostForm.Get("file"))
-	if err != nil {
-		missing(w, err)
-		return nil, nil, false
-	}
-	before.View = viewOf(r.PostForm.Get("view"))
+// filled is the haul with the changes of a form made.
+func (h *haul) filled(r *http.Request) (after *haul, err error) {
+	h.View = viewOf(r.PostForm.Get("view"))
 	list, err := changes(r.PostForm)
 	if err != nil {
-		refuse(w, http.StatusBadRequest, "This is no form of the desk: "+err.Error()+".")
-		return nil, nil, false
+		return nil, &refusal{http.StatusBadRequest, "This is no form of the desk: " + err.Error() + "."}
 	}
-	if after, err = before.understood(list); err != nil {
-		wrong(w, before, asFaults(err))
-		return nil, nil, false
+	if after, err = h.understood(list); err != nil {
+		return nil, &mistakes{h, asFaults(err)}
 	}
 	for i := range list {
 		r.PostForm["value"][i] = list[i].text
 	}
-	return before, after, true
+	return after, nil
 }
 
 // asFaults are the faults in an error; one of no place else.
@@ -264,39 +254,31 @@ func asFaults(err error) source.Faults {
 	return source.Faults{{What: err.Error(), Err: err}}
 }
 
-// wrong answers with what is wrong; the page then keeps the last good answer.
-func wrong(w http.ResponseWriter, h *haul, faults source.Faults) {
-	w.Header().Set("Content-Type", "application/json; charset=utf-8")
-	w.WriteHeader(http.StatusUnprocessableEntity)
-	json.NewEncoder(w).Encode(h.told(faults))
-}
-
 // try shows what a change would do, and writes nothing.
-func (d *Desk) try(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) try(w http.ResponseWriter, r *http.Request, before *haul) error {
 	if goesOn(r) {
 		http.NewResponseController(w).SetWriteDeadline(time.Time{})
 	}
-	before, after, ok := d.asked(w, r)
-	switch {
-	case !ok:
-	case len(after.Faults) > 0 && (len(before.Faults) == 0 || after.spoils(r.PostForm["path"])):
-		wrong(w, after, after.Faults)
-	default:
-		after.page(w, r)
+	after, err := before.filled(r)
+	if err != nil {
+		return err
 	}
+	if len(after.Faults) > 0 && (len(before.Faults) == 0 || after.spoils(r.PostForm["path"])) {
+		return &mistakes{after, after.Faults}
+	}
+	return after.page(w, r)
 }
 
 // save makes a change in the file. What is wrong with the value itself is not written.
-func (d *Desk) save(w http.ResponseWriter, r *http.Request) {
-	_, after, ok := d.asked(w, r)
-	if !ok {
-		return
+func (d *Desk) save(w http.ResponseWriter, r *http.Request, before *haul) error {
+	after, err := before.filled(r)
+	if err != nil {
+		return err
 	}
 	if after.spoils(r.PostForm["path"]) {
-		wrong(w, after, after.Faults)
-		return
+		return &mistakes{after, after.Faults}
 	}
-	d.saved(w, r, after)
+	return d.saved(w, r, after)
 }
 
 // spoils reports whether anything is wrong with the values at some paths.
@@ -322,19 +304,18 @@ func (h *haul) nameOf(p edit.Path) string {
 }
 
 // saved writes a haul and shows it; a file that was changed meanwhile is shown beside it.
-func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) {
+func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 	seen := r.PostForm.Get("mark")
 	err := d.folder.save(h.Name, seen, h.Text)
 	var other *changedError
 	switch {
 	case errors.As(err, &other):
-		d.both(w, h, other.now, d.mine(h, seen, r.PostForm), r.PostForm)
+		return d.both(w, h, other.now, d.mine(h, seen, r.PostForm), r.PostForm)
 	case err != nil:
-		unwritten(w, err)
-	default:
-		h.Mark = mark(h.Text)
-		h.page(w, r)
+		return &unwritten{err}
 	}
+	h.Mark = mark(h.Text)
+	return h.page(w, r)
 }
 
 // mine is the file as the page saw it, with its change; nil where that is no longer known.
@@ -355,33 +336,16 @@ func (d *Desk) mine(h *haul, seen string, form url.Values) []byte {
 }
 
 // undo takes the last change back.
-func (d *Desk) undo(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) undo(w http.ResponseWriter, r *http.Request) error {
 	name := r.PostForm.Get("file")
 	err := d.folder.undo(name, r.PostForm.Get("mark"))
 	h, readErr := d.read(name)
 	switch {
 	case readErr != nil:
-		missing(w, readErr)
+		return readErr
 	case err != nil:
-		wrong(w, h, asFaults(err))
-	default:
-		h.View = viewOf(r.PostForm.Get("view"))
-		h.page(w, r)
+		return &mistakes{h, asFaults(err)}
 	}
-}
-
-// missing answers where a file cannot be read.
-func missing(w http.ResponseWriter, err error) {
-	if errors.Is(err, fs.ErrNotExist) {
-		refuse(w, http.StatusNotFound, "There is no such lot file in this folder.")
-		return
-	}
-	refuse(w, http.StatusForbidden, "The file cannot be read.")
-}
-
-// unwritten answers where a file cannot be written: the old one is as it was.
-func unwritten(w http.ResponseWriter, err error) {
-	w.Header().Set("Content-Type", "application/json; charset=utf-8")
-	w.WriteHeader(http.StatusInsufficientStorage)
-	json.NewEncoder(w).Encode([]fault{{What: fmt.Sprintf("it was not saved, and the file is as it was: %v", err), Remedy: "make room, or allow writing, then leave the field again"}})
+	h.View = viewOf(r.PostForm.Get("view"))
+	return h.page(w, r)
 }

@@ -50,25 +50,24 @@ func rowColumns() []string { return append(lotfile.Columns(), "~chance", "~else"
 // putRows takes rows that were pasted for a lot. Plain cells are answered with nothing, and go
 // where they were pasted; of a table with a head, sums or quotes it is shown first what is taken
 // for what, and only what comes back of that goes into the file.
-func (d *Desk) putRows(w http.ResponseWriter, r *http.Request, before *haul) {
+func (d *Desk) putRows(w http.ResponseWriter, r *http.Request, before *haul) error {
 	before.View = beforeView
 	rows, err := lotfile.ReadRows(rowsName, []byte(r.PostForm.Get("rows")), before.Comma())
 	if err != nil {
-		wrong(w, before, asFaults(err))
-		return
+		return &mistakes{before, asFaults(err)}
 	}
 	text := r.PostForm.Get("rows")
 	switch as := r.PostForm["as"]; {
 	case len(as) > 0:
-		d.takeRows(w, r, before, chosen(rows, r.PostForm))
+		return d.takeRows(w, r, before, chosen(rows, r.PostForm))
 	case rows.Head == nil && len(rows.Sums) == 0 && strings.Contains(text, "\t") && !strings.ContainsAny(text, "\"\ufeff"):
 		w.WriteHeader(http.StatusNoContent)
-	default:
-		if rows.Head == nil {
-			byPlace(rows)
-		}
-		d.showRows(w, before, r.PostForm.Get("lot"), text, rows)
+		return nil
 	}
+	if rows.Head == nil {
+		byPlace(rows)
+	}
+	return d.showRows(w, before, r.PostForm.Get("lot"), text, rows)
 }
 
 // byPlace takes columns for those of the page, in their order.
@@ -102,28 +101,26 @@ func chosen(rows *lotfile.Rows, form map[string][]string) *lotfile.Rows {
 }
 
 // takeRows puts rows into the file, behind the pieces that the lot has.
-func (d *Desk) takeRows(w http.ResponseWriter, r *http.Request, before *haul, rows *lotfile.Rows) {
+func (d *Desk) takeRows(w http.ResponseWriter, r *http.Request, before *haul, rows *lotfile.Rows) error {
 	at, err := edit.ParsePath(r.PostForm.Get("lot") + ".items")
 	switch {
 	case err != nil || before.Doc == nil || before.typed(at) != "":
-		wrong(w, before, source.Faults{{What: "there is no lot whose pieces stand in this file", Remedy: "load the page again"}})
+		return &mistakes{before, source.Faults{{What: "there is no lot whose pieces stand in this file", Remedy: "load the page again"}}}
 	case len(rows.Body) == 0:
-		wrong(w, before, source.Faults{{What: "there is no row but the head", Remedy: "copy the rows below it too"}})
+		return &mistakes{before, source.Faults{{What: "there is no row but the head", Remedy: "copy the rows below it too"}}}
 	case !slices.Contains(rows.As, "what") && !slices.Contains(rows.As, "id"):
-		wrong(w, before, source.Faults{{What: "no column says what each piece is", Remedy: "choose the one that does"}})
+		return &mistakes{before, source.Faults{{What: "no column says what each piece is", Remedy: "choose the one that does"}}}
 	case slices.Contains(rows.As, "~chance"), slices.Contains(rows.As, "~else"):
-		d.takeCells(w, r, before, at, rows)
-	default:
-		d.takeList(w, r, before, at, path.Base(d.free(path.Join(path.Dir(before.Name), "rows"), ".csv")), rows.List())
+		return d.takeCells(w, r, before, at, rows)
 	}
+	return d.takeList(w, r, before, at, path.Base(d.free(path.Join(path.Dir(before.Name), "rows"), ".csv")), rows.List())
 }
 
 // takeCells puts rows into the file as if each of their cells was typed, which no list can say of
 // pieces that are not sure.
-func (d *Desk) takeCells(w http.ResponseWriter, r *http.Request, before *haul, items edit.Path, rows *lotfile.Rows) {
+func (d *Desk) takeCells(w http.ResponseWriter, r *http.Request, before *haul, items edit.Path, rows *lotfile.Rows) error {
 	if len(rows.Body) > mostRows {
-		wrong(w, before, source.Faults{{What: fmt.Sprintf("these are %d rows, and with a chance %d are taken at once", len(rows.Body), mostRows), Remedy: "paste fewer at a time"}})
-		return
+		return &mistakes{before, source.Faults{{What: fmt.Sprintf("these are %d rows, and with a chance %d are taken at once", len(rows.Body), mostRows), Remedy: "paste fewer at a time"}}}
 	}
 	n := before.Doc.Len(items)
 	if before.isBare(items) {
@@ -144,12 +141,11 @@ func (d *Desk) takeCells(w http.ResponseWriter, r *http.Request, before *haul, i
 	after, err := before.understood(list)
 	switch {
 	case err != nil:
-		wrong(w, before, asFaults(err))
+		return &mistakes{before, asFaults(err)}
 	case len(after.Faults) > len(before.Faults):
-		wrong(w, after, after.Faults)
-	default:
-		d.saved(w, r, after)
+		return &mistakes{after, after.Faults}
 	}
+	return d.saved(w, r, after)
 }
 
 // keyOf is where a piece has what a column of a list says.
@@ -172,7 +168,7 @@ func withUnit(cell, unit string) string {
 }
 
 // showRows shows what rows are taken for, and lets that be changed.
-func (d *Desk) showRows(w http.ResponseWriter, h *haul, lot, text string, rows *lotfile.Rows) {
+func (d *Desk) showRows(w http.ResponseWriter, h *haul, lot, text string, rows *lotfile.Rows) error {
 	b := rowsBody{Name: h.Name, Mark: h.Mark, Path: lot, Text: text, Head: rows.Head != nil}
 	if p, err := edit.ParsePath(lot); err == nil {
 		b.Lot = h.called(p)
@@ -198,7 +194,7 @@ func (d *Desk) showRows(w http.ResponseWriter, h *haul, lot, text string, rows *
 		}
 		b.Columns = append(b.Columns, c)
 	}
-	d.send(w, http.StatusMultipleChoices, "rows.html", frame{Title: h.Title(), Body: b})
+	return d.send(w, http.StatusMultipleChoices, "rows.html", frame{Title: h.Title(), Body: b})
 }
 
 // unsure reports whether rows of a list may be taken for something else than they are: where a head

@@ -60,11 +60,11 @@ func viewOf(id string) *view {
 }
 
 // page shows a haul. A view that is not asked for is the one for what the haul waits for.
-func (h *haul) page(w http.ResponseWriter, r *http.Request) {
+func (h *haul) page(w http.ResponseWriter, r *http.Request) error {
 	if h.View == nil {
 		h.View = h.usual()
 	}
-	h.desk.send(w, http.StatusOK, "haul.html", frame{Title: h.Title(), Haul: h, Views: h.fitting(), Body: h.body(r)})
+	return h.desk.send(w, http.StatusOK, "haul.html", frame{Title: h.Title(), Haul: h, Views: h.fitting(), Body: h.body(r)})
 }
 
 // usual is the view for what the haul waits for; the account where there is none of its own, and
@@ -122,19 +122,17 @@ func (h *haul) fitting() []*view {
 	return fit
 }
 
-func (d *Desk) showHaul(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) showHaul(w http.ResponseWriter, r *http.Request) error {
 	h, err := d.read(r.PathValue("name"))
 	if err != nil {
-		missing(w, err)
-		return
+		return err
 	}
 	if id := r.URL.Query().Get("view"); id != "" {
 		if h.View = viewOf(id); h.View == nil {
-			refuse(w, http.StatusNotFound, "There is no such view of a haul.")
-			return
+			return &refusal{http.StatusNotFound, "There is no such view of a haul."}
 		}
 	}
-	h.page(w, r)
+	return h.page(w, r)
 }
 
 // field is an input for the value at a path of the lot file, by its label.

@@ -23,18 +23,16 @@ type workbookChange struct{ What, Old, New, Cell, Path string }
 
 // takeWorkbook shows what was typed into a workbook of a haul since it was written. What is agreed
 // to is saved as if it was typed in fields.
-func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request, h *haul) {
+func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request, h *haul) error {
 	workbook, data, err := brought(r)
 	if err != nil {
-		refuse(w, http.StatusBadRequest, "This is no workbook: "+err.Error()+".")
-		return
+		return &refusal{http.StatusBadRequest, "This is no workbook: " + err.Error() + "."}
 	}
 	o := d.Files
 	o.Today = d.Today()
 	result, err := taken.Read(taken.File{Path: d.folder.full(h.Name), Text: h.Text, Options: o}, workbook, data)
 	if err != nil {
-		wrong(w, h, inCells(asFaults(err), workbook))
-		return
+		return &mistakes{h, inCells(asFaults(err), workbook)}
 	}
 	for left := range sheet.All(result.Left) {
 		if left.Of = h.byName(left.Of); left.Paid {
@@ -44,13 +42,12 @@ func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request, h *haul) {
 	b := workbookBody{Name: h.Name, Mark: h.Mark, View: costsView.id, Left: result.Left}
 	for _, c := range result.Changes {
 		if c.Path == nil {
-			wrong(w, h, source.Faults{{Field: c.Cell, What: "the pieces stand in a list of its own, " + c.In + ", which is not changed here", Remedy: "in “" + beforeTitle + "” press “Put them into the lot file”, and hand the workbook over again"}})
-			return
+			return &mistakes{h, source.Faults{{Field: c.Cell, What: "the pieces stand in a list of its own, " + c.In + ", which is not changed here", Remedy: "in “" + beforeTitle + "” press “Put them into the lot file”, and hand the workbook over again"}}}
 		}
 		path := c.Path.String()
 		b.Changes = append(b.Changes, workbookChange{cmp.Or(h.wordsOf(&source.Fault{}, path), c.Of), c.Old, c.New, c.Cell, path})
 	}
-	d.send(w, http.StatusMultipleChoices, "workbook.html", frame{Title: h.Title(), Body: b})
+	return d.send(w, http.StatusMultipleChoices, "workbook.html", frame{Title: h.Title(), Body: b})
 }
 
 // byName is what a workbook has a cell for, as "item jack, sound: cost", by the name of the piece

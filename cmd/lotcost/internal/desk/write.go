@@ -116,26 +116,25 @@ func labelsOf(h *haul) (show.Result, error) {
 }
 
 // write hands something of a haul over as a file, which goes where the browser puts it.
-func (d *Desk) write(w http.ResponseWriter, r *http.Request) {
+func (d *Desk) write(w http.ResponseWriter, r *http.Request) error {
 	h, err := d.read(r.PathValue("name"))
 	if err != nil {
-		missing(w, err)
-		return
+		return err
 	}
 	of, as := r.URL.Query().Get("of"), r.URL.Query().Get("as")
 	all := h.Offers()
 	i := slices.IndexFunc(all, func(o offer) bool { return o.Of == of && o.As == as })
 	if i < 0 {
-		refuse(w, http.StatusNotFound, "There is nothing of that kind to write: look at what is wrong in the file first.")
-		return
+		return &refusal{http.StatusNotFound, "There is nothing of that kind to write: look at what is wrong in the file first."}
 	}
 	result, err := all[i].make(h)
 	if err == nil {
 		err = handOver(w, strings.TrimSuffix(path.Base(h.Name), ".yaml")+"-"+of, as, h.Comma(), result)
 	}
 	if err != nil {
-		refuse(w, http.StatusUnprocessableEntity, "It was not written. "+said(err))
+		return &refusal{http.StatusUnprocessableEntity, "It was not written. " + said(err)}
 	}
+	return nil
 }
 
 // handOver answers with a result as a file of a kind. On an error nothing was answered.
