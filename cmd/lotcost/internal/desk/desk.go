@@ -141,8 +141,8 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	return d.guard.over(mux)
 }
 
-// answer answers a request, or says what keeps it from that: a [refusal], [mistakes], [unwritten], or
-// that a lot file cannot be read.
+// answer answers a request, or says what keeps it from that: a [refusal], [mistakes], [unwritten],
+// or that a lot file cannot be read.
 type answer func(http.ResponseWriter, *http.Request) error
 
 // refusal is a page with nothing on it but a reason.
