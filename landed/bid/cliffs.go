@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
 )
@@ -109,27 +110,25 @@ func turnsAt(below, at *quote) []turn {
 // reliefTurns compares the reliefs that were looked at. Of one kind there is one
 // at most, though another rule may come to be it.
 func reliefTurns(below, at *customs.ParcelAssessment) []turn {
-	find := func(list []customs.Relief, what string) (r customs.Relief) {
-		if i := slices.IndexFunc(list, func(r customs.Relief) bool { return r.What == what }); i >= 0 {
-			r = list[i]
-		}
-		return r
-	}
-	of := func(r customs.Relief, how string) turn {
-		return turn{parcel: at.ID, what: r.What, how: how, measure: r.Measure, threshold: r.Threshold, relief: true, ofGoods: r.OfGoods}
-	}
 	var list []turn
+	relieved := func(in []customs.Relief, what string) (is, there bool) {
+		i := slices.IndexFunc(in, func(r customs.Relief) bool { return r.What == what })
+		return i >= 0 && in[i].Relieved, i >= 0
+	}
+	add := func(r customs.Relief, how string) {
+		list = append(list, turn{parcel: at.ID, what: r.What, how: how, measure: r.Measure, threshold: r.Threshold, relief: true, ofGoods: r.OfGoods})
+	}
 	for _, now := range at.Relief {
-		switch was := find(below.Relief, now.What); {
-		case was.Relieved && !now.Relieved:
-			list = append(list, of(now, "above"))
-		case !was.Relieved && now.Relieved:
-			list = append(list, of(now, "within"))
+		switch was, _ := relieved(below.Relief, now.What); {
+		case was && !now.Relieved:
+			add(now, "above")
+		case !was && now.Relieved:
+			add(now, "within")
 		}
 	}
 	for _, was := range below.Relief {
-		if was.Relieved && find(at.Relief, was.What).What == "" {
-			list = append(list, of(was, "above"))
+		if _, there := relieved(at.Relief, was.What); was.Relieved && !there {
+			add(was, "above")
 		}
 	}
 	return list
@@ -168,7 +167,7 @@ func feeTurns(below, at *customs.ParcelAssessment) []turn {
 		switch i := find(f, below.Fees); {
 		case i < 0:
 			add(f, "begins, ")
-		case abs(f.Amount.Minor()-below.Fees[i].Amount.Minor()) > abs(at.CustomsValue.Minor()-below.CustomsValue.Minor()):
+		case exact.Magnitude(f.Amount.Minor()-below.Fees[i].Amount.Minor()) > exact.Magnitude(at.CustomsValue.Minor()-below.CustomsValue.Minor()):
 			add(f, "changes to ")
 		}
 	}
@@ -179,5 +178,3 @@ func feeTurns(below, at *customs.ParcelAssessment) []turn {
 	}
 	return list
 }
-
-func abs(n int64) int64 { return max(n, -n) }

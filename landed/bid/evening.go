@@ -356,15 +356,7 @@ const fewStates = 30_000
 
 // moves says what would change the first limit: each factor less and more by a tenth.
 func (n *night) moves() ([]Move, error) {
-	open := func(any func(it *landed.Item) bool) bool {
-		return slices.ContainsFunc(n.lots, func(l *lotTonight) bool {
-			return slices.ContainsFunc(l.Items, func(it landed.Item) bool { return any(&it) })
-		})
-	}
-	plays := map[string]bool{factorValues: true, factorRate: n.lots[0].cur != n.Home,
-		factorChances: open(func(it *landed.Item) bool { return len(it.Chances) > 1 }),
-		factorFreight: !planned(n.Sending) && slices.ContainsFunc(n.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight })}
-	return movesOf(func(f string) bool { return plays[f] }, n.shifted)
+	return movesOf(n.deal, n.costs[1<<len(n.lots)-1].ids, n.lots[0].cur, n.shifted)
 }
 
 // shifted is the first limit with one factor changed.

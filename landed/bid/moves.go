@@ -44,14 +44,14 @@ func (b *Bidder) Moves() ([]Move, error) {
 	if err != nil {
 		return nil, err
 	}
-	return movesOf(b.plays, func(f string, times decimal.Decimal) (money.Amount, error) { return b.shift(f, times, base) })
+	return movesOf(b.haul, []string{b.lot}, b.pricer.cur, func(f string, times decimal.Decimal) (money.Amount, error) { return b.shift(f, times, base) })
 }
 
 // movesOf lists the moves of the factors that play, by the highest bid with one of them changed.
-func movesOf(plays func(factor string) bool, shifted func(factor string, times decimal.Decimal) (money.Amount, error)) ([]Move, error) {
+func movesOf(d deal, lots []string, bids money.Currency, shifted func(factor string, times decimal.Decimal) (money.Amount, error)) ([]Move, error) {
 	var moves []Move
 	for _, f := range []string{factorValues, factorChances, factorFreight, factorRate} {
-		if !plays(f) {
+		if !d.plays(f, lots, bids) {
 			continue
 		}
 		m, err := Move{Factor: f}, error(nil)
@@ -102,16 +102,21 @@ func (b *Bidder) reprice() error {
 	return err
 }
 
-// plays reports whether a factor is anywhere in the haul.
-func (b *Bidder) plays(f string) bool {
-	switch h := b.haul; f {
+// plays reports whether a factor is anywhere in a haul, for lots that are bid for in a currency.
+func (d deal) plays(f string, lots []string, bids money.Currency) bool {
+	switch f {
 	case factorChances:
-		return slices.ContainsFunc(b.proceeds.haul.Lots[0].Items, func(i landed.Item) bool { return len(i.Chances) > 1 })
+		for lot, it := range d.Items() {
+			if len(it.Chances) > 1 && slices.Contains(lots, lot.ID) {
+				return true
+			}
+		}
+		return false
 	case factorFreight:
-		return slices.ContainsFunc(h.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight }) ||
-			slices.ContainsFunc(h.Parcels, func(p landed.Parcel) bool { return p.Freight.Sign() != 0 })
+		return !planned(d.Sending) && (slices.ContainsFunc(d.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight }) ||
+			slices.ContainsFunc(d.Parcels, func(p landed.Parcel) bool { return p.Freight.Sign() != 0 }))
 	case factorRate:
-		return b.pricer.cur != h.Home
+		return bids != d.Home
 	}
 	return true
 }

@@ -132,12 +132,11 @@ func (l *level) sort() {
 func (t *tree) sets(lot int) []set {
 	var list []set
 	between := set(1)<<lot - set(1)<<t.first
-	for s := between; ; s = (s - 1) & between {
+	for s := set(0); ; s = (s - between) & between {
 		if t.levels[t.base|s] != nil {
 			list = append(list, t.base|s)
 		}
-		if s == 0 {
-			slices.Reverse(list)
+		if s == between {
 			return list
 		}
 	}

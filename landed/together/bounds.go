@@ -62,10 +62,13 @@ type meshed struct {
 	most  []int64               // by side: of those that ask least somewhere
 }
 
-// axis is a sum from its least on, cut so many times.
+// axis is a sum from its least on, cut into so many pieces, none where it is one figure.
 type axis struct {
 	from, upTo int64
 	cuts       int
+	step       int // from one crossing to the next along it
+	boxes      int
+	boxStep    int
 }
 
 // at is the place of a cut; that of the last is the end.
@@ -227,10 +230,13 @@ func (b *bounder) mesh() error {
 	}
 	for i := range b.parcels {
 		m := &b.parcels[i]
-		size := 1
+		size, boxes := 1, 1
 		for k := range m.axes {
-			m.axes[k].cuts = m.axes[k].by(pitch)
-			size *= m.axes[k].cuts + 1
+			a := &m.axes[k]
+			a.cuts = a.by(pitch)
+			a.boxes = max(a.cuts, 1)
+			a.step, size = size, size*(a.cuts+1)
+			a.boxStep, boxes = boxes, boxes*a.boxes
 		}
 		for side := range b.wide.sides {
 			if err := m.price(size, b.wide.Least(side)); err != nil {
@@ -248,11 +254,9 @@ func (m *meshed) price(size int, together int64) error {
 		cost[n] = make([]planning.BySums, size)
 	}
 	for at := range size {
-		n := at
 		for k := range m.axes {
 			a := &m.axes[k]
-			sums[k] = a.at(n % (a.cuts + 1))
-			n /= a.cuts + 1
+			sums[k] = a.at(at / a.step % (a.cuts + 1))
 		}
 		for n, ask := range m.asks {
 			var err error
@@ -305,20 +309,16 @@ func (b *bounder) slopes() {
 		var all []int64
 		for i := range b.parcels {
 			m := &b.parcels[i]
-			step := 1
-			for j := range k {
-				step *= m.axes[j].cuts + 1
-			}
 			a := &m.axes[k]
 			far := max(1, a.cuts/parts)
 			for _, asks := range m.cost {
 				cost := asks[leastOf(asks, 0)]
 				for at := range cost {
-					n := at / step % (a.cuts + 1)
+					n := at / a.step % (a.cuts + 1)
 					if n%far > 0 || n+far > a.cuts || a.at(n+far) == a.at(n) {
 						continue
 					}
-					all = append(all, (cost[at+far*step].Least-cost[at].Least)<<slopeBits/(a.at(n+far)-a.at(n)))
+					all = append(all, (cost[at+far*a.step].Least-cost[at].Least)<<slopeBits/(a.at(n+far)-a.at(n)))
 				}
 			}
 		}
@@ -360,22 +360,18 @@ func (b *bounder) left(m *meshed, cost [][]planning.BySums) []within {
 	corners, size := make([]int, 1<<len(m.axes)), 1
 	rests := make([]int64, len(corners)) // what prices add there
 	for k := range m.axes {
-		size *= max(m.axes[k].cuts, 1)
+		size *= m.axes[k].boxes
 	}
 	boxes := make([]within, size)
 	sums := make([]int64, len(m.axes))
 	for box := range boxes {
 		apart := int64(0)
 		for c := range corners {
-			n, at, step := box, 0, 1
+			at := 0
 			for k := range m.axes {
 				a := &m.axes[k]
-				j := n % max(a.cuts, 1)
-				n /= max(a.cuts, 1)
-				if c>>k&1 != 0 {
-					j = min(j+1, a.cuts)
-				}
-				at, sums[k], step = at+j*step, a.at(j), step*(a.cuts+1)
+				j := min(box/a.boxStep%a.boxes+c>>k&1, a.cuts)
+				at, sums[k] = at+j*a.step, a.at(j)
 			}
 			if c == 0 {
 				apart = -sumOf(sums)
@@ -691,7 +687,7 @@ func (m *meshed) between(from, upTo []int64, side int) within {
 	first, last := make([]int, len(from)), make([]int, len(from))
 	for k := range m.axes {
 		a := &m.axes[k]
-		for last[k] = max(a.cuts-1, 0); last[k] > 0 && a.at(last[k]) >= upTo[k]; last[k]-- {
+		for last[k] = a.boxes - 1; last[k] > 0 && a.at(last[k]) >= upTo[k]; last[k]-- {
 		}
 		for first[k] = 0; first[k] < last[k] && a.at(first[k]+1) <= from[k]; first[k]++ {
 		}
@@ -699,9 +695,9 @@ func (m *meshed) between(from, upTo []int64, side int) within {
 	w := within{never, -never}
 	at := slices.Clone(first)
 	for {
-		box, step := 0, 1
+		box := 0
 		for k := range at {
-			box, step = box+at[k]*step, step*max(m.axes[k].cuts, 1)
+			box += at[k] * m.axes[k].boxStep
 		}
 		w.least, w.most = min(w.least, m.boxes[side][box].least), max(w.most, m.boxes[side][box].most)
 		k := 0
