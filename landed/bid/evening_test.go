@@ -540,6 +540,21 @@ func TestOnePurse(t *testing.T) {
 	if e, err = bid.Tonight(&h.Haul, h.Plans, bid.Options{}); err != nil || e.Lots[0].Limit != amount("17 CAD") || e.Lots[1].Limit != amount("17 CAD") {
 		t.Errorf("%v, limits %v and %v", err, e.Lots[0].Limit, e.Lots[1].Limit)
 	}
+	// In parcels of their own, at 10 each, each is worth 10 at most: 11 with a tenth less, 9 with more.
+	h.Charges = nil
+	for _, settled := range []money.Amount{{}, amount("10 CAD")} {
+		h.Parcels = nil
+		for _, l := range h.Lots {
+			l.Items[0].Weight, l.Items[0].Weighed = measure.Kilogram, true
+			h.Parcels = append(h.Parcels, landed.Parcel{ID: "of-" + l.ID, Lots: []string{l.ID}, Carriage: landed.Carriage{Freight: amount("10 CAD")}, Settled: landed.Carriage{Freight: settled}})
+		}
+		if e, err = bid.Tonight(&h.Haul, h.Plans, bid.Options{}); err != nil {
+			t.Fatal(err)
+		}
+		if !slices.Contains(e.Plan.Moves, bid.Move{Factor: "freight", Less: amount("11 CAD"), More: amount("9 CAD")}) {
+			t.Errorf("what would change the first limit, settled %v: %v", settled, e.Plan.Moves)
+		}
+	}
 }
 
 // TestEveningOfOne: of one open lot the plan is what the bid for it by itself is.

@@ -285,7 +285,7 @@ func scaleFreight(h *landed.Haul, times decimal.Decimal) error {
 		}
 	}
 	for i := range h.Parcels {
-		amounts = append(amounts, &h.Parcels[i].Freight)
+		amounts = append(amounts, &h.Parcels[i].Freight, &h.Parcels[i].Settled.Freight)
 	}
 	return scale(times, amounts...)
 }
