@@ -114,7 +114,7 @@ func (d deal) plays(f string, lots []string, bids money.Currency) bool {
 		return false
 	case factorFreight:
 		return !planned(d.Sending) && (slices.ContainsFunc(d.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight }) ||
-			slices.ContainsFunc(d.Parcels, func(p landed.Parcel) bool { return p.Freight.Sign() != 0 }))
+			slices.ContainsFunc(d.Parcels, func(p landed.Parcel) bool { return p.Freight.Sign() != 0 || p.Settled.Freight.Sign() != 0 }))
 	case factorRate:
 		return bids != d.Home
 	}
