@@ -11,9 +11,9 @@ import (
 	"lotcost/landed/money"
 )
 
-// beyond finds the least-cost way where rules of the border look beyond one parcel: at a sum over
-// all parcels, or over those with goods of one seller. For each side of what it turns at, that is
-// the least-cost division with a sum on that side; what counts with more than it has costs no less.
+// beyond finds the least-cost way. Where rules of the border look beyond one parcel, at a sum over
+// all parcels or over those with goods of one seller, that is for each side of what it turns at the
+// least-cost division with a sum on that side; what counts with more than it has costs no less.
 type beyond struct {
 	planning.Together
 	sellers []uint64 // of each block, as bits
@@ -24,12 +24,8 @@ type beyond struct {
 // point is what some parcels cost, and what they come to in the sum.
 type point struct{ cost, sum int64 }
 
-// newBeyond is nil where the rules look at one parcel alone; false where the sum of one parcel
-// hangs on more of the others than all of them.
+// newBeyond reports false where the sum of one parcel hangs on more of the others than all of them.
 func newBeyond(t planning.Together, h *landed.Haul, blocks []partition.Set) (*beyond, bool) {
-	if len(t.Turns) == 0 {
-		return nil, true
-	}
 	b := &beyond{Together: t, ways: make([][2][]point, 1<<len(blocks)), sent: make([][]point, 1<<len(blocks))}
 	sellers := sellersOf(h)
 	for _, block := range blocks {
@@ -70,7 +66,7 @@ func (b *beyond) of(blocks int) uint64 {
 // together is the least that the parcels of all blocks come to. With two sellers each may have its
 // own parcels, or some parcel is of both, and all count together.
 func (r *replanner) together() (int64, error) {
-	all := len(r.best) - 1
+	all := 1<<len(r.blocks) - 1
 	if !r.wide.BySeller {
 		return r.counted(all, false)
 	}
@@ -98,11 +94,13 @@ func (r *replanner) together() (int64, error) {
 // counted is the least that some blocks come to whose parcels all count together, one of them with
 // goods of two sellers if it is mixed.
 func (r *replanner) counted(blocks int, mixed bool) (int64, error) {
-	goods, _, err := r.pricer.Counts(r.lotsOf(blocks).Elements(), money.Amount{}, money.Amount{}, money.Amount{})
-	if err != nil {
-		return 0, err
+	b, least, goods := r.wide, int64(never), int64(0)
+	if len(b.Turns) > 0 {
+		var err error
+		if goods, _, err = r.pricer.Counts(r.lotsOf(blocks).Elements(), money.Amount{}, money.Amount{}, money.Amount{}); err != nil {
+			return 0, err
+		}
 	}
-	b, least := r.wide, int64(never)
 	for side := b.Side(goods); side <= len(b.Turns); side++ {
 		most := int64(math.MaxInt64)
 		if b.Carriage && side < len(b.Turns) {
@@ -129,11 +127,11 @@ func (r *replanner) onSide(blocks, side int, most int64, mixed bool) (int64, err
 		}
 		b.sent[c.blocks] = b.sent[c.blocks][:0]
 		for _, w := range c.ways {
-			cost, err := r.pricer.Beside(c.lots.Elements(), w.Freight, w.Insurance, w.Fees, b.Least(side))
+			cost, err := r.beside(c.lots, w, side)
 			if err != nil {
 				return 0, err
 			}
-			p := point{cost: cost.Minor()}
+			p := point{cost: cost}
 			if most < math.MaxInt64 {
 				if p.sum, _, err = r.pricer.Counts(c.lots.Elements(), w.Freight, w.Insurance, w.Fees); err != nil {
 					return 0, err
@@ -160,6 +158,15 @@ func (r *replanner) onSide(blocks, side int, most int64, mixed bool) (int64, err
 	return least, nil
 }
 
+// beside is what a parcel costs with a sum on a side.
+func (r *replanner) beside(lots partition.Set, c landed.Carriage, side int) (int64, error) {
+	if len(r.wide.Turns) == 0 {
+		return r.priced(lots, c)
+	}
+	cost, err := r.pricer.Beside(lots.Elements(), c.Freight, c.Insurance, c.Fees, r.wide.Least(side))
+	return cost.Minor(), err
+}
+
 // divide finds the ways to send a set that are no worse than another: without a parcel of two
 // sellers, and with one.
 func (b *beyond) divide(set int, most int64) {
@@ -170,7 +177,7 @@ func (b *beyond) divide(set int, most int64) {
 			continue
 		}
 		one := 0
-		if b.of(part) == 3 {
+		if b.BySeller && b.of(part) == 3 {
 			one = 1
 		}
 		for _, p := range b.sent[part] {
@@ -188,8 +195,10 @@ func keep(list []point, p point, most int64) []point {
 	if p.sum > most {
 		return list
 	}
-	if slices.ContainsFunc(list, func(q point) bool { return q.cost <= p.cost && q.sum <= p.sum }) {
-		return list
+	for _, q := range list {
+		if q.cost <= p.cost && q.sum <= p.sum {
+			return list
+		}
 	}
 	return append(slices.DeleteFunc(list, func(q point) bool { return p.cost <= q.cost && p.sum <= q.sum }), p)
 }

@@ -13,12 +13,10 @@ import (
 // replanner is a haul made ready to say what [Least] comes to at other prices.
 type replanner struct {
 	*planner
-	lots    []int   // whose prices change
-	wide    *beyond // nil where rules look at one parcel alone
+	lots    []int // whose prices change
+	wide    *beyond
 	blocks  []partition.Set
 	parcels []candidate
-	cost    []int64 // of the parcel of some blocks, as bits
-	best    []int64 // of the least-cost way to send them
 }
 
 // candidate is a parcel that may be sent.
@@ -48,14 +46,13 @@ func NewReplanner(h *landed.Haul, s *Sending, lots []int) (planning.Ways, error)
 	if len(blocks) > mostBlocks {
 		return nil, nil
 	}
-	r := &replanner{planner: p, lots: lots, blocks: blocks, cost: make([]int64, 1<<len(blocks)), best: make([]int64, 1<<len(blocks))}
+	r := &replanner{planner: p, lots: lots, blocks: blocks}
 	t, _ := p.pricer.Together()
 	var ok bool
 	if r.wide, ok = newBeyond(t, p.haul, blocks); !ok {
 		return nil, nil
 	}
-	for set := 1; set < len(r.best); set++ {
-		r.cost[set] = never
+	for set := 1; set < 1<<len(blocks); set++ {
 		if err := r.add(set); err != nil {
 			return nil, err
 		}
@@ -141,52 +138,10 @@ func (r *replanner) Total(prices []money.Amount) (money.Amount, bool, error) {
 		return fixed, ok, err
 	}
 	r.free = free{} // it was of other prices
-	least, err := r.least()
+	least, err := r.together()
 	if err != nil || least >= never {
 		return fixed, false, err
 	}
 	total, err := r.pricer.FixedCost().Add(money.New(least, fixed.Currency()))
 	return total, err == nil, err
-}
-
-// least is what the least-cost way to send all comes to.
-func (r *replanner) least() (int64, error) {
-	if r.wide != nil {
-		return r.together()
-	}
-	for i := range r.parcels {
-		c := &r.parcels[i]
-		var err error
-		if r.cost[c.blocks], err = r.parcel(c); err != nil {
-			return 0, err
-		}
-	}
-	return r.divided(), nil
-}
-
-// parcel is what a parcel costs by the service that then asks least.
-func (r *replanner) parcel(c *candidate) (int64, error) {
-	least := int64(never)
-	for _, carriage := range c.ways {
-		cost, err := r.priced(c.lots, carriage)
-		if err != nil {
-			return 0, err
-		}
-		least = min(least, cost)
-	}
-	return least, nil
-}
-
-// divided is the least sum of parcels that hold each block once.
-func (r *replanner) divided() int64 {
-	for set := 1; set < len(r.best); set++ {
-		least, lowest := int64(never), set&-set
-		for part := set; part > 0; part = (part - 1) & set {
-			if part&lowest != 0 {
-				least = min(least, r.cost[part]+r.best[set^part])
-			}
-		}
-		r.best[set] = least
-	}
-	return r.best[len(r.best)-1]
 }
