@@ -144,7 +144,7 @@ func (b *Bidder) forecast(steps int64, proven bool) error {
 
 // bound finds the limits of what a bid may add.
 func (b *Bidder) bound(proven bool) {
-	b.limits = limits(&b.goal, b.dist, b.pricer.spent(), proven)
+	b.limits = limits(&b.goal, b.dist, b.pricer.spent, proven)
 	b.limit = b.limits[least(b.limits)].Most.Minor()
 }
 

@@ -52,6 +52,7 @@ type pricer struct {
 	costing
 	cur    money.Currency
 	before *account // of what is bought; nil where nothing is
+	spent  int64    // what is paid for that, whatever becomes of the bid
 	known  map[int64]quote
 	free   map[int64]int64 // costs without the border
 	last   []together.Sent // of the plan found last
@@ -84,8 +85,10 @@ func newPricer(h deal, before *deal, lot string, cur money.Currency) (*pricer, e
 		return p, err
 	}
 	var err error
-	bought := ready(before.Haul)
-	p.before, err = accountOf(&bought, before.Sending, together.Least)
+	paid := ready(before.Haul)
+	if p.before, err = accountOf(&paid, before.Sending, together.Least); err == nil {
+		p.spent = p.before.Total.Minor()
+	}
 	return p, err
 }
 
@@ -153,14 +156,6 @@ func (p *pricer) at(bid int64) *landed.Haul {
 	return bought(&p.haul, p.ids, []money.Amount{money.New(bid, p.cur)})
 }
 
-// spent is what is paid for what is bought, whatever becomes of the bid.
-func (p *pricer) spent() int64 {
-	if p.before == nil {
-		return 0
-	}
-	return p.before.Total.Minor()
-}
-
 // priced reports whether a bid was priced already.
 func (p *pricer) priced(bid int64) bool {
 	_, known := p.known[bid]
@@ -184,7 +179,7 @@ func (p *pricer) quote(bid int64) (quote, error) {
 	case err != nil:
 		return q, err
 	default:
-		q = quote{cost: a.Total.Minor() - p.spent()}
+		q = quote{cost: a.Total.Minor() - p.spent}
 		if a.Border != nil {
 			q.border = slices.Clone(a.Border.Parcels)
 			for i := range q.border {
@@ -210,7 +205,7 @@ func (p *pricer) repriced(bid int64) (q quote, ok bool) {
 		return q, false
 	}
 	asked, parcels, ok := landed.AtBorder(p.quick)
-	return quote{cost: total.Minor() - p.spent(), asked: asked, border: parcels}, ok
+	return quote{cost: total.Minor() - p.spent, asked: asked, border: parcels}, ok
 }
 
 func levied(st *landed.Statement) landed.Bill {
@@ -224,7 +219,7 @@ func levied(st *landed.Statement) landed.Bill {
 func (p *pricer) within(bid, limit int64) (bool, error) {
 	if !p.priced(bid) && p.last != nil && !valued(p.sending) {
 		st, err := landed.Split(together.SentAs(p.at(bid), p.last))
-		if err != nil || st.Total.Minor()-p.spent() <= limit {
+		if err != nil || st.Total.Minor()-p.spent <= limit {
 			return err == nil, err
 		}
 	}
@@ -278,7 +273,7 @@ func (p *pricer) without(bid int64) (int64, error) {
 	if refused(err) {
 		err = nil
 	} else if err == nil {
-		cost = a.Total.Minor() - p.spent()
+		cost = a.Total.Minor() - p.spent
 	}
 	p.free[bid] = cost
 	return cost, err

@@ -107,7 +107,7 @@ func tonight(h *landed.Haul, p Plans, o Options, whole bool) (*Evening, error) {
 	}
 	if !slices.ContainsFunc(n.lots, func(l *lotTonight) bool { return !l.known }) {
 		err = n.plan(e, whole)
-		if err = cmp.Or(n.err, err); errors.Is(err, errTooMany{}) {
+		if err = cmp.Or(n.err, err); errors.Is(err, errTooMany) {
 			e.TooMany, err = true, nil
 		}
 	}
@@ -172,7 +172,9 @@ func (n *night) mark(l *lotTonight, others bool) (money.Amount, error) {
 	}
 	at, err := b.highest(0)
 	if err == nil && at < 0 {
-		_, err = b.taken(b.bid(0).Minor())
+		var q quote
+		q, err = b.pricer.quote(b.bid(0).Minor())
+		err = cmp.Or(err, q.refused)
 	}
 	if err != nil || at < 0 {
 		return money.Amount{}, err
@@ -235,7 +237,7 @@ const (
 // plan finds the plan and what comes of it.
 func (n *night) plan(e *Evening, moves bool) error {
 	p, err := n.exactly()
-	if errors.Is(err, errTooMany{}) {
+	if errors.Is(err, errTooMany) {
 		p, err = n.within()
 	}
 	if err != nil {
@@ -276,7 +278,7 @@ func (n *night) exactly() (*plan, error) {
 			states = min(states*(1+len(l.bids)), mostStates)
 		}
 		if replan == nil && states > most/(aPlan/pruned) {
-			return nil, errTooMany{}
+			return nil, errTooMany
 		}
 	}
 	return n.best(most)
@@ -315,7 +317,7 @@ func (n *night) within() (*plan, error) {
 	n.common, n.up = nil, true
 	for n.grain = max(1, n.budget/finestPurse); ; n.grain *= 2 { // of a budget; see layCells
 		p, err := n.best(mostCoarse)
-		if !errors.Is(err, errTooMany{}) || !n.limited || n.grain > n.budget {
+		if !errors.Is(err, errTooMany) || !n.limited || n.grain > n.budget {
 			return p, err
 		}
 	}
@@ -340,7 +342,7 @@ func (n *night) coarsely() (*plan, error) {
 		case err == nil:
 			finer = true
 			n.grain = max(2, n.grain*int64(t.states)*5/int64(4*most))
-		case !errors.Is(err, errTooMany{}) || n.grain > mostBid:
+		case !errors.Is(err, errTooMany) || n.grain > mostBid:
 			return nil, err
 		case finer:
 			n.grain += n.grain/4 + 1
@@ -398,7 +400,7 @@ func (n *night) tree(most int) (*tree, error) {
 		return nil, err
 	}
 	if n.grain > 0 && t.tooFine() {
-		return nil, errTooMany{}
+		return nil, errTooMany
 	}
 	return t, t.grow()
 }

@@ -61,7 +61,7 @@ func (p *plan) telling(o *outcome) {
 	switch more := bits.Len64(uint64(dearest)); {
 	case p.layout.money || p.layout.placed && p.bounds == nil:
 		o.told = true
-	case int(p.layout.used)+more <= 64:
+	case int(p.layout.used())+more <= 64:
 		o.told, o.below = true, uint(more)
 	}
 }

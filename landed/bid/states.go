@@ -2,6 +2,7 @@ package bid
 
 import (
 	"cmp"
+	"errors"
 	"math/bits"
 	"slices"
 	"sort"
@@ -54,8 +55,7 @@ type tree struct {
 type layout struct {
 	placed bool    // the cell of every bid
 	money  bool    // what is paid is a term
-	used   uint    // bits of a key
-	shifts []uint  // of what is paid, where that is a term, and then by term; or by lot, and then of the root
+	shifts []uint  // of what is paid, where that is a term, and then by term, or by lot and then of the root; last the bits of a key
 	units  []int64 // by term: in what multiples it is counted
 	up     bool    // whether it is raised to one
 	grain  int     // how many likely bids are taken for one
@@ -71,18 +71,14 @@ func (y *layout) counted(i int, term int64) int64 {
 
 // terms is the part of a key that tells what is paid beside the prices.
 func (y *layout) terms(key uint64) uint64 {
-	if y.money && len(y.shifts) > 1 {
+	if y.money {
 		return key >> y.shifts[1]
-	} else if y.money {
-		return 0
 	}
 	return key
 }
 
 // errTooMany tells that there are more states than are looked at.
-type errTooMany struct{}
-
-func (errTooMany) Error() string { return "there are too many ways for the evening to go" }
+var errTooMany = errors.New("there are too many ways for the evening to go")
 
 // grow makes the states. It returns errTooMany where there are too many.
 func (t *tree) grow() error {
@@ -153,7 +149,7 @@ func (t *tree) extend(won set, lot int) error {
 		return err
 	}
 	if t.states += len(states) * weight; t.states > t.most {
-		return errTooMany{}
+		return errTooMany
 	}
 	if !t.options.goes(t.states) {
 		return ErrStopped
@@ -389,12 +385,8 @@ func (y *layout) parts(key uint64, to []int64) []int64 {
 	if y.money {
 		shifts = shifts[1:]
 	}
-	for i, shift := range shifts {
-		part := key >> shift
-		if i+1 < len(shifts) {
-			part &= 1<<(shifts[i+1]-shift) - 1
-		}
-		to = append(to, int64(part))
+	for i, next := range shifts[1:] {
+		to = append(to, int64(key>>shifts[i]&(1<<(next-shifts[i])-1)))
 	}
 	return to
 }
@@ -421,16 +413,13 @@ func (t *tree) dear(key uint64, rest int64) bool {
 
 // paid is what a key says of prices and premiums.
 func (y *layout) paid(key uint64) int64 {
-	if len(y.shifts) > 1 {
-		key &= 1<<y.shifts[1] - 1
-	}
-	return int64(key) * y.units[0]
+	return int64(key&(1<<y.shifts[1]-1)) * y.units[0]
 }
 
 // rootKey is the key of a root.
 func (t *tree) rootKey(r int) uint64 {
 	if y := &t.layout; y.placed {
-		return uint64(r) << y.shifts[len(y.shifts)-1]
+		return uint64(r) << y.shifts[len(y.shifts)-2]
 	}
 	key, at := uint64(0), 0
 	for lot := range t.lots {
@@ -529,7 +518,7 @@ func (t *tree) place(money bool) error {
 		most = append(most, int64(t.cell(lot, len(l.bids)-1)))
 	}
 	if !t.layout.pack(append(most, int64(len(t.roots)-1))) {
-		return errTooMany{}
+		return errTooMany
 	}
 	return nil
 }
@@ -559,24 +548,24 @@ func (y *layout) measure(most []int64, told bool, grain, lots int64) {
 
 // pack gives each term as many bits as its greatest sum needs.
 func (y *layout) pack(most []int64) bool {
-	y.shifts = y.shifts[:0]
-	used := 0
+	y.shifts = append(y.shifts[:0], 0)
 	for _, m := range most {
-		y.shifts = append(y.shifts, uint(used))
-		used += bits.Len64(uint64(m))
+		y.shifts = append(y.shifts, y.used()+uint(bits.Len64(uint64(m))))
 	}
-	y.used = uint(used)
-	return used <= 64
+	return y.used() <= 64
 }
+
+// used is how many bits a key has.
+func (y *layout) used() uint { return y.shifts[len(y.shifts)-1] }
 
 // tooFine reports that there would be many more states than are looked at, so that it need not
 // be tried.
 func (t *tree) tooFine() bool {
 	y, most := &t.layout, uint(bits.Len(uint(t.most)))
 	if y.placed && t.bounds == nil {
-		return y.used > most+3
+		return y.used() > most+3
 	}
-	widest, from := uint(0), y.used
+	widest, from := uint(0), y.used()
 	for _, shift := range slices.Backward(y.shifts) {
 		widest, from = max(widest, from-shift), shift
 	}
