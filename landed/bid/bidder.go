@@ -47,13 +47,7 @@ type Bidder struct {
 }
 
 // goes reports whether the search goes on.
-func (b *Bidder) goes() bool {
-	priced := 0
-	if b.pricer != nil {
-		priced = len(b.pricer.known)
-	}
-	return b.options.goes(priced)
-}
+func (b *Bidder) goes() bool { return b.options.goes(len(b.pricer.known)) }
 
 // New makes a haul ready. It returns the errors that the package comment lists,
 // but for those about a single bid.
@@ -89,17 +83,13 @@ func (b *Bidder) onLot(h deal) error {
 		return err
 	}
 	lot, terms := &h.Lots[at], h.Bidding
-	b.lot = lot.ID
-	if b.bought = lot.Price; b.bought.Currency() == 0 {
-		b.bought = lot.Settled
-	}
+	b.lot, b.bought = lot.ID, cmp.Or(lot.Price, lot.Settled)
 	b.haul = h.only(func(l *landed.Lot) bool { return l.ID == b.lot || l.Bought() })
 	b.away = slices.DeleteFunc(h.Open(), func(id string) bool { return id == b.lot })
-	grid, cur, ok := terms.ladderOf(lot)
-	if !ok {
+	var cur money.Currency
+	if b.grid, cur = terms.ladderOf(lot); cur == 0 {
 		return noCurrency(lot.ID)
 	}
-	b.grid = grid
 	if len(b.haul.Lots) > 1 {
 		before := b.haul.only(func(l *landed.Lot) bool { return l.ID != b.lot })
 		b.before = &before

@@ -50,21 +50,14 @@ func (p Plans) priced(h *landed.Haul) Plans {
 	if p.Bidding != nil {
 		terms = *p.Bidding
 	}
-	told := func(l landed.Lot) bool {
-		_, _, ok := p.Bidding.ladderOf(&l)
-		return ok || !slices.Contains(h.Open(), l.ID)
-	}
-	if !slices.ContainsFunc(h.Lots, func(l landed.Lot) bool { return !told(l) }) {
+	untold := func(l landed.Lot) bool { return p.Bidding.Currency(&l) == 0 && slices.Contains(h.Open(), l.ID) }
+	if !slices.ContainsFunc(h.Lots, untold) {
 		return p
 	}
 	cur := h.Home
 	for i := range h.Lots {
-		if c := h.Lots[i].Price.Currency(); c != 0 {
+		if c := p.Bidding.Currency(&h.Lots[i]); c != 0 {
 			cur = c
-			break
-		}
-		if l := h.Lots[i].Likely; l != nil {
-			cur = currencyOf(l)
 			break
 		}
 	}

@@ -19,11 +19,12 @@ func fault(asked, what, remedy, figure string) error {
 var ErrStopped = errors.New("the search was ended before there was an answer")
 
 func unknownLot(id string, known []string, open bool) error {
-	switch {
-	case id == "" && !open:
-		return fault("lot", "no lot is open any more", "name the one to bid for, of "+strings.Join(known, ", "), "lot")
-	case id == "":
-		return fault("lot", "there are several lots", "name the one to bid for, of "+strings.Join(known, ", "), "lot")
+	if id == "" {
+		what := "there are several lots"
+		if !open {
+			what = "no lot is open any more"
+		}
+		return fault("lot", what, "name the one to bid for, of "+strings.Join(known, ", "), "lot")
 	}
 	return fault("lot", fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, known), "")
 }

@@ -221,10 +221,7 @@ func (n *night) loss(o *outcome) (low, high *big.Rat, err error) {
 
 // brings is what the lots of a set bring together.
 func (n *night) brings(s set) (*odds.Distribution, error) {
-	lots := n.in(s)
-	d := n.only(func(l *landed.Lot) bool {
-		return slices.ContainsFunc(lots, func(o *lotTonight) bool { return o.ID == l.ID })
-	})
+	d := n.only(func(l *landed.Lot) bool { return slices.Contains(n.costs[s].ids, l.ID) })
 	p, err := newProceeds(d, n.options.Venue, func() bool { return n.options.goes(0) })
 	if err != nil {
 		return nil, err

@@ -22,9 +22,9 @@ type likely struct {
 }
 
 // ladderOf is the bids for an open lot: by the terms, or else the usual ones of the
-// currency in which its likely prices are, or it is priced. It reports false where
+// currency in which its likely prices are, or it is priced; that is 0 where
 // nothing says in which currency it is sold.
-func (b *Bidding) ladderOf(lot *landed.Lot) (*grid, money.Currency, bool) {
+func (b *Bidding) ladderOf(lot *landed.Lot) (*grid, money.Currency) {
 	var start money.Amount
 	var steps []BidStep
 	var cur money.Currency
@@ -38,17 +38,17 @@ func (b *Bidding) ladderOf(lot *landed.Lot) (*grid, money.Currency, bool) {
 		cur = currencyOf(lot.Likely)
 	}
 	if cur == 0 {
-		return nil, 0, false
+		return nil, 0
 	}
 	if len(steps) == 0 {
 		steps = defaultSteps(cur)
 	}
-	return newGrid(start, steps), cur, true
+	return newGrid(start, steps), cur
 }
 
 // Currency is that in which a lot is bid for; 0 where nothing says it. The terms may be nil.
 func (b *Bidding) Currency(lot *landed.Lot) money.Currency {
-	_, cur, _ := b.ladderOf(lot)
+	_, cur := b.ladderOf(lot)
 	return cur
 }
 
@@ -59,8 +59,8 @@ func (b *Bidding) checkLikely(h *landed.Haul, report *collect.Report) {
 		if lot.Likely == nil || lot.Lost || lot.Bought() {
 			continue
 		}
-		grid, cur, ok := b.ladderOf(lot)
-		if !ok {
+		grid, cur := b.ladderOf(lot)
+		if cur == 0 {
 			continue
 		}
 		if _, f := likelyOf(lot.Likely, grid, cur); f != nil {
@@ -154,8 +154,7 @@ func (g *grid) from(amount int64) int64 {
 	if amount <= g.bids[0] {
 		return g.bids[0]
 	}
-	first, step, end := g.band(amount)
-	return min(first+(amount-first+step-1)/step*step, end)
+	return g.next(g.upTo(amount - 1))
 }
 
 // near is a range about an amount with a bid in it.

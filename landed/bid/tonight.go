@@ -110,8 +110,7 @@ func newNight(d deal, o Options) (*night, error) {
 // add adds a lot, with what it brings and is likely to go for.
 func (n *night) add(lot *landed.Lot) error {
 	l := &lotTonight{Lot: lot, night: n, paid: map[int64]int64{}, terms: map[int64][]int64{}}
-	var ok bool
-	if l.grid, l.cur, ok = n.Bidding.ladderOf(lot); !ok {
+	if l.grid, l.cur = n.Bidding.ladderOf(lot); l.cur == 0 {
 		return noCurrency(lot.ID)
 	}
 	only := n.only(func(o *landed.Lot) bool { return o.ID == lot.ID })

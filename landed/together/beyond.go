@@ -26,30 +26,23 @@ type point struct{ cost, sum int64 }
 
 // newBeyond reports false where the sum of one parcel hangs on more of the others than all of them.
 func newBeyond(t planning.Together, h *landed.Haul, blocks []partition.Set) (*beyond, bool) {
-	b := &beyond{Together: t, ways: make([][2][]point, 1<<len(blocks)), sent: make([][]point, 1<<len(blocks))}
-	sellers := sellersOf(h)
-	for _, block := range blocks {
-		of := uint64(0)
-		for _, lot := range block.Elements() {
-			of |= sellers[lot]
-		}
-		b.sellers = append(b.sellers, of)
-	}
+	b := &beyond{Together: t, sellers: sellersOf(h, blocks), ways: make([][2][]point, 1<<len(blocks)), sent: make([][]point, 1<<len(blocks))}
 	all := b.of(1<<len(blocks) - 1)
 	b.BySeller = b.BySeller && all > 1
 	return b, !b.BySeller || all == 3
 }
 
-// sellersOf numbers the sellers of lots, each a bit.
-func sellersOf(h *landed.Haul) []uint64 {
-	var list []uint64
-	known := map[string]uint64{}
-	for i := range h.Lots {
-		seller := h.Lots[i].Seller
-		if known[seller] == 0 {
-			known[seller] = 1 << len(known)
+// sellersOf are the sellers of blocks of lots, each a bit.
+func sellersOf(h *landed.Haul, blocks []partition.Set) []uint64 {
+	list, known := make([]uint64, len(blocks)), map[string]uint64{}
+	for i, block := range blocks {
+		for _, lot := range block.Elements() {
+			seller := h.Lots[lot].Seller
+			if known[seller] == 0 {
+				known[seller] = 1 << len(known)
+			}
+			list[i] |= known[seller]
 		}
-		list = append(list, known[seller])
 	}
 	return list
 }
@@ -97,7 +90,7 @@ func (r *replanner) counted(blocks int, mixed bool) (int64, error) {
 	b, least, goods := r.wide, int64(never), int64(0)
 	if len(b.Turns) > 0 {
 		var err error
-		if goods, _, err = r.pricer.Counts(r.lotsOf(blocks).Elements(), money.Amount{}, money.Amount{}, money.Amount{}); err != nil {
+		if goods, _, err = r.pricer.Counts(lotsOf(r.blocks, blocks).Elements(), money.Amount{}, money.Amount{}, money.Amount{}); err != nil {
 			return 0, err
 		}
 	}

@@ -38,7 +38,7 @@ func (w within) plus(o within) within {
 type bounder struct {
 	*planner
 	bounds
-	order   []int // by place in the bounds: that in the haul
+	order   []partition.Set // by place in the bounds: a lot of the haul
 	wide    counting
 	terms   [][][]int64 // by lot and price: its part of the sums
 	from    [][][]int64 // by lot and cell: the least of them
@@ -94,7 +94,7 @@ func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, 
 	if p == nil || err != nil || len(lots) == 0 || len(h.Lots) > mostBounded || len(p.problem.Together) > 0 {
 		return nil, err
 	}
-	b := &bounder{planner: p, order: slices.Clone(lots)}
+	b := &bounder{planner: p}
 	b.wide.Together, _ = p.pricer.Together()
 	var steepest *big.Rat
 	if b.rounded, steepest, b.rises, err = p.pricer.Rounded(); err != nil {
@@ -104,9 +104,12 @@ func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, 
 	if ok, err := b.valued(prices); !ok || err != nil {
 		return nil, err
 	}
+	for _, lot := range lots {
+		b.order = append(b.order, partition.SetOf(lot))
+	}
 	for lot := range h.Lots {
 		if !slices.Contains(lots, lot) {
-			b.order = append(b.order, lot)
+			b.order = append(b.order, partition.SetOf(lot))
 		}
 	}
 	if ok, err := b.sendable(); !ok || err != nil {
@@ -160,7 +163,7 @@ func (b *bounder) sendable() (bool, error) {
 		if grow && set.Len() > 1 && !taken[set&(set-1)] {
 			continue
 		}
-		ways, err := b.waysOf(b.inHaul(set))
+		ways, err := b.waysOf(lotsOf(b.order, int(set)))
 		if err != nil {
 			return false, err
 		}
@@ -178,18 +181,9 @@ func (b *bounder) sendable() (bool, error) {
 	return true, nil
 }
 
-// inHaul are lots by their places in the haul.
-func (b *bounder) inHaul(set partition.Set) partition.Set {
-	var lots partition.Set
-	for _, i := range set.Elements() {
-		lots |= 1 << b.order[i]
-	}
-	return lots
-}
-
 // asked makes ready what a service asks for a parcel; false where sums do not tell.
 func (b *bounder) asked(m *meshed, c landed.Carriage) bool {
-	lots := b.inHaul(m.lots).Elements()
+	lots := lotsOf(b.order, int(m.lots)).Elements()
 	ask, ok := b.pricer.BySums(lots, c.Freight, c.Insurance, c.Fees)
 	if !ok {
 		return false

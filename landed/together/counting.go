@@ -31,17 +31,17 @@ func (b *bounder) count() error {
 	if c.sides = 1; len(c.Turns) == 0 {
 		return nil
 	}
-	sellers := sellersOf(b.haul)
+	c.sellers = sellersOf(b.haul, b.order)
 	all := uint64(0)
-	for _, lot := range b.order {
-		c.sellers, all = append(c.sellers, sellers[lot]), all|sellers[lot]
+	for _, seller := range c.sellers {
+		all |= seller
 	}
 	c.several = c.BySeller && all&(all-1) != 0
 	c.base = make([]within, 1<<len(b.order))
 	for set := partition.Set(1); set < 1<<len(b.order); set++ {
 		w := &c.base[set]
 		var err error
-		if w.least, w.most, err = b.pricer.Counts(b.inHaul(set).Elements(), money.Amount{}, money.Amount{}, money.Amount{}); err != nil {
+		if w.least, w.most, err = b.pricer.Counts(lotsOf(b.order, int(set)).Elements(), money.Amount{}, money.Amount{}, money.Amount{}); err != nil {
 			return err
 		}
 	}

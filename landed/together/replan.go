@@ -74,10 +74,10 @@ func atOtherPrices(h *landed.Haul, s *Sending, lots []int) (*planner, error) {
 	return p, nil
 }
 
-// lotsOf are the lots of some blocks.
-func (r *replanner) lotsOf(blocks int) partition.Set {
+// lotsOf are the lots of some blocks, as bits.
+func lotsOf(all []partition.Set, blocks int) partition.Set {
 	var lots partition.Set
-	for i, block := range r.blocks {
+	for i, block := range all {
 		if blocks>>i&1 != 0 {
 			lots |= block
 		}
@@ -87,7 +87,7 @@ func (r *replanner) lotsOf(blocks int) partition.Set {
 
 // add adds the parcel of some blocks, if any service takes it.
 func (r *replanner) add(set int) error {
-	lots := r.lotsOf(set)
+	lots := lotsOf(r.blocks, set)
 	ways, err := r.waysOf(lots)
 	if ways != nil {
 		r.parcels = append(r.parcels, candidate{blocks: set, lots: lots, ways: ways})

@@ -97,12 +97,11 @@ type drawer struct {
 	drawn  [mostKinds]int64
 	from   point
 	to     map[point]*big.Int
-	ways   *int
+	ways   int
 }
 
 func (u *urn) draw(points map[point]*big.Int, d *Draw) (map[point]*big.Int, error) {
-	ways := 0
-	w := &drawer{urn: u, Draw: d, counts: make([]int64, len(d.Outcomes)), to: map[point]*big.Int{}, ways: &ways}
+	w := &drawer{urn: u, Draw: d, counts: make([]int64, len(d.Outcomes)), to: map[point]*big.Int{}}
 	w.divide()
 	for from, weight := range points {
 		w.from = from
@@ -191,7 +190,7 @@ func (w *drawer) rest(outcome int, left int64, weight *big.Int) error {
 
 // add adds the way that the counts tell, of so many pieces that were drawn.
 func (w *drawer) add(weight *big.Int, pieces int64) error {
-	if *w.ways++; *w.ways > mostWays {
+	if w.ways++; w.ways > mostWays {
 		return ErrTooManyWays
 	}
 	to, scaled := w.from, new(big.Int).Set(weight)
