@@ -540,7 +540,8 @@ func TestOnePurse(t *testing.T) {
 	if e, err = bid.Tonight(&h.Haul, h.Plans, bid.Options{}); err != nil || e.Lots[0].Limit != amount("17 CAD") || e.Lots[1].Limit != amount("17 CAD") {
 		t.Errorf("%v, limits %v and %v", err, e.Lots[0].Limit, e.Lots[1].Limit)
 	}
-	// In parcels of their own, at 10 each, each is worth 10 at most: 11 with a tenth less, 9 with more.
+	// In parcels of their own, at 10 each, each is worth 10 at most: 11 with a tenth less of that, 9
+	// with a tenth more.
 	h.Charges = nil
 	for _, settled := range []money.Amount{{}, amount("10 CAD")} {
 		h.Parcels = nil
