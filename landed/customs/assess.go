@@ -88,14 +88,11 @@ type Step struct {
 	on kinds // what is to be added to AtStake once it is known
 }
 
-// Doubts returns the steps by uncertain figures, not read in the authority's own text or from a
-// page that is old: one for each figure, in the order of their use, without a parcel, a rule and a
-// result, and with what is at stake over all parcels. Rounding is no such figure, and neither is
-// what the caller gave.
-func (a *Assessment) Doubts() []Step { return DoubtsIn(a.Steps()) }
-
-// DoubtsIn is [Assessment.Doubts] of the steps of an assessment, where they are at hand.
-func DoubtsIn(steps []Step) []Step {
+// Doubts returns those of the steps of an assessment that are by uncertain figures, not read in the
+// authority's own text or from a page that is old: one for each figure, in the order of their use,
+// without a parcel, a rule and a result, and with what is at stake over all parcels. Rounding is no
+// such figure, and neither is what the caller gave.
+func Doubts(steps []Step) []Step {
 	var list []Step
 	for _, s := range steps {
 		if s.Confidence >= Custom || s.Confidence == Published && !s.Old {

@@ -27,7 +27,7 @@
 // # What is not certain
 //
 // Each figure is graded: read in the authority's own text, reported elsewhere, or not checked at
-// its source, with the day of the page. [Assessment.Doubts] names the uncertain ones that were used
+// its source, with the day of the page. [Doubts] names the uncertain ones that were used
 // and what depends on them, Missing what may be asked besides, and [Assessment.Others] what else
 // the answer may be.
 //

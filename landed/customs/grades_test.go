@@ -169,7 +169,7 @@ func TestDoubts(t *testing.T) {
 		a, err := customs.Assess(r, c)
 		must(t, a, err)
 		var got []doubt
-		for _, d := range a.Doubts() {
+		for _, d := range customs.Doubts(a.Steps()) {
 			got = append(got, doubt{d.What, d.Dated, d.AtStake.Number(), d.Old, d.Confidence})
 		}
 		if !slices.Equal(got, k.want) {

@@ -16,11 +16,7 @@ import (
 type (
 	Outline       = outline.Assessment
 	ParcelOutline = outline.Parcel
-	Bound         = outline.Bound
 	Levy          = outline.Levy
-	Ratio         = outline.Ratio
-	Rounding      = outline.Rounding
-	OutlineFee    = outline.Fee
 )
 
 // Outline returns the outline of an assessment; false where its rules cannot be said in one: where
@@ -37,7 +33,7 @@ func (a *assessor) outlines() (*Outline, bool) {
 		w := &a.work[i]
 		holds := w.value.holds
 		out.Freight, out.Insurance, out.Fees = holds&partFreight != 0, holds&partInsurance != 0, holds&partFees != 0
-		o := outliner{assessor: a, w: w, value: w.value, actual: map[Bound]bool{}}
+		o := outliner{assessor: a, w: w, value: w.value, actual: map[outline.Bound]bool{}}
 		a.side = o.side
 		if fine := w.value.part == whole && o.branch(); !fine {
 			return nil, false
@@ -54,10 +50,10 @@ type outliner struct {
 	w      *parcelWork
 	value  *valueRule
 	all    ParcelOutline
-	sides  []Bound        // that are taken for granted
-	asked  []Bound        // that decide beside
-	actual map[Bound]bool // the side on which the parcel is
-	bad    bool           // something else decides
+	sides  []outline.Bound        // that are taken for granted
+	asked  []outline.Bound        // that decide beside
+	actual map[outline.Bound]bool // the side on which the parcel is
+	bad    bool                   // something else decides
 	here   ParcelOutline
 }
 
@@ -70,7 +66,7 @@ func (o *outliner) branch() bool {
 	o.asked, o.here, o.bad = nil, ParcelOutline{}, false
 	known := o.outline() && !o.bad
 	for _, b := range o.asked {
-		if slices.ContainsFunc(o.sides, func(s Bound) bool { return s.Threshold() == b }) {
+		if slices.ContainsFunc(o.sides, func(s outline.Bound) bool { return s.Threshold() == b }) {
 			continue
 		}
 		granted, fine := o.sides, true
@@ -85,13 +81,13 @@ func (o *outliner) branch() bool {
 	if len(o.all.Cases) == mostCases {
 		return false
 	}
-	if len(o.all.Levies) > 0 && (o.all.LeastDuty != o.here.LeastDuty || o.all.LeastTax != o.here.LeastTax) {
+	if len(o.all.Levies) > 0 && o.all.Least != o.here.Least {
 		known = false
 	}
 	at := len(o.all.Cases)
 	o.all.Cases = append(o.all.Cases, outline.Case{Sides: o.sides, Unknown: !known})
 	if !known {
-		return slices.ContainsFunc(o.sides, func(b Bound) bool { return o.actual[b.Threshold()] != b.Above })
+		return slices.ContainsFunc(o.sides, func(b outline.Bound) bool { return o.actual[b.Threshold()] != b.Above })
 	}
 	o.add(at)
 	return true
@@ -117,12 +113,12 @@ func (o *outliner) add(at int) {
 		}
 		o.all.Fees[k].Cases = append(o.all.Fees[k].Cases, at)
 	}
-	o.all.LeastDuty, o.all.LeastTax = o.here.LeastDuty, o.here.LeastTax
+	o.all.Least = o.here.Least
 }
 
 // side reports whether the parcel is taken to be above a limit; what was not said of it is noted.
 func (o *outliner) side(w *parcelWork, l *limit) bool {
-	b := Bound{OfValue: l.of == ofValue, Strict: l.strict}
+	b := outline.Bound{OfValue: l.of == ofValue, Strict: l.strict}
 	if b.At = o.amount(l.at); l.of == ofWeight {
 		b.At, b.Weight = money.Amount{}, measure.Weight(l.at)
 	}
@@ -183,14 +179,10 @@ func (o *outliner) little() bool {
 		if !o.applies(&v.when, o.w) {
 			continue
 		}
-		least := &o.here.LeastDuty
-		if v.of == taxKind {
-			least = &o.here.LeastTax
-		}
-		if v.of == bothKinds || *least != (money.Amount{}) {
+		if v.of == bothKinds || o.here.Least[v.of-duty] != (money.Amount{}) {
 			return false
 		}
-		*least = o.amount(v.at)
+		o.here.Least[v.of-duty] = o.amount(v.at)
 	}
 	return true
 }
@@ -220,8 +212,8 @@ func (o *outliner) relieved() (kinds, bool) {
 }
 
 // outlineRounding tells how so many groups are rounded; false where that is not each by itself.
-func outlineRounding(r *rounding, groups int) (Rounding, bool) {
-	return Rounding{Step: max(r.step, 1), Mode: r.mode}, (!r.keep || groups < 2) && r.mode != money.HalfEven
+func outlineRounding(r *rounding, groups int) (outline.Rounding, bool) {
+	return outline.Rounding{Step: max(r.step, 1), Mode: r.mode}, (!r.keep || groups < 2) && r.mode != money.HalfEven
 }
 
 // outlineDuty tells the duties of a parcel: the main one, and a surcharge each.
@@ -285,7 +277,7 @@ func (a *assessor) lowerForGood(w *parcelWork) bool {
 
 // outlineByHeading tells of a sum for each distinct heading.
 func (a *assessor) outlineByHeading(w *parcelWork, y *way) []Levy {
-	levy := Levy{Flat: a.amount(y.amount), Rates: slices.Repeat([]Ratio{{Den: 1}}, a.groupByHeading(w, y.digits))}
+	levy := Levy{Flat: a.amount(y.amount), Rates: slices.Repeat([]outline.Ratio{{Den: 1}}, a.groupByHeading(w, y.digits))}
 	for j := range w.lines {
 		levy.Groups = append(levy.Groups, w.lines[j].group)
 	}
@@ -317,15 +309,15 @@ func (a *assessor) outlineTax(w *parcelWork, t *tax) (levy Levy, any, ok bool) {
 }
 
 // reduced is a ratio in its least terms.
-func reduced(r ratio) Ratio {
+func reduced(r ratio) outline.Ratio {
 	a, b := int64(r.num), int64(r.den)
 	for b != 0 {
 		a, b = b, a%b
 	}
 	if a == 0 {
-		return Ratio{}
+		return outline.Ratio{}
 	}
-	return Ratio{Num: int64(r.num) / a, Den: int64(r.den) / a}
+	return outline.Ratio{Num: int64(r.num) / a, Den: int64(r.den) / a}
 }
 
 // mayHandle reports whether a fee may be charged for a parcel.

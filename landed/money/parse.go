@@ -108,7 +108,7 @@ func parse(s string, home Currency) (Amount, error) {
 			return Amount{}, err
 		}
 	case home == 0:
-		return Amount{}, bareNumber(s, number)
+		return Amount{}, &ParseError{Input: s, Reason: "has no currency", Remedy: "write the code behind it, as in " + number + " JPY"}
 	}
 	minor, err := parseNumber(s, number, cur)
 	if err != nil {
@@ -160,10 +160,6 @@ func ofSign(s, code string, sign rune) (Currency, error) {
 		return 0, &ParseError{Input: s, Reason: fmt.Sprintf("is ambiguous, %d currencies use the sign %q", len(codes), sign), Remedy: "write the code behind the number, as in 4200 JPY"}
 	}
 	return 0, &ParseError{Input: s, Reason: fmt.Sprintf("has a sign %q instead of a currency code", sign), Remedy: "write the code behind the number, as in 4200 JPY"}
-}
-
-func bareNumber(s, number string) error {
-	return &ParseError{Input: s, Reason: "has no currency", Remedy: fmt.Sprintf("write the code behind it, as in %s JPY", number)}
 }
 
 // parseNumber reads the number of an amount of currency cur in minor units.

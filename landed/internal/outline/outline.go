@@ -24,7 +24,7 @@ type Parcel struct {
 	Levies []Levy // the duties first, then the taxes
 	Fees   []Fee
 	// What is collected at least of the duty, and of the taxes: less is dropped. No amount is 0.
-	LeastDuty, LeastTax money.Amount
+	Least [2]money.Amount
 }
 
 // Case is some thresholds, the parcel on a certain side of each. One of a parcel's cases holds.

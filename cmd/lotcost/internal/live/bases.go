@@ -14,7 +14,8 @@ import (
 // basis is what each item weighs in a sharing by it, in whole numbers without a common divisor.
 type basis struct {
 	by      landed.Basis
-	column  int     // of whole units in the sheet sharing; the next is that of the reduced ones
+	all     int     // the column of the sheet sharing with what is counted in units
+	column  int     // that of whole units; the next is that of the reduced ones
 	at      int     // the row of working with the unit and the divisor
 	units   []int64 // by item; nil where a spreadsheet cannot hold them
 	divisor int64
@@ -35,19 +36,20 @@ func (m *model) by(by landed.Basis) *basis {
 		return b
 	}
 	m.order = append(m.order, b)
-	name := "g"
-	if b.column = len(m.items.Columns); by == landed.ByValue {
-		name = "value"
+	b.column = len(m.items.Columns)
+	name, of := "g", m.gramsOf
+	if b.all = itemGrams; by == landed.ByValue {
+		name, of, b.all = "value", m.valueOf, itemValues
 	}
 	m.items.Columns = append(m.items.Columns, figures(name+" in whole units", name+" as shared by")...)
-	if b.fill(m); b.units != nil {
+	if b.fill(m, of); b.units != nil {
 		m.working.unit(m, b)
 	}
 	return b
 }
 
-// fill finds the units of all items.
-func (b *basis) fill(m *model) {
+// fill finds the units of all items, of which there is so much of each.
+func (b *basis) fill(m *model, of func(item int) float64) {
 	units := make([]int64, len(m.st.Items))
 	if b.by == landed.ByWeight {
 		for b.digits = 0; b.digits < 9 && !m.weightsHave(b.digits); b.digits += 3 {
@@ -56,11 +58,7 @@ func (b *basis) fill(m *model) {
 		b.digits = m.valueDigits()
 	}
 	for i := range units {
-		all := m.gramsOf(i)
-		if b.by == landed.ByValue {
-			all = m.valueOf(i)
-		}
-		all = round(all*math.Pow10(b.digits), 0)
+		all := round(of(i)*math.Pow10(b.digits), 0)
 		if units[i] = int64(all); all >= 1<<53 {
 			return
 		}
@@ -113,12 +111,8 @@ func (m *model) basisCells(b *basis, i int, cells []sheet.Cell) {
 	if b.units == nil {
 		return
 	}
-	all := itemGrams
-	if b.by == landed.ByValue {
-		all = itemValues
-	}
 	unit, divides := "working!"+locked(workTotal, b.at), "working!"+locked(workSum, b.at)
-	cells[b.column] = m.items.live("ROUND("+m.items.at(all, row(i))+"*"+unit+",0)", count, number64(b.units[i]))
+	cells[b.column] = m.items.live("ROUND("+m.items.at(b.all, row(i))+"*"+unit+",0)", count, number64(b.units[i]))
 	cells[b.column+1] = m.items.live(m.items.at(b.column, row(i))+"/"+divides, count, number64(b.units[i]/b.divisor))
 }
 

@@ -42,15 +42,30 @@ type border struct {
 	outline *customs.Outline
 	slots   [2]int      // of duties and of taxes, a rate and a sum each
 	parts   [][4]figure // by item: goods, freight, insurance and fees, in the order of the columns
-	rows    map[int]int // of an item
-	parcels map[string]int
+	parcels map[string]*crossing
 	index   map[string]int // of an item, by its id
-	duty    map[int]figure // by item
-	tax     map[int]figure
-	cases   map[string][]figure // by parcel
-	amounts map[string][]figure // of the taxes of the parcel at hand, by line
-	next    int
+	levied  [2][]figure    // duty and tax, by item
 	wrong   bool
+}
+
+// crossing is a parcel at the border, with a row for each of its lines and one for all.
+type crossing struct {
+	*border
+	p     *customs.ParcelAssessment
+	o     *customs.ParcelOutline
+	items []int // by line
+	first int   // the row of the first line
+	rows  [][]sheet.Cell
+	cases []figure            // 1 where a case holds
+	taken map[string][]figure // of levies by their names, by line
+}
+
+// sum is the row of the parcel.
+func (c *crossing) sum() int { return c.first + len(c.items) }
+
+// cell is the figure that a line has in a column.
+func (c *crossing) cell(k, column int) figure {
+	return c.of(column, c.first+k, parsed(c.rows[k][column].Data))
 }
 
 // borderSheet calculates the border where that can be done in formulas.
@@ -63,7 +78,11 @@ func (m *model) borderSheet() {
 	if !ok {
 		return
 	}
-	b := &border{model: m, in: a.Rules.Currency, unit: unit(a.Rules.Currency.Digits()), outline: outline, rows: map[int]int{}, parcels: map[string]int{}, cases: map[string][]figure{}, amounts: map[string][]figure{}, index: map[string]int{}, duty: map[int]figure{}, tax: map[int]figure{}, parts: make([][4]figure, len(m.st.Items)), next: 2}
+	n := len(m.st.Items)
+	b := &border{
+		model: m, in: a.Rules.Currency, unit: unit(a.Rules.Currency.Digits()), outline: outline, parts: make([][4]figure, n),
+		parcels: map[string]*crossing{}, index: map[string]int{}, levied: [2][]figure{make([]figure, n), make([]figure, n)},
+	}
 	b.slots[0] = 1
 	for i := range outline.Parcels {
 		var slots [2]int
@@ -131,19 +150,18 @@ func (b *border) fill() bool {
 			return false
 		}
 	}
-	next := b.next
+	row := 2
 	for n := range b.st.Border.Parcels {
 		p := &b.st.Border.Parcels[n]
-		next += len(p.Lines) + 1
-		b.parcels[p.ID] = next - 1
+		c := &crossing{border: b, p: p, o: &b.outline.Parcels[n], first: row, taken: map[string][]figure{}}
+		for k := range p.Lines {
+			c.items = append(c.items, b.index[p.Lines[k].ID])
+		}
+		b.parcels[p.ID] = c
+		row = c.sum() + 1
 	}
 	for n := range b.st.Border.Parcels {
-		p := &b.st.Border.Parcels[n]
-		items := make([]int, len(p.Lines))
-		for k := range p.Lines {
-			items[k] = b.index[p.Lines[k].ID]
-		}
-		if b.parcel(p, &b.outline.Parcels[n], items); b.wrong {
+		if b.parcels[b.st.Border.Parcels[n].ID].fill(); b.wrong {
 			return false
 		}
 	}
@@ -186,7 +204,7 @@ func (b *border) valueLine(line *landed.Line, n int) {
 	}
 	total := b.minor(figure{"ROUND(" + times(number, rate).text + "," + number64(int64(b.digits())) + ")", round(number.value*rate.value, b.digits())})
 	if line.Item != "" {
-		b.give(items[0], column, figure{total.text + b.cents(), total.value / math.Pow10(b.digits())})
+		b.give(items[0], column, b.divided(total))
 		return
 	}
 	by := b.by(line.By)
@@ -261,112 +279,104 @@ func (b *border) format() string {
 	return coded(b.in, 0)
 }
 
-// parcel adds the rows of a parcel.
-func (b *border) parcel(p *customs.ParcelAssessment, o *customs.ParcelOutline, items []int) {
-	first, last := b.next, b.next+len(items)-1
-	rows := make([][]sheet.Cell, len(items))
-	for k, i := range items {
-		b.rows[i] = first + k
-		rows[k] = b.itemCells(p, i, first+k)
+// fill adds the rows of a parcel.
+func (c *crossing) fill() {
+	for k, i := range c.items {
+		c.rows = append(c.rows, c.itemCells(i, c.first+k))
 	}
-	b.next = last + 2
-	b.findCases(p, o)
-	for kind, least := range [...]money.Amount{o.LeastDuty, o.LeastTax} {
-		b.levies(p, o, kind, least, items, rows)
-		of, column := b.duty, b.allDuty()
-		if kind == 1 {
-			of, column = b.tax, b.allTaxes()
-		}
-		for k, i := range items {
+	c.findCases()
+	for kind, least := range c.o.Least {
+		c.levies(kind, least)
+		column := [...]int{c.allDuty(), c.allTaxes()}[kind]
+		for k, i := range c.items {
 			var sums []figure
-			for n := range b.slots[kind] {
-				if at := b.slot(kind, n) + 1; rows[k][at].Formula != "" {
-					sums = append(sums, b.of(at, first+k, parsed(rows[k][at].Data)))
+			for n := range c.slots[kind] {
+				if at := c.slot(kind, n) + 1; c.rows[k][at].Formula != "" {
+					sums = append(sums, c.cell(k, at))
 				}
 			}
-			all := rounded(plus(sums...), b.digits())
-			if column == borderDuties+1 { // the only one
-				all = plus(sums...)
-			} else {
-				rows[k][column] = b.figured(all, b.format())
+			if column != borderDuties+1 { // there are several
+				c.rows[k][column] = c.figured(rounded(plus(sums...), c.digits()), c.format())
 			}
-			if rows[k][column].Formula != "" {
-				of[i] = b.of(column, first+k, all.value)
+			if c.rows[k][column].Formula != "" {
+				c.levied[kind][i] = c.cell(k, column)
 			}
 		}
 	}
-	for k, i := range items {
-		b.check(p.Lines[k].CustomsValue, parsed(rows[k][borderValue].Data))
-		b.check(p.Lines[k].Duty, b.duty[i].value)
-		b.check(p.Lines[k].Tax, b.tax[i].value)
-		b.add(sheet.Body, rows[k]...)
+	for k, i := range c.items {
+		c.check(c.p.Lines[k].CustomsValue, c.cell(k, borderValue).value)
+		c.check(c.p.Lines[k].Duty, c.levied[0][i].value)
+		c.check(c.p.Lines[k].Tax, c.levied[1][i].value)
+		c.add(sheet.Body, c.rows[k]...)
 	}
-	b.add(sheet.Sum, b.sumCells(p, o, first, last)...)
+	c.add(sheet.Sum, c.sumCells()...)
 }
 
 // findCases adds a row of working for each case of a parcel: 1 where it is the one that holds.
-func (b *border) findCases(p *customs.ParcelAssessment, o *customs.ParcelOutline) {
-	list := make([]figure, len(o.Cases))
-	for n := range o.Cases {
+func (c *crossing) findCases() {
+	for n := range c.o.Cases {
 		holds := whole(1)
-		for _, side := range o.Cases[n].Sides {
+		for k := range c.o.Cases[n].Sides {
+			side := &c.o.Cases[n].Sides[k]
 			at := figure{side.At.Decimal().String(), side.At.Decimal().InexactFloat64()}
+			measured := c.together(side.Over, side.OfValue)
 			if side.Weight != 0 {
 				grams := unit(9).number(int64(side.Weight))
-				at = figure{grams, parsed(grams)}
+				at, measured = figure{grams, parsed(grams)}, c.weight()
 			}
-			over := above(b.measured(p, &side), at)
+			over := above(measured, at)
 			if side.Strict {
-				over = atLeast(b.measured(p, &side), at)
+				over = atLeast(measured, at)
 			}
 			if !side.Above {
 				over = call("NOT", 1-over.value, over)
 			}
 			holds = choose(over, holds, whole(0))
 		}
-		if list[n] = holds; holds.text != "1" {
-			list[n] = b.cell("case "+strconv.Itoa(n+1)+" of the limits of the parcel: 1 where it holds", holds)
+		if holds.text != "1" {
+			holds = c.working.fact("case "+strconv.Itoa(n+1)+" of the limits of the parcel: 1 where it holds", holds)
 		}
+		c.cases = append(c.cases, holds)
 	}
-	b.cases[p.ID] = list
 }
 
-// measured is the figure of a parcel, or of several together, that a bound is of.
-func (b *border) measured(p *customs.ParcelAssessment, bound *customs.Bound) figure {
-	if bound.Weight != 0 {
-		grams := []figure{}
-		for k := range p.Lines {
-			i := b.index[p.Lines[k].ID]
-			grams = append(grams, figure{b.items.at(itemGrams, row(i)), b.gramsOf(i)})
-		}
-		return b.working.sum("part of the weight, g", grams)
+// weight is what the goods of a parcel weigh, in grams.
+func (c *crossing) weight() figure {
+	var grams []figure
+	for _, i := range c.items {
+		grams = append(grams, figure{c.model.items.at(itemGrams, row(i)), c.gramsOf(i)})
 	}
+	return c.working.sum("part of the weight, g", grams)
+}
+
+// together is what the goods of a parcel, and of others as bits, cost, or their value for customs.
+func (c *crossing) together(others uint64, ofValue bool) figure {
 	var list []figure
-	for n := range b.st.Border.Parcels {
-		other := &b.st.Border.Parcels[n]
-		if other.ID != p.ID && bound.Over&(1<<n) == 0 {
+	for n := range c.st.Border.Parcels {
+		other := c.parcels[c.st.Border.Parcels[n].ID]
+		if other != c && others&(1<<n) == 0 {
 			continue
 		}
 		column, value := borderGoods, 0.0
-		for k := range other.Lines {
-			value += b.parts[b.index[other.Lines[k].ID]][0].value
+		for _, i := range other.items {
+			value += c.parts[i][0].value
 		}
-		if bound.OfValue {
-			column, value = borderValue, other.CustomsValue.Decimal().InexactFloat64()
+		if ofValue {
+			column, value = borderValue, other.p.CustomsValue.Decimal().InexactFloat64()
 		}
-		list = append(list, b.of(column, b.parcels[other.ID], round(value, b.digits())))
+		list = append(list, c.of(column, other.sum(), round(value, c.digits())))
 	}
-	return rounded(plus(list...), b.digits())
+	return rounded(plus(list...), c.digits())
 }
 
 // asks is 1 where one of the cases holds.
-func (b *border) asks(parcel string, cases []int) figure {
+func (c *crossing) asks(cases []int) figure {
 	var list []figure
-	if len(cases) == len(b.cases[parcel]) {
+	if len(cases) == len(c.cases) {
 		return whole(1)
 	}
 	for _, n := range cases {
-		list = append(list, b.cases[parcel][n])
+		list = append(list, c.cases[n])
 	}
 	return plus(list...)
 }
@@ -381,9 +391,10 @@ func (b *border) check(want money.Amount, got float64) {
 	b.wrong = b.wrong || math.Abs(want.Decimal().InexactFloat64()-got) > 1e-9
 }
 
-func (b *border) itemCells(p *customs.ParcelAssessment, i, r int) []sheet.Cell {
+func (c *crossing) itemCells(i, r int) []sheet.Cell {
+	b := c.border
 	cells := make([]sheet.Cell, len(b.Columns))
-	cells[borderParcel], cells[borderItem] = text(p.ID), text(b.st.Items[i].ID)
+	cells[borderParcel], cells[borderItem] = text(c.p.ID), text(b.st.Items[i].ID)
 	cells[borderCount] = b.live(b.items.at(itemCount, row(i)), count, number64(b.st.Items[i].Count))
 	value := []figure{}
 	for k, part := range b.parts[i] {
@@ -410,129 +421,127 @@ type levied struct {
 
 // levies adds the columns of the duties or of the taxes of a parcel. What comes to less than is
 // collected is dropped.
-func (b *border) levies(p *customs.ParcelAssessment, o *customs.ParcelOutline, kind int, least money.Amount, items []int, rows [][]sheet.Cell) {
+func (c *crossing) levies(kind int, least money.Amount) {
 	var groups []levied
-	name, slot := [...]string{"duty", "tax"}[kind], 0
-	for n := range o.Levies {
-		if levy := &o.Levies[n]; kindOf(levy) == kind {
-			on := b.asks(p.ID, levy.Cases)
-			for g := range levy.Rates {
-				group := b.group(levy, g, b.slot(kind, slot), items, rows)
-				if on.text != "1" {
-					group.sum = choose(on, group.sum, whole(0))
-				}
-				if group.sum = b.cell(name+": the sum", group.sum); least.Sign() > 0 {
-					groups = append(groups, group)
-				} else {
-					b.shareLevy(&group, name, items, rows)
-				}
-			}
-			b.keep(levy, b.slot(kind, slot)+1, items, rows)
-			slot++
+	var sums []figure
+	name, slot := levyNames[kind], 0
+	for n := range c.o.Levies {
+		levy := &c.o.Levies[n]
+		if kindOf(levy) != kind {
+			continue
 		}
+		on := c.asks(levy.Cases)
+		for g := range levy.Rates {
+			group := c.group(levy, g, c.slot(kind, slot))
+			if on.text != "1" {
+				group.sum = choose(on, group.sum, whole(0))
+			}
+			if group.sum = c.working.fact(name+": the sum", group.sum); least.Sign() > 0 {
+				groups, sums = append(groups, group), append(sums, group.sum)
+			} else {
+				c.shareLevy(&group, name)
+			}
+		}
+		c.keep(levy, c.slot(kind, slot)+1)
+		slot++
 	}
 	if len(groups) == 0 {
 		return
 	}
-	var sums []figure
-	for _, g := range groups {
-		sums = append(sums, g.sum)
-	}
-	collected := b.cell("1 where that is collected, 0 where it is too little", choose(atLeast(plus(sums...), whole(least.Minor())), whole(1), whole(0)))
+	collected := c.working.fact("1 where that is collected, 0 where it is too little", choose(atLeast(plus(sums...), whole(least.Minor())), whole(1), whole(0)))
 	for _, g := range groups {
 		g.sum = times(g.sum, collected)
-		b.shareLevy(&g, name, items, rows)
+		c.shareLevy(&g, name)
 	}
 }
 
+var levyNames = [...]string{"duty", "tax"}
+
 // keep notes what a tax is of each line, for one that is on it.
-func (b *border) keep(levy *customs.Levy, column int, items []int, rows [][]sheet.Cell) {
-	list := make([]figure, len(items))
-	for k, i := range items {
-		if list[k] = whole(0); rows[k][column].Formula != "" {
-			list[k] = b.of(column, b.rows[i], parsed(rows[k][column].Data))
+func (c *crossing) keep(levy *customs.Levy, column int) {
+	list := make([]figure, len(c.items))
+	for k := range c.items {
+		if list[k] = whole(0); c.rows[k][column].Formula != "" {
+			list[k] = c.cell(k, column)
 		}
 	}
-	b.amounts[levy.Name] = list
+	c.taken[levy.Name] = list
 }
 
 // group finds what the lines of a group of a levy come to.
-func (b *border) group(levy *customs.Levy, g, column int, items []int, rows [][]sheet.Cell) levied {
+func (c *crossing) group(levy *customs.Levy, g, column int) levied {
 	const rateFormat = "0.0####%"
-	group, lead, ratio := levied{column: column}, -1, levy.Rates[g]
-	rate, exact := rateOf(ratio)
+	b, group, lead, ratio := c.border, levied{column: column}, -1, levy.Rates[g]
+	rate, exact := decimal.New(ratio.Num, 0).DivRound(decimal.New(ratio.Den, 0), 15), decimals%ratio.Den == 0
 	var values []figure
-	for k := range items {
+	for k := range c.items {
 		if levy.Groups[k] != g {
 			continue
 		}
-		switch r := b.rows[items[k]]; {
+		switch cell := &c.rows[k][column]; {
 		case levy.Flat.Sign() != 0:
 		case lead < 0:
-			lead = r
-			rows[k][column] = amount(rate.String(), rateFormat)
-			rows[k][column].Input = exact
+			lead = c.first + k
+			*cell = amount(rate.String(), rateFormat)
+			cell.Input = exact
 		default:
-			rows[k][column] = b.live(b.at(column, lead), rateFormat, rate.String())
+			*cell = b.live(b.at(column, lead), rateFormat, rate.String())
 		}
-		group.in = append(group.in, k)
-		add := b.adds(levy, rows[k], b.rows[items[k]])
+		add := c.adds(levy, k)
 		if levy.Of != "" {
-			add = b.amounts[levy.Of][k]
+			add = c.taken[levy.Of][k]
 		}
-		value := b.minor(b.of(borderValue, b.rows[items[k]], parsed(rows[k][borderValue].Data)))
-		values, group.adds = append(values, value), append(group.adds, add)
+		group.in, group.adds = append(group.in, k), append(group.adds, add)
+		values = append(values, b.minor(c.cell(k, borderValue)))
 	}
-	name := [...]string{"duty", "tax"}[kindOf(levy)]
+	name := levyNames[kindOf(levy)]
 	whence, of := b.minor(plus(group.adds...)), whole(1)
 	if p := levy.Plus; p.Den > 0 {
 		whence, of = plus(times(whole(p.Den), whence), times(whole(p.Num), plus(values...))), whole(p.Den)
 		for n, value := range values {
-			more := b.multiple(value, whole(p.Num), of, customs.Rounding{Step: 1})
+			more := b.multiple(value, whole(p.Num), of, 1, money.HalfAway)
 			group.adds[n] = plus(group.adds[n], b.major(more))
 		}
 	}
-	base := b.multiple(b.cell(name+": what it is on", whence), whole(1), of, customs.Rounding{Step: max(levy.Base.Step, 1), Mode: levy.Base.Mode})
-	group.base = b.cell(name+": that rounded", base)
+	base := b.multiple(c.working.fact(name+": what it is on", whence), whole(1), of, max(levy.Base.Step, 1), levy.Base.Mode)
+	group.base = c.working.fact(name+": that rounded", base)
 	switch group.sum = whole(levy.Flat.Minor()); {
 	case levy.Flat.Sign() != 0:
 	case !exact:
-		group.sum = b.multiple(group.base, whole(ratio.Num), whole(ratio.Den), levy.Amount)
+		group.sum = b.multiple(group.base, whole(ratio.Num), whole(ratio.Den), levy.Amount.Step, levy.Amount.Mode)
 	default:
-		scale := scaleOf(levy.Rates)
-		group.sum = b.multiple(group.base, rounded(times(b.of(column, lead, rate.InexactFloat64()), whole(scale)), 0), whole(scale), levy.Amount)
+		scale := scaleOf(levy)
+		group.sum = b.multiple(group.base, rounded(times(b.of(column, lead, rate.InexactFloat64()), whole(scale)), 0), whole(scale), levy.Amount.Step, levy.Amount.Mode)
 	}
 	return group
 }
 
-// rateOf is a rate as a decimal, and whether it is that exactly.
-func rateOf(r customs.Ratio) (decimal.Decimal, bool) {
-	return decimal.New(r.Num, 0).DivRound(decimal.New(r.Den, 0), 15), 1_000_000_000%r.Den == 0
-}
+// decimals is the number of which any that is no more finely written than rates are is a part.
+const decimals = 1_000_000_000
 
 // shareLevy shares the sum of a group over its lines.
-func (b *border) shareLevy(g *levied, name string, items []int, rows [][]sheet.Cell) {
+func (c *crossing) shareLevy(g *levied, name string) {
 	weights := make([]figure, len(g.in))
 	some := above(g.base, whole(0))
 	for n, k := range g.in {
-		weights[n] = choose(some, b.minor(g.adds[n]), b.of(borderCount, b.rows[items[k]], float64(b.st.Items[items[k]].Count)))
+		pieces := c.of(borderCount, c.first+k, float64(c.st.Items[c.items[k]].Count))
+		weights[n] = choose(some, c.minor(g.adds[n]), pieces)
 	}
-	share := b.carried(name, b.unit, g.sum, weights, func(n int) string { return b.st.Items[items[g.in[n]]].ID })
+	share := c.carried(name, c.unit, g.sum, weights, func(n int) string { return c.st.Items[c.items[g.in[n]]].ID })
 	for n, k := range g.in {
-		f := share(n)
-		rows[k][g.column+1] = b.figured(figure{f.text + b.cents(), f.value / math.Pow10(b.digits())}, b.format())
+		c.rows[k][g.column+1] = c.figured(c.divided(share(n)), c.format())
 	}
 }
 
 // adds is what a line adds to the base of a levy.
-func (b *border) adds(levy *customs.Levy, cells []sheet.Cell, r int) figure {
-	list := []figure{b.of(borderValue, r, parsed(cells[borderValue].Data))}
+func (c *crossing) adds(levy *customs.Levy, k int) figure {
+	list := []figure{c.cell(k, borderValue)}
 	add := func(is bool, column int) {
-		if is && cells[column].Format != "" {
-			list = append(list, b.of(column, r, parsed(cells[column].Data)))
+		if is && c.rows[k][column].Format != "" {
+			list = append(list, c.cell(k, column))
 		}
 	}
-	add(levy.OnDuty, b.allDuty())
+	add(levy.OnDuty, c.allDuty())
 	add(levy.Freight, borderFreight)
 	add(levy.Insurance, borderInsurance)
 	add(levy.Fees, borderFees)
@@ -541,31 +550,31 @@ func (b *border) adds(levy *customs.Levy, cells []sheet.Cell, r int) figure {
 
 // scaleOf is the whole number that makes whole numbers of those rates that are decimals, with room
 // for one finer.
-func scaleOf(rates []customs.Ratio) int64 {
+func scaleOf(levy *customs.Levy) int64 {
 	scale := int64(100_000)
-	for _, r := range rates {
-		for _, exact := rateOf(r); exact && scale%r.Den != 0; {
+	for _, r := range levy.Rates {
+		for decimals%r.Den == 0 && scale%r.Den != 0 {
 			scale *= 10
 		}
 	}
 	return scale
 }
 
-// multiple is amount x by / of, rounded to a multiple of a step.
-func (b *border) multiple(amount, by, of figure, r customs.Rounding) figure {
+// multiple is amount x by / of, rounded to a multiple of so much.
+func (b *border) multiple(amount, by, of figure, to int64, mode money.Mode) figure {
 	product := times(amount, by)
 	if by.text == "1" {
 		product = amount
 	}
-	step := times(of, whole(r.Step))
+	step := times(of, whole(to))
 	if of.text == "1" {
-		step = whole(r.Step)
+		step = whole(to)
 	}
 	if 2*product.value >= exactBelow {
 		b.wrong = true
 	}
 	var steps figure
-	switch r.Mode {
+	switch mode {
 	case money.Down:
 		steps = floor(over(product, step))
 	case money.Up:
@@ -573,30 +582,25 @@ func (b *border) multiple(amount, by, of figure, r customs.Rounding) figure {
 	default:
 		steps = floor(over(plus(times(whole(2), product), step), times(whole(2), step)))
 	}
-	if r.Step == 1 {
+	if to == 1 {
 		return steps
 	}
-	return times(steps, whole(r.Step))
+	return times(steps, whole(to))
 }
 
-// cell puts a figure in a row of working of its own.
-func (b *border) cell(what string, f figure) figure { return b.working.fact(what, f) }
-
 // sumCells is the row of a parcel, which says whether it is still on the same side of all bounds.
-func (b *border) sumCells(p *customs.ParcelAssessment, o *customs.ParcelOutline, first, last int) []sheet.Cell {
-	cells := make([]sheet.Cell, len(b.Columns))
+func (c *crossing) sumCells() []sheet.Cell {
+	b, p, cells := c.border, c.p, make([]sheet.Cell, len(c.Columns))
 	cells[borderParcel] = text(p.ID)
 	sum := func(column int, data string) {
-		if last >= first {
-			cells[column] = b.live(b.sum(b.column(column, first, last)), b.format(), data)
+		if len(c.items) > 0 {
+			cells[column] = b.live(b.sum(b.column(column, c.first, c.sum()-1)), b.format(), data)
 		}
 	}
 	parts := [4]float64{}
-	for r := first; r <= last; r++ {
+	for _, row := range c.rows {
 		for k := range parts {
-			if cell := b.Rows[r-2].Cells[borderGoods+k]; cell.Format != "" {
-				parts[k] += parsed(cell.Data)
-			}
+			parts[k] += parsed(row[borderGoods+k].Data)
 		}
 	}
 	for k, value := range parts {
@@ -606,9 +610,9 @@ func (b *border) sumCells(p *customs.ParcelAssessment, o *customs.ParcelOutline,
 	sum(b.allDuty(), p.Duty.Number())
 	sum(b.allTaxes(), p.Tax.Number())
 	holds := whole(1)
-	for n := range o.Cases {
-		if o.Cases[n].Unknown {
-			holds = minus(holds, b.cases[p.ID][n])
+	for n := range c.cases {
+		if c.o.Cases[n].Unknown {
+			holds = minus(holds, c.cases[n])
 		}
 	}
 	b.wrong = b.wrong || holds.value == 0
@@ -619,22 +623,17 @@ func (b *border) sumCells(p *customs.ParcelAssessment, o *customs.ParcelOutline,
 
 // asked is what names the amount of a line of the border.
 func (b *border) asked(line *landed.Line) string {
-	r := b.parcels[line.Parcel]
+	c := b.parcels[line.Parcel]
 	switch line.Kind {
 	case landed.Duty:
-		return b.at(b.allDuty(), r)
+		return b.at(b.allDuty(), c.sum())
 	case landed.Tax:
-		return b.at(b.allTaxes(), r)
+		return b.at(b.allTaxes(), c.sum())
 	}
 	var parts []string
-	for n := range b.st.Border.Parcels {
-		if b.st.Border.Parcels[n].ID != line.Parcel {
-			continue
-		}
-		for k := range b.outline.Parcels[n].Fees {
-			if fee := &b.outline.Parcels[n].Fees[k]; fee.What == line.What {
-				parts = append(parts, b.fee(line.Parcel, fee))
-			}
+	for n := range c.o.Fees {
+		if c.o.Fees[n].What == line.What {
+			parts = append(parts, c.fee(n))
 		}
 	}
 	if len(parts) == 0 {
@@ -644,19 +643,20 @@ func (b *border) asked(line *landed.Line) string {
 }
 
 // fee is what a fee comes to.
-func (b *border) fee(parcel string, fee *customs.OutlineFee) string {
-	r, number := b.parcels[parcel], fee.Amount.Decimal().String()
+func (c *crossing) fee(n int) string {
+	fee, r := &c.o.Fees[n], c.sum()
+	number := fee.Amount.Decimal().String()
 	if !fee.Percent.IsZero() {
-		number = "MAX(ROUND(" + b.at(borderValue, r) + "*" + fee.Percent.String() + "," + strconv.Itoa(b.digits()) + ")," + fee.Least.Decimal().String() + ")"
+		number = "MAX(ROUND(" + c.at(borderValue, r) + "*" + fee.Percent.String() + "," + strconv.Itoa(c.digits()) + ")," + fee.Least.Decimal().String() + ")"
 		if fee.Most.Sign() > 0 {
 			number = "MIN(" + number + "," + fee.Most.Decimal().String() + ")"
 		}
 	}
-	if on := b.asks(parcel, fee.Cases); on.text != "1" {
+	if on := c.asks(fee.Cases); on.text != "1" {
 		number = "(" + number + ")*" + on.text
 	}
 	if !fee.Always {
-		number = "IF(" + b.at(b.allDuty(), r) + "+" + b.at(b.allTaxes(), r) + ">0," + number + ",0)"
+		number = "IF(" + c.at(c.allDuty(), r) + "+" + c.at(c.allTaxes(), r) + ">0," + number + ",0)"
 	}
 	return number
 }
@@ -666,9 +666,9 @@ func (m *model) assessed(line *landed.Line, item int, weight int64) string {
 	if m.border == nil {
 		return ""
 	}
-	of := m.border.duty[item]
+	of := m.border.levied[0][item]
 	if line.Kind == landed.Tax {
-		of = m.border.tax[item]
+		of = m.border.levied[1][item]
 	}
 	if line.Kind != landed.Duty && line.Kind != landed.Tax || of.text == "" || m.border.minor(of).value != float64(weight) {
 		return ""
@@ -681,7 +681,7 @@ func (m *model) estimatedCell(line *landed.Line) sheet.Cell {
 	if m.border == nil {
 		return text("yes, of this day: " + notHere + ", run lotcost again after a change")
 	}
-	cell := m.paid.live("IF(LEFT("+m.border.at(m.border.columnOf(assessedHead), m.border.parcels[line.Parcel])+`,3)="yes","yes","no longer right: run lotcost again")`, "", "")
+	cell := m.paid.live("IF(LEFT("+m.border.at(m.border.columnOf(assessedHead), m.border.parcels[line.Parcel].sum())+`,3)="yes","yes","no longer right: run lotcost again")`, "", "")
 	cell.Text = "yes"
 	return cell
 }

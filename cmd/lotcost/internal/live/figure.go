@@ -132,9 +132,14 @@ func (u unit) number(n int64) string { return decimal.New(n, -int32(u)).StringFi
 
 func (u unit) times() string { return strings.Replace(u.cents(), "/", "*", 1) }
 
+// divided is major without its rounding.
+func (u unit) divided(f figure) figure {
+	return figure{f.text + u.cents(), f.value / math.Pow10(int(u))}
+}
+
 // major turns a figure of minor units into one of major ones.
 func (u unit) major(f figure) figure {
-	return rounded(figure{f.text + u.cents(), f.value / math.Pow10(int(u))}, int(u))
+	return rounded(u.divided(f), int(u))
 }
 
 // minor turns a figure of major units into one of minor ones.

@@ -68,7 +68,7 @@ func borderSums(a *customs.Assessment) sums {
 // them: one sentence for each reason.
 func doubts(a *customs.Assessment) string {
 	var said []string
-	all := a.Doubts()
+	all := customs.Doubts(a.Steps())
 	for _, group := range byReason(all) {
 		sum := int64(0)
 		var charged, rests []string

@@ -236,5 +236,5 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 	})
 	return object{"territory", r.Territory, "currency", r.Currency, "rules_from", r.From, "checked", r.Checked, "confidence", leastKnown(r),
 		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(notes, true), "missing", missingJSON(a), "otherwise", othersJSON(a),
-		"doubts", doubtsJSON(customs.DoubtsIn(told)), "notes", noteTexts(notes, false), "bills?", billsJSON(st.Bills()), "back?", refunds}
+		"doubts", doubtsJSON(customs.Doubts(told)), "notes", noteTexts(notes, false), "bills?", billsJSON(st.Bills()), "back?", refunds}
 }
