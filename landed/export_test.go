@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"lotcost/landed/internal/floor"
 	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 
@@ -40,6 +41,19 @@ func AskedFor(number decimal.Decimal, c money.Currency) *Line {
 
 // NoPricer is a pricer of nothing.
 func NoPricer() planning.Parcels { return &parcelPricer{} }
+
+// HomeFloor is a floor of one item's haul, in the rules' currency, as it is in home.
+func HomeFloor(h *Haul, freight []money.Currency, f floor.Floor) (floor.Floor, error) {
+	made, err := NewParcelPricer(h)
+	if err != nil {
+		return floor.Floor{}, err
+	}
+	p := made.(*parcelPricer)
+	s := p.with(p.everyLot(), Carriage{})
+	x := floorRates{items: s.all, lots: s}
+	err = x.find(&assessor{splitter: s, border: p.haul.Border, rules: p.rules, lines: p.lines}, freight)
+	return x.inHome(&f), err
+}
 
 // For is the basis for a kind of cost.
 func (b Bases) For(k Kind) Basis { return b.of(k) }

@@ -146,7 +146,7 @@ func TestPartsAbroad(t *testing.T) {
 
 // abroad is a haul of one item to sell at home, for 10% and 0.50, and in
 // dollars, for 7%; a dollar is so many millionths.
-func abroad(t *rapid.T, millionths int64) *haul {
+func abroad(t rapid.TB, millionths int64) *haul {
 	eq, err := fx.ParseEquation("1 USD = " + decimal.New(millionths, -6).String() + " CAD")
 	if err != nil {
 		t.Fatal(err)
@@ -457,6 +457,23 @@ func TestReturnedForParts(t *testing.T) {
 		b := r.Sold[0].Returned[0]
 		if got := fmt.Sprintf("%s %d %s, lost %s", r.Offers[0].State, r.Offers[0].Count, r.Offers[0].Cost.Number(), b.WrittenOff.Number()); got != want || len(r.Offers) != 1 || len(r.Kept.Items) != 1 {
 			t.Errorf("worth %s: %s, want %s", worth, got, want)
+		}
+	}
+}
+
+// TestReturnedForPartsAbroad: of two jacks for 20.00 one comes back for parts. It carries its 10.00,
+// or what it is worth where that is less, and so it is quoted in another currency, rounded up: 10.00
+// CAD at 1.37 are 7.2993 USD, and 8.00 are 5.8394; not the 12.00, 8.7591 USD, that it should bring.
+func TestReturnedForPartsAbroad(t *testing.T) {
+	for worth, want := range map[string]string{"12.00": "10.00 CAD, 7.30 USD", "8.00": "8.00 CAD, 5.84 USD"} {
+		h := abroad(t, 1_370_000)
+		h.Lots[0].Price = amount("20")
+		it := &h.Lots[0].Items[0]
+		it.Count, it.PartsValue = 2, amount(worth)
+		it.Sold = []landed.Sale{{Price: amount("41"), Count: 1, Returned: []landed.Return{{Date: january, Count: 1, As: landed.ForParts}}}}
+		parts := &reckon(t, h, doubles.Options{}).Offers[1]
+		if got := fmt.Sprintf("%s, %s", parts.Quotes[0].Cost, parts.Quotes[1].Cost); got != want || parts.State != landed.ForParts {
+			t.Errorf("worth %s: %s costs %s, want %s", worth, parts.State, got, want)
 		}
 	}
 }

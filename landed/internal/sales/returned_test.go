@@ -50,6 +50,10 @@ func TestReturned(t *testing.T) {
 		{"abroad, as it stands in the account", landed.Sale{Price: amount("30 USD"), Count: 1, Venue: "quay"}, []landed.Return{with(later(9, 1), func(r *landed.Return) { r.Refund = amount("48.10 CAD") })}, "0.00 + 0.00 - 41.10 - 7.00 - 0.00 = -48.10"},
 		{"abroad, thirds of it", landed.Sale{Price: amount("30 USD"), Count: 3, Venue: "fair"}, []landed.Return{with(later(9, 1), func(r *landed.Return) { r.Refund = amount("10 USD") }), with(later(10, 1), func(r *landed.Return) { r.Refund = amount("10 USD") }), later(11, 1)},
 			"0.00 + 0.00 - 13.70 - 0.00 - 0.00 = -13.70; 0.00 + 0.00 - 13.70 - 0.00 - 0.00 = -13.70; 0.00 + 0.00 - 13.70 - 0.00 - 0.00 = -13.70"},
+		// 30.08 USD are 41.2096, 41.21. 10.04 are 13.7548, and 20.04 are 27.4548, exactly what is
+		// left; by itself that would be 27.45, and a cent would stay.
+		{"abroad, exactly what is left", landed.Sale{Price: amount("30.08 USD"), Count: 2, Venue: "fair"}, []landed.Return{with(later(9, 1), func(r *landed.Return) { r.Refund = amount("10.04 USD") }), with(later(10, 1), func(r *landed.Return) { r.Refund = amount("20.04 USD") })},
+			"0.00 + 0.00 - 13.75 - 0.00 - 0.00 = -13.75; 0.00 + 0.00 - 27.46 - 0.00 - 0.00 = -27.46"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.sale.Returned = c.back
@@ -57,6 +61,19 @@ func TestReturned(t *testing.T) {
 				t.Errorf("got  %s, %v\nwant %s", got, err, c.want)
 			}
 		})
+	}
+}
+
+// TestReturnedPostage: postage that was typed at home counts as it was typed, not as it came to
+// abroad. 7.02 CAD are 5.1241 USD, 5.12, which would be 7.0144 CAD: with 30 USD, 41.10, the buyer
+// paid 48.12, not 48.1144. 35.12 USD are 48.1144, 48.11, so that a cent of the postage is left.
+func TestReturnedPostage(t *testing.T) {
+	plan := venues()
+	plan.Charged = amount("7.02 CAD")
+	sale := landed.Sale{Price: amount("30 USD"), Count: 1, Venue: "quay", Returned: []landed.Return{with(later(9, 0), func(r *landed.Return) { r.Refund = amount("35.12 USD") }), later(10, 1)}}
+	want := "0.00 + 0.00 - 41.10 - 7.01 - 0.00 = -48.11; 0.00 + 0.00 - 0.00 - 0.01 - 0.00 = -0.01"
+	if got, err := toldBack(plan, sale, money.Amount{}); err != nil || got != want {
+		t.Errorf("got  %s, %v\nwant %s", got, err, want)
 	}
 }
 
