@@ -484,10 +484,8 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 	lines := append(st.Lines[:len(st.Lines):len(st.Lines)], landed.LineOn(landed.Basis(a.enum(6)), a.below(9)-2))
 	for i := range lines {
 		st.Working(&lines[i])
-		st.Terms(&lines[i])
-		lines[i].Sharing()
-		lines[i].WithPremium()
-		lines[i].Rate()
+		t := st.Terms(&lines[i])
+		t.Rate()
 		if text := lines[i].Asked(); text != string(lines[i].AppendAsked(nil)) {
 			a.t.Errorf("appended otherwise than %q", text)
 		}

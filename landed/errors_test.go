@@ -361,7 +361,7 @@ func TestMissing(t *testing.T) {
 	h := crates()
 	h.Lots[0].Open = true
 	var missing *source.Fault
-	if _, err := landed.Split(h); !errors.As(err, &missing) || missing.Figure != landed.OpenPrice {
+	if _, err := landed.Split(h); !errors.As(err, &missing) || missing.Figure != "open-price" {
 		t.Errorf("with an open price: %v", err)
 	}
 }

@@ -49,14 +49,11 @@ func (h *Haul) opened(rule openRule) *Haul {
 	return &other
 }
 
-// OpenPrice is the figure of a fault that tells of a price that is still open.
-const OpenPrice = "open-price"
-
 // openPrice records a price that is still open, where it may not be left out.
 func (s *splitter) openPrice(lot *Lot) {
 	if s.haul.open == openRefused {
 		s.report.Add(&source.Fault{At: lot.At.Key("price"), Field: "lot " + lot.ID, What: "the price is still open",
-			Remedy: "write it once it is known", Figure: OpenPrice})
+			Remedy: "write it once it is known", Figure: "open-price"})
 	}
 }
 

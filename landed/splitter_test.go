@@ -7,6 +7,7 @@ import (
 
 	"lotcost/landed"
 
+	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"
 )
 
@@ -35,6 +36,11 @@ func TestSplitter(t *testing.T) {
 	})
 }
 
+func rate(st *landed.Statement, l *landed.Line) decimal.Decimal {
+	t := st.Terms(l)
+	return t.Rate()
+}
+
 // told is a statement in a text, or why there is none.
 func told(st *landed.Statement, err error) string {
 	if err != nil {
@@ -44,7 +50,7 @@ func told(st *landed.Statement, err error) string {
 	fmt.Fprintln(&b, st.Total, st.Loss, st.Unknown, st.WasFound, st.Estimate(), st.Rates())
 	for i := range st.Lines {
 		l := &st.Lines[i]
-		fmt.Fprintln(&b, l.What, l.Kind, l.Parcel, l.Lot, l.Item, l.Asked(), l.Home, l.By, l.AsEstimated, l.Rate())
+		fmt.Fprintln(&b, l.What, l.Kind, l.Parcel, l.Lot, l.Item, l.Asked(), l.Home, l.By, l.AsEstimated, rate(st, l))
 	}
 	for _, lot := range st.Lots {
 		fmt.Fprintln(&b, lot.ID, lot.Cost)

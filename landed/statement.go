@@ -354,24 +354,6 @@ type conversion struct {
 	spread  decimal.Decimal
 }
 
-// Rate is how much of home a unit of the currency in which a line was asked counted
-// for, the card's spread in it: 1 in home, and 0 where no rate was used, as for what
-// is settled and for a percentage of prices. It is rounded to 20 decimals, to be
-// shown; what was asked was converted exactly.
-func (l *Line) Rate() decimal.Decimal {
-	const places = 20
-	switch r := l.source.rate; {
-	case r != nil:
-		return r.Num.Mul(l.source.spread.Add(decimal.NewFromInt(1))).DivRound(r.Den, places)
-	case l.source.settled || l.paid.ofPrice || l.paid.amount.Currency() != l.Home.Currency():
-		return decimal.Decimal{}
-	}
-	return decimal.NewFromInt(1)
-}
-
-// WithPremium reports whether a price holds the premium, as a settled one does.
-func (l *Line) WithPremium() bool { return l.premiumIn }
-
 // Bills are the lines of bills of the border.
 func (s *Statement) Bills() []*Line {
 	var bills []*Line

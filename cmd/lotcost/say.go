@@ -60,7 +60,7 @@ func (s streams) explain(err error) error {
 func (s streams) explained(faults source.Faults) source.Faults {
 	errors.As(s.explain(faults), &faults)
 	for _, f := range faults {
-		if f.Figure == landed.OpenPrice {
+		if f.Figure == "open-price" {
 			f.Remedy += "; lotcost bid says how high to go"
 		}
 	}

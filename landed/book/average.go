@@ -53,7 +53,7 @@ func (l *ledger) average() {
 				continue
 			}
 			name := l.poolFor(s, landed.State(state))
-			if s.IsReturn() {
+			if s.isReturn() {
 				l.putBack(pools, s, name, pool{n, l.take(&s.out[state], n).Minor()})
 				continue
 			}

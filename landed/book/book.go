@@ -180,7 +180,7 @@ func (l *ledger) sell(name string, s *Sale) {
 func (l *ledger) account(s *Sale) {
 	for _, f := range []*Figures{l.month(s.Day), l.of(bySeller, s.seller), l.of(byVenue, s.Venue)} {
 		l.earn(&f.Earnings, &s.Earnings)
-		if s.IsReturn() {
+		if s.isReturn() {
 			f.PiecesReturned -= s.Count
 			f.Refunded = l.Sub(f.Refunded, s.Proceeds())
 		} else {

@@ -261,7 +261,7 @@ type Sale struct {
 
 // Days is how long the pieces of the sale were held.
 func (s *Sale) Days() int64 {
-	if s.IsReturn() {
+	if s.isReturn() {
 		return days(s.bought, s.ReturnOf)
 	}
 	return days(s.bought, s.Day)
@@ -269,14 +269,14 @@ func (s *Sale) Days() int64 {
 
 // turn is 0 for what came back of a sale of an earlier day, so that it can be sold again, else 1.
 func (s *Sale) turn() int {
-	if s.IsReturn() && s.Day.After(s.ReturnOf) {
+	if s.isReturn() && s.Day.After(s.ReturnOf) {
 		return 0
 	}
 	return 1
 }
 
-// IsReturn reports whether it is what came back of a sale.
-func (s *Sale) IsReturn() bool { return !s.ReturnOf.IsZero() }
+// isReturn reports whether it is what came back of a sale.
+func (s *Sale) isReturn() bool { return !s.ReturnOf.IsZero() }
 
 func days(from, to time.Time) int64 { return int64(to.Sub(from) / (24 * time.Hour)) }
 

@@ -282,7 +282,7 @@ func checkMoves(t *rapid.T, r *book.Result, moves []*move) {
 	for i, s := range r.Sales {
 		w := moves[i]
 		got := []int64{s.Count, s.Cost.Minor(), s.WrittenOff.Minor(), s.Profit().Minor()}
-		if want := []int64{w.count, w.cost, w.written, w.money - w.cost - w.written}; s.Haul != w.haul || !s.Day.Equal(w.day) || !slices.Equal(got, want) || s.IsReturn() != (w.back != nil) {
+		if want := []int64{w.count, w.cost, w.written, w.money - w.cost - w.written}; s.Haul != w.haul || !s.Day.Equal(w.day) || !slices.Equal(got, want) || s.ReturnOf.IsZero() != (w.back == nil) {
 			t.Errorf("%d, of %s on %s: count, cost, written off, profit %v, want %v", i, s.Haul, s.Day.Format(time.DateOnly), got, want)
 		}
 	}

@@ -8,7 +8,6 @@ import (
 	"strings"
 	"sync"
 
-	"lotcost/landed"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
@@ -34,7 +33,7 @@ var written = sync.OnceValue(func() map[string]string {
 		"leaves":         "leaves: 2026-11-14",
 		"lots":           "lots: [crate-a]",
 		"margin":         "margin: 20%",
-		landed.OpenPrice: "price: 4200 JPY",
+		"open-price":     "price: 4200 JPY",
 		"outcome":        "value: 8 CAD, or value: 0",
 		"packed":         "packed: 3.2 kg",
 		"parts-value":    "parts-value: 9 %s",

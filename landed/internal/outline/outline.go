@@ -92,6 +92,25 @@ type Terms struct {
 	Charge   int             // the number of the charge in the haul, counted from 1; 0 of prices, parcels, repairs and the border
 	// How it counts in the value for customs: as a price, or not at all; else as its kind does.
 	AsGoods, NotDutiable bool
+	WithPremium          bool // a price that holds the premium, as a settled one does
+
+	// How it was shared, none of which is to be changed.
+	Items    []int   // that it covers, as indexes into the statement's, in file order
+	Shares   []int64 // of each, in minor units of home; none where the line comes to nothing
+	Assessed []int64 // what each weighs where it is shared as assessed
+
+	Num, Den decimal.Decimal // of the rate but for the card's part; 0 of 0 where none was used
+}
+
+// Rate is how much of home a unit of the currency in which a line was asked counted for, the card's
+// part in it: 1 in home, and 0 where no rate was used, as for what is settled and for a percentage
+// of prices. It is rounded to 20 decimals, to be shown; what was asked was converted exactly.
+func (t *Terms) Rate() decimal.Decimal {
+	const places = 20
+	if t.Den.IsZero() {
+		return decimal.Decimal{}
+	}
+	return t.Num.Mul(t.Spread.Add(decimal.NewFromInt(1))).DivRound(t.Den, places)
 }
 
 // Alike reports whether two fees are the same but for the cases.

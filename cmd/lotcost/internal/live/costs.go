@@ -205,7 +205,7 @@ func (m *model) findRates() {
 	for n := range m.st.Lines {
 		t := m.st.Terms(&m.st.Lines[n])
 		_, known := m.rates[t.Currency]
-		if !known && !t.OfPrice && t.Currency != m.st.Home && !m.st.Lines[n].Rate().IsZero() {
+		if !known && !t.OfPrice && t.Currency != m.st.Home && !t.Rate().IsZero() {
 			m.rates[t.Currency] = n
 		}
 	}
@@ -245,7 +245,7 @@ func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		cells[paidAsked] = m.paid.live(at(paidOne)+"*"+at(paidPieces), format, t.Number.String())
 	case line.Estimated && m.border != nil:
 		cells[paidAsked] = m.paid.live(m.border.asked(line), format, t.Number.String())
-	case line.Estimated, line.WithPremium():
+	case line.Estimated, t.WithPremium:
 		cells[paidAsked] = fixed(t.Number.String(), format)
 	default:
 		cells[paidAsked] = input(t.Number.String(), format)
@@ -263,7 +263,7 @@ func places(d decimal.Decimal) int {
 func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 	line := &m.st.Lines[n]
 	const format = "0.0#########"
-	rate := line.Rate()
+	rate := t.Rate()
 	first := m.rates[t.Currency]
 	switch {
 	case t.OfPrice || t.Currency == m.st.Home:
@@ -289,8 +289,7 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 // pricesOf sums what the prices and premiums of the lots that a line covers cost in home.
 func (m *model) pricesOf(line *landed.Line) string {
 	lots := map[string]bool{}
-	items, _, _ := line.Sharing()
-	for _, i := range items {
+	for _, i := range m.st.Terms(line).Items {
 		lots[m.st.Items[i].Lot.ID] = true
 	}
 	var runs []figure
@@ -317,7 +316,7 @@ func (m *model) pricesOf(line *landed.Line) string {
 }
 
 func (m *model) itemOf(line *landed.Line) int {
-	if items, _, _ := line.Sharing(); len(items) > 0 {
+	if items := m.st.Terms(line).Items; len(items) > 0 {
 		return items[0]
 	}
 	return 0
@@ -327,7 +326,8 @@ func (m *model) itemOf(line *landed.Line) int {
 func (m *model) shareLine(n int) {
 	line := &m.st.Lines[n]
 	home := m.paid.at(paidHome, row(n))
-	items, shares, assessed := line.Sharing()
+	t := m.st.Terms(line)
+	items, shares, assessed := t.Items, t.Shares, t.Assessed
 	if line.Item != "" {
 		m.bear(items[0], line.Kind, home)
 		return

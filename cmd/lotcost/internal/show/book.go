@@ -354,10 +354,10 @@ func salesSheet(r *book.Result) *sheet.Sheet {
 	}
 	sold, pieces, back := int64(0), int64(0), int64(0)
 	for s := range sheet.All(r.Sales) {
-		if s.IsReturn() {
-			back -= s.Count
-		} else {
+		if s.ReturnOf.IsZero() {
 			sold, pieces = sold+1, pieces+s.Count
+		} else {
+			back -= s.Count
 		}
 	}
 	left := sumEach(r.Sales, func(s *book.Sale) int64 { return s.Profit().Minor() })
@@ -373,16 +373,17 @@ func salesTable(r *book.Result) *sheet.Table {
 	taxed := anyOf(r.Sales, func(s *book.Sale) money.Amount { return s.VAT })
 	t := &sheet.Table{Topic: "sales", Columns: append([]sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 14, Optional: 2}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 3}, {Head: "venue", Key: "venue", Wrap: true, Optional: 1}, {Head: "pieces", Key: "count", Align: sheet.Right}},
 		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed})...)}
-	if slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return s.IsReturn() }) {
+	if slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return !s.ReturnOf.IsZero() }) {
 		lost := anyOf(r.Sales, func(s *book.Sale) money.Amount { return s.WrittenOff })
 		t.Columns = append(t.Columns, sheet.Column{Key: "return_of", Machine: true}, sheet.Column{Head: "written off", Key: "written_off", Machine: !lost, Align: sheet.Right})
 	}
 	for s := range sheet.All(r.Sales) {
 		item := sheet.Cell{Text: s.ID}
 		switch {
-		case s.IsReturn() && s.Count == 0:
+		case s.ReturnOf.IsZero():
+		case s.Count == 0:
 			item = sheet.Cell{Text: s.ID + ", refunded", Data: s.ID}
-		case s.IsReturn():
+		default:
 			item = sheet.Cell{Text: s.ID + ", returned", Data: s.ID}
 		}
 		cells := []any{s.Day, s.Haul, s.Lot, item, s.Model, s.Venue, s.Count, s.Price, s.Charged, s.Fees, s.Sending, s.Cost, s.Profit(), s.Days(), s.VAT, s.ReturnOf, s.WrittenOff}

@@ -371,7 +371,7 @@ func paidTable(st *landed.Statement) *sheet.Table {
 		if line.Estimated {
 			asked = sheet.Cell{Text: "estimate", Data: line.Asked()}
 		}
-		if line.WithPremium() {
+		if st.Terms(line).WithPremium {
 			kind = sheet.Cell{Text: kind.Text + " and premium", Data: kind.Text}
 		}
 		t.Add(file, st.Haul.Date, st.Home, line.Lot, line.Item, line.Parcel, line.What, kind, cmp.Or(line.Item, line.Lot, line.Parcel), asked, line.Home, sharedBy(line), yesNo(line.Estimated), strings.Join(line.Without, " "))
