@@ -12,14 +12,15 @@ import (
 
 // TestFloorInHome: a floor in pounds, 1.70 CAD each and with 2 % for the card 1.734, by hand.
 //
-// A yen of freight costs 0.0085 x 1.02 CAD, 0.867 cents, and customs sees 0.5 pence of it, by way of
-// home; a dollar cent costs 1.36 x 1.02 = 1.3872 and counts for 0.8; one of CAD costs 1 and counts for
-// 1/1.70. The least that is seen of a cent is 500/867 in each of the former.
+// A yen of freight costs 0.0085 x 1.02 CAD, 0.867 cents, and customs sees 0.5 pence of it, by way
+// of home; a dollar cent costs 1.36 x 1.02 = 1.3872 and counts for 0.8; one of CAD costs 1 and
+// counts for 1/1.70. The least that is seen of a cent is 500/867 in each of the former.
 //
-// What is seen of the freight was rounded to a penny, what it cost to a cent: of a floor that counts
-// all of it up to 1000, 1 + 500/867 = 1367/867 may be gone, so that it reaches to 1002; and of its
-// share of 1/10, which is 0.1734 cents a penny, 1367/5000. Duty, tax and as many as 20 fees are
-// rounded to a cent each, by half a one: 11 more. Of 500 pence, 867 cents, 855.7266 stay.
+// What is seen of the freight was rounded to a penny, what it cost to a cent: of a floor that
+// counts all of it up to 1000, 1 + 500/867 = 1367/867 may be gone, so that it reaches to 1002;
+// and of its share of 1/10, which is 0.1734 cents a penny, 1367/5000. Duty, tax and as many as 20
+// fees are rounded to a cent each, by half a one: 11 more. Of 500 pence, 867 cents, 855.7266
+// stay.
 func TestFloorInHome(t *testing.T) {
 	gbp := money.MustCurrency("GBP")
 	h := &landed.Haul{Home: cad, From: "JP", To: "GB", Date: day, Spread: number("0.02"), Lots: []landed.Lot{{ID: "crate", Price: amount("4200 JPY"), Items: []landed.Item{item("jack", 1, "1 kg", "40 CAD")}}}}

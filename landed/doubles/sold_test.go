@@ -461,9 +461,10 @@ func TestReturnedForParts(t *testing.T) {
 	}
 }
 
-// TestReturnedForPartsAbroad: of two jacks for 20.00 one comes back for parts. It carries its 10.00,
-// or what it is worth where that is less, and so it is quoted in another currency, rounded up: 10.00
-// CAD at 1.37 are 7.2993 USD, and 8.00 are 5.8394; not the 12.00, 8.7591 USD, that it should bring.
+// TestReturnedForPartsAbroad: of two jacks for 20.00 one comes back for parts. It carries its
+// 10.00, or what it is worth where that is less, and so it is quoted in another currency, rounded
+// up: 10.00 CAD at 1.37 are 7.2993 USD, and 8.00 are 5.8394; not the 12.00, 8.7591 USD, that it
+// should bring.
 func TestReturnedForPartsAbroad(t *testing.T) {
 	for worth, want := range map[string]string{"12.00": "10.00 CAD, 7.30 USD", "8.00": "8.00 CAD, 5.84 USD"} {
 		h := abroad(t, 1_370_000)
