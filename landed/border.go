@@ -219,11 +219,14 @@ func (a *assessor) inTerritory(line *Line) (money.Amount, error) {
 	if line.paid.ofPrice {
 		asked, factors = line.Home, nil
 	}
+	if asked.Currency() == a.rules.Currency {
+		return money.Convert(asked, a.rules.Currency, decimal.NewFromInt(1), factors...)
+	}
 	rate, err := a.rate(asked.Currency())
 	if err != nil {
 		return money.Amount{}, err
 	}
-	if rate.From != rate.To && !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
+	if !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
 		a.used = append(a.used, rate)
 	}
 	return exchange.At(asked, &rate, a.rules.Currency, factors...)
