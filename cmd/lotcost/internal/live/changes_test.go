@@ -96,6 +96,22 @@ var changes = map[string]func(c *change) string{
 		c.b.enter("paid", 7, row, lot.Settled.Decimal().String())
 		return lot.ID + " settled " + lot.Settled.String()
 	},
+	"not settled": func(c *change) string {
+		lot := c.lot()
+		cur := lot.Price.Currency()
+		if lot.Settled.Currency() == 0 || cur == 0 || !lot.Premium.IsZero() { // of which the workbook says so
+			return ""
+		}
+		if _, err := c.h.Market.Rate(fx.Code(cur.Code()), fx.Code(c.h.Home.Code())); cur != c.h.Home && err != nil {
+			return ""
+		}
+		lot.Settled = money.Amount{}
+		row := c.paid(func(row []string) bool { return row[1] == "price" && row[8] == lot.ID })
+		if err := c.b.SetCellValue("paid", fmt.Sprint("G", row), nil); err != nil {
+			c.b.t.Fatal(err)
+		}
+		return lot.ID + " no longer settled"
+	},
 	"rate": func(c *change) string {
 		for _, lot := range c.h.Lots {
 			cur := lot.Price.Currency()
@@ -195,7 +211,7 @@ func figuresChanged(t *testing.T) calculation {
 	var books []book
 	var hauls []*landed.Haul
 	var told []string
-	names := []string{"price", "premium", "settled", "rate", "weight", "count", "value", "charge"}
+	names := []string{"price", "premium", "settled", "not settled", "rate", "weight", "count", "value", "charge"}
 	paths := changed(t)
 	tries := cases(100, 6, 5)
 	drawn := randomHauls(t, tries/2)

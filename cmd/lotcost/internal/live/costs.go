@@ -277,13 +277,28 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		if !t.Number.IsZero() {
 			effective = line.Home.Decimal().DivRound(t.Number, 15).String()
 		}
-		cells[paidRate] = m.paid.live("IF("+asked+"=0,0,"+settled+"/"+asked+")", format, effective)
+		taken := "ISNUMBER(" + m.paid.at(paidSettled, row(n)) + ")"
+		cells[paidRate] = m.paid.live("IF("+taken+",IF("+asked+"=0,0,"+settled+"/"+asked+"),"+m.statedRate(t)+")", format, effective)
 	case first != n:
 		cells[paidRate] = m.paid.live(m.paid.at(paidRate, row(first)), format, rate.String())
 		cells[paidRate].Input = true // another card may have another rate
 	default:
 		cells[paidRate] = amount(rate.String(), format)
 	}
+}
+
+// statedRate is the rate, with the card's part, once the bank's figure is taken out: no number where
+// the file has none, or where a price and its premium then go each by itself.
+func (m *model) statedRate(t *landed.Terms) string {
+	first, known := m.rates[t.Currency]
+	rate, err := m.st.Haul.Exchange().Rate(t.Currency, m.st.Home)
+	switch {
+	case err != nil, t.WithPremium && !m.st.Items[t.Items[0]].Lot.Premium.IsZero():
+		return "NA()"
+	case known:
+		return m.paid.at(paidRate, row(first))
+	}
+	return rate.Num.Mul(m.st.Haul.Spread.Add(decimal.NewFromInt(1))).DivRound(rate.Den, 20).String()
 }
 
 // pricesOf sums what the prices and premiums of the lots that a line covers cost in home.

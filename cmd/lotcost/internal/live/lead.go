@@ -12,7 +12,7 @@ import (
 // What a workbook says of itself after a change.
 const (
 	allFollows = "All figures of the other sheets follow what is changed in them."
-	noNumber   = "Something typed is no number, or what others are calculated from was taken out: look for #VALUE! and #REF!, type figures alone, without a unit, and undo what was changed last."
+	noNumber   = "Something typed is no number, or what others are calculated from was taken out: look for #VALUE!, #REF! and #N/A, type figures alone, without a unit, and undo what was changed last."
 	noPiece    = notRight + ": in the sheet sharing a count, a weight or a value is missing, below 0 or no number. Type the figure alone, without a unit."
 	notRight   = "No longer right"
 	rowsMoved  = notRight + ": rows were added, taken out or sorted in the sheet "

@@ -54,6 +54,21 @@ func leads(t *testing.T) calculation {
 		b.enter(page, column, 3, value) // the amount of the freight, or the weight of the second item
 		return b
 	}
+	bank, err := lotfile.Parse("bank.yaml", []byte("lotcost: 1\nhome: CAD\nexchange: {spread: 2.5%, rates: [98.4 JPY = 1 CAD]}\nlots:\n  - {id: a, price: 7653 JPY, settled: 75.52 CAD, items: [{id: x, value: 30}]}\n  - {id: b, price: 4000 JPY, premium: 10%, settled: 45 CAD, items: [{id: y, value: 30}]}\n"), t.TempDir(), lotfile.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	settled, err := landed.Split(bank.Haul)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cleared := func(cell string) book {
+		b := of(settled, "")
+		if err := b.SetCellValue("paid", cell, nil); err != nil {
+			t.Fatal(err)
+		}
+		return b
+	}
 	const kept = "No longer right: these figures are not calculated here: the shares of Parcel. "
 	cases := []struct {
 		b             book
@@ -68,6 +83,8 @@ func leads(t *testing.T) calculation {
 		{of(inNanograms, ""), "3 items, 17 pieces: total cost ", "All figures follow what is changed but these, which are not calculated here: the shares of Parcel. "},
 		{changed("paid", 3, "16"), kept, ""},
 		{changed("sharing", 5, "600"), "Total cost after what was changed: 135.00 EUR", kept},
+		{cleared("G2"), "Total cost after what was changed: 124.72 CAD", "All figures"},                       // 45 and 7653 / 98.4 x 1.025 = 79.7188 CAD
+		{cleared("G3"), "Something typed is no number, or what others are calculated from was taken out", ""}, // price and premium then go each by itself,
 		{of(inPart, "88001"), "Total cost after what was changed: ", "No longer right: these figures are not calculated here: Import duty, "},
 	}
 	var books []book

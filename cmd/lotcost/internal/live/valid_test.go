@@ -21,7 +21,7 @@ import (
 )
 
 // functionsOfTheStandard are those of ECMA-376 part 1, 18.17.7, that our formulas use.
-var functionsOfTheStandard = strings.Fields("ABS AND COUNT COUNTIF FIXED GCD IF IFERROR INT ISERROR INDEX ISNUMBER LARGE LEFT MATCH MAX MIN NOT OR ROUND ROW SIGN SUM SUMPRODUCT")
+var functionsOfTheStandard = strings.Fields("ABS AND COUNT COUNTIF FIXED GCD IF IFERROR INT ISERROR INDEX ISNUMBER LARGE LEFT MATCH MAX MIN NA NOT OR ROUND ROW SIGN SUM SUMPRODUCT")
 
 // orderOfSheet is the order of parts of a sheet: ECMA-376 part 1, 18.3.1.99.
 var orderOfSheet = strings.Fields("sheetPr dimension sheetViews sheetFormatPr cols sheetData sheetCalcPr sheetProtection protectedRanges scenarios autoFilter sortState dataConsolidate customSheetViews mergeCells phoneticPr conditionalFormatting dataValidations hyperlinks printOptions pageMargins pageSetup")
