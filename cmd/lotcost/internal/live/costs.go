@@ -287,8 +287,8 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 	}
 }
 
-// statedRate is the rate, with the card's part, once the bank's figure is taken out: no number where
-// the file has none, or where a price and its premium then go each by itself.
+// statedRate is the rate, with the card's part, once the bank's figure is taken out: no number
+// where the file has none, or where a price and its premium then go each by itself.
 func (m *model) statedRate(t *landed.Terms) string {
 	first, known := m.rates[t.Currency]
 	rate, err := m.st.Haul.Exchange().Rate(t.Currency, m.st.Home)
