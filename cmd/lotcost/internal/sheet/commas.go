@@ -46,7 +46,8 @@ func (s *Sheet) WithCommas() *Sheet {
 
 // WithCommas returns the table with decimal commas in its figures.
 func (t *Table) WithCommas() *Table {
-	out := &Table{Title: Commas(t.Title), Topic: t.Topic, Drawn: t.Drawn, Columns: make([]Column, len(t.Columns)), Rows: make([]Row, len(t.Rows))}
+	out := *t
+	out.Title, out.Columns, out.Rows = Commas(t.Title), make([]Column, len(t.Columns)), make([]Row, len(t.Rows))
 	for i, c := range t.Columns {
 		c.Head = Commas(c.Head)
 		out.Columns[i] = c
@@ -57,7 +58,7 @@ func (t *Table) WithCommas() *Table {
 	if t.Made != nil {
 		out.Made = t.made(t.commas)
 	}
-	return out
+	return &out
 }
 
 // commas returns a row with decimal commas.

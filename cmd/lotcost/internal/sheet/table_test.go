@@ -255,6 +255,9 @@ func TestSmallTables(t *testing.T) {
 		if got := text(t, s, sheet.Terminal{Width: c.width}); got != c.want {
 			t.Errorf("%s: got\n%s\nwant\n%s", name, got, c.want)
 		}
+		if got, want := text(t, s.WithCommas(), sheet.Terminal{Width: c.width}), sheet.Commas(c.want); got != want {
+			t.Errorf("%s, with commas: got\n%s\nwant\n%s", name, got, want)
+		}
 	}
 }
 

@@ -47,7 +47,7 @@ func changesSheet(t *Taken) *sheet.Sheet {
 }
 
 func changesTable(t *Taken) *sheet.Table {
-	table := &sheet.Table{Topic: "changes", Columns: []sheet.Column{{Head: "what"}, {Head: "was"}, {Head: "is"}, {Head: "cell"}, {Head: "in", Optional: 1}}}
+	table := &sheet.Table{Topic: "changes", Columns: []sheet.Column{{Head: "what", Key: "what"}, {Head: "was", Key: "was"}, {Head: "is", Key: "is"}, {Head: "cell", Key: "cell"}, {Head: "in", Key: "file", Optional: 1}}}
 	for _, c := range t.Changes {
 		table.Add(c.Of, c.Old, c.New, c.Cell, c.In)
 	}
