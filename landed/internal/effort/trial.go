@@ -4,6 +4,7 @@ package effort
 import (
 	"flag"
 	"os"
+	"runtime/debug"
 	"testing"
 
 	_ "pgregory.net/rapid" // whose flag is set below
@@ -11,8 +12,10 @@ import (
 
 var all = os.Getenv("LOTCOST_TESTS") == "all" && !underRace
 
-// A property is tried on as many draws as rapid likes only where all cases are.
+// A property is tried on as many draws as rapid likes only where all cases are. Garbage is
+// collected seldom, since tests make much and hold little.
 func init() {
+	debug.SetGCPercent(400)
 	if !all {
 		_ = flag.Set("rapid.checks", "40")
 	}

@@ -14,6 +14,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
@@ -48,8 +49,10 @@ type Page struct {
 // them, and one tab after the other.
 type Tests struct{ *testing.M }
 
-// Run runs them, as [testing.M.Run] does.
+// Run runs them, as [testing.M.Run] does, and collects garbage seldom: tests make much and hold
+// little.
 func (t Tests) Run() int {
+	debug.SetGCPercent(400)
 	defer func() { ended() }()
 	return t.M.Run()
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -33,6 +34,11 @@ type inJSON struct {
 // haul.
 func TestFormatsAgree(t *testing.T) {
 	hauls := examples(t)
+	for n, path := range slices.Sorted(maps.Keys(hauls)) {
+		if n%cases(1, 1, 4) > 0 {
+			delete(hauls, path)
+		}
+	}
 	for n, h := range randomHauls(t, cases(200, 15, 10)) {
 		hauls[fmt.Sprint("random haul ", n)] = h
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"maps"
 	"path"
 	"regexp"
 	"slices"
@@ -59,8 +60,11 @@ func TestWorkbooksAreValid(t *testing.T) {
 	hauls := randomHauls(t, cases(40, 12, 6))
 	large.Losses = landed.LossToHaul
 	hauls = append(hauls, large)
-	for _, h := range examples(t) {
-		hauls = append(hauls, h)
+	given := examples(t)
+	for n, from := range slices.Sorted(maps.Keys(given)) {
+		if n%cases(1, 1, 4) == 0 {
+			hauls = append(hauls, given[from])
+		}
 	}
 	for n, h := range hauls {
 		st, err := landed.Split(h)

@@ -193,8 +193,11 @@ func typed(t testing.TB, path string, before, want []byte) (*excelize.File, int)
 func TestBack(t *testing.T) {
 	paths := examples(t)
 	tries, taking := 40, 0
-	if os.Getenv("LOTCOST_TESTS") == "all" {
+	switch {
+	case os.Getenv("LOTCOST_TESTS") == "all":
 		tries = 400
+	case testing.Short():
+		tries = len(paths)
 	}
 	for n := range tries {
 		rng := rand.New(rand.NewPCG(41, uint64(n)))
