@@ -66,7 +66,7 @@ func (w *walk) list(most int64) {
 	w.tabulate(func(*candidate) int64 { return 0 })
 	var all int
 	w.most = most
-	w.lists, all = w.candidates(most)
+	w.lists, all = w.candidates(w.lists, most)
 	if !w.binary || all < 512 {
 		w.gain = nil
 	} else if w.gain == nil {
@@ -196,12 +196,12 @@ func (w *walk) reach(at int, left int64, by uint32) {
 	r.left, r.by = left, by
 }
 
-// candidates lists the sets that cost less above their prices than most, the cheapest first, and
-// tells how many there are.
-func (e *space) candidates(most int64) (lists [][]candidate, all int) {
-	lists = make([][]candidate, len(e.alive))
+// candidates lists the sets that cost less above their prices than most, the cheapest first, in the
+// room of the lists before, and tells how many there are.
+func (e *space) candidates(lists [][]candidate, most int64) (_ [][]candidate, all int) {
+	lists = slices.Grow(lists[:0], len(e.alive))[:len(e.alive)]
 	for c, sets := range e.alive {
-		var list []candidate
+		list := lists[c][:0]
 		for _, i := range sets {
 			if excess := e.prices.excess(e, i); excess < most {
 				list = append(list, candidate{excess, e.group(e.number[i]), e.number[i]})
@@ -209,7 +209,10 @@ func (e *space) candidates(most int64) (lists [][]candidate, all int) {
 		}
 		all += len(list)
 		slices.SortFunc(list, func(a, b candidate) int {
-			return cmp.Or(cmp.Compare(a.excess, b.excess), cmp.Compare(a.number, b.number))
+			if a.excess != b.excess {
+				return cmp.Compare(a.excess, b.excess)
+			}
+			return cmp.Compare(a.number, b.number)
 		})
 		lists[c] = list
 	}
