@@ -39,11 +39,13 @@ func (f *File) Gaps() []Gap {
 	unsettled := lotsWhere(h, func(l *landed.Lot) bool {
 		return l.Bought() && l.Settled.Currency() == 0 && l.Price.Currency() != h.Home
 	})
+	unbid := lotsWhere(h, func(l *landed.Lot) bool { return !l.Bought() && !l.Lost && f.Bidding.Currency(l) == 0 })
 	foreign, used := money.Currency(0), currencies(h)
 	if len(used) > 0 {
 		foreign = used[0]
 	}
-	need("the account", "the price, still open", "price: "+priceIn(foreign)+", or lost: yes", h.Open(), len(h.Open()) > 0)
+	need("the account", "the price, still open", "price: "+priceIn(4200, foreign)+", or lost: yes", h.Open(), len(h.Open()) > 0)
+	need("a bid", "the first bid, in its currency", "bidding: start: "+priceIn(500, foreign), unbid, len(unbid) > 0)
 	need("sharing by weight, and freight", "weight", "weight: 1.9 kg", weightless, len(weightless) > 0)
 	need("sharing by value, and selling", "value", "value: 38 "+h.Home.Code(), valueless, len(valueless) > 0)
 	rates := h.Exchange()
@@ -72,11 +74,8 @@ func (f *File) Gaps() []Gap {
 }
 
 // priceIn is a price as an example, in a currency where that is known.
-func priceIn(c money.Currency) string {
-	if c == 0 {
-		return "4200 JPY"
-	}
-	return money.New(4200, c).String()
+func priceIn(minor int64, c money.Currency) string {
+	return money.New(minor, cmp.Or(c, money.MustCurrency("JPY"))).String()
 }
 
 // placeOf is a place as an example, of those that pay in a currency; "" where none is known.
