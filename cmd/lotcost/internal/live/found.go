@@ -82,8 +82,8 @@ func (o *opened) cost(i int, wanted func(landed.Kind) bool) figure {
 	item := &o.st.Items[i]
 	sum := []figure{}
 	for k, kind := range o.kinds {
-		if share := item.Share(kind); wanted(kind) && (share.Sign() != 0 || item.Bears(kind)) {
-			sum = append(sum, o.items.of(itemKinds+k, row(i), share.Decimal().InexactFloat64()))
+		if wanted(kind) && len(o.shares[i*landed.Kinds+int(kind)]) > 0 { // be it 0 today, as below a limit of the border
+			sum = append(sum, o.items.of(itemKinds+k, row(i), item.Share(kind).Decimal().InexactFloat64()))
 		}
 	}
 	return o.minor(plus(sum...))
