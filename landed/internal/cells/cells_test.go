@@ -58,6 +58,7 @@ func TestText(t *testing.T) {
 		{"Windows-1252", "id;what\nm;b\xe9dane \x84\xd6l\x93, 5 \x80\n", "-: warning: the list is in Windows-1252" + converted + ":1:1 [id] [what]\n:2:1 [m] [bédane „Öl“, 5 €]\n"},
 		{"a separator that is said", "sep=;\nid;what, and more\na;b\n", ":2:1 [id] [what, and more]\n:3:1 [a] [b]\n"},
 		{"the same in quotes", "\xef\xbb\xbf\"sep=|\"\r\nid|a,b;c\r\n", ":2:1 [id] [a,b;c]\n"},
+		{"lines that end in a carriage return alone", "id;what\ra;\"two\rlines\"\r\rb;c", ":1:1 [id] [what]\n:2:1 [a] [two\nlines]\n:5:1 [b] [c]\n"},
 		{"cells that were copied", "id\twhat\nbrace\t10\" brace\n", ":1:1 [id] [what]\n:2:1 [brace] [10\" brace]\n"},
 		{"cells that were copied with a line end", "id\twhat\nbrace\t\"two\nlines\"\n", ":1:1 [id] [what]\n:2:1 [brace] [two\nlines]\n"},
 	} {

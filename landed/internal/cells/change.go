@@ -45,7 +45,13 @@ func (t *Table) With(data []byte, list []Change) ([]byte, error) {
 		text = append(append(text, t.text.data[done:from]...), c.Text...)
 		done = to
 	}
-	encoded := encoderOf(data, len(t.text.data))
+	encoder := encoderOf(data, len(t.text.data))
+	encoded := func(text []byte) ([]byte, error) {
+		if t.text.returns {
+			text = bytes.ReplaceAll(text, []byte("\n"), []byte("\r"))
+		}
+		return encoder(text)
+	}
 	if before, err := encoded(t.text.data); err != nil || !bytes.Equal(before, data) { // what it holds cannot be written again
 		return nil, errOther
 	}

@@ -19,6 +19,7 @@ func TestWith(t *testing.T) {
 	}{
 		{"commas", "id,what,weight\na,\"A, old\",1 kg\nb,B,2 kg\n", 2, 2, "1.5 kg", "1 kg", "1.5 kg"},
 		{"the last line without an end", "id;weight\r\na;1\r\nb;2", 3, 1, "3,5", "b;2", "b;3,5"},
+		{"lines that end in a carriage return alone", "id;weight\ra;1\rb;2\r", 3, 1, "3,5", "b;2", "b;3,5"},
 		{"quotes stay", "id,weight\r\na,\"1\"\r\n", 2, 1, "2", `"1"`, `"2"`},
 		{"quotes where the separator is in it", "id,value\na,1\n", 2, 1, "1,5", "a,1", `a,"1,5"`},
 		{"a line end in another cell", "what,weight\n\"two\nlines \"\"x\"\"\",1\nb,2\n", 2, 1, "7", "\",1", "\",7"},

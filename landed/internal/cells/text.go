@@ -24,6 +24,8 @@ type text struct {
 	first int // the line on which the table begins
 	line  int // last one looked for in data
 	start int // where it begins
+
+	returns bool // lines end in a carriage return alone, for which data has a newline
 }
 
 func readText(file string, data []byte) (*Table, *source.Fault) {
@@ -36,6 +38,9 @@ func readText(file string, data []byte) (*Table, *source.Fault) {
 		t.Strange = append(t.Strange, &source.Fault{At: source.Origin{File: file}, Warning: true, What: "the list is in " + from + " and was read as such", Remedy: "look at names with accents, or save it as UTF-8"})
 	}
 	s := &text{file: file, data: bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")), first: 1, line: 1}
+	if at := bytes.IndexByte(s.data, '\r'); at >= 0 && !bytes.ContainsRune(s.data[:min(at+2, len(s.data))], '\n') {
+		s.data, s.returns = bytes.ReplaceAll(s.data, []byte("\r"), []byte("\n")), true
+	}
 	head, _, _ := bytes.Cut(s.data, []byte("\n"))
 	// The first line that some spreadsheets write, and all of them read (common
 	// practice, no source).
