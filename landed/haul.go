@@ -32,7 +32,7 @@ type Haul struct {
 
 	open    openRule // what becomes of open prices
 	allLost bool     // there were lots, but all are lost
-	quiet   bool     // what the border may ask stands in the statement though it comes to nothing
+	quiet   bool     // what may be asked once figures change stands in the statement though it comes to nothing
 }
 
 // Exchange returns what converts the haul's amounts.

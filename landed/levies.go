@@ -131,11 +131,12 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 	return l
 }
 
-// WithQuietLevies returns the statement with a line of nothing for each duty, tax and fee that the
-// border does not ask of a parcel as it is, but may once other figures change; for those who
-// calculate it again. It is the statement itself where it is not known what that may be.
-func (s *Statement) WithQuietLevies() *Statement {
-	if s.Border == nil {
+// WithQuietLines returns the statement with a line of nothing for whatever may come to something
+// once other figures change: each duty, tax and fee that the border does not ask of a parcel as it
+// is, and each premium that is in what the bank took; for those who calculate it again. It is the
+// statement itself where it is not known what that may be.
+func (s *Statement) WithQuietLines() *Statement {
+	if s.Haul == nil {
 		return s
 	}
 	h := *s.Haul

@@ -133,7 +133,10 @@ func (s *splitter) lots() {
 			if price.paid.amount.Currency() == 0 {
 				price.paid = paid{amount: lot.Settled}
 			}
-			s.addPrice(i, price, lot.Settled, items)
+			if s.addPrice(i, price, lot.Settled, items) && s.haul.quiet && price.premiumIn && lot.Price.Currency() != 0 {
+				premium.paid.part = decimal.Zero
+				s.addPrice(i, premium, money.New(0, s.haul.Home), items)
+			}
 			continue
 		}
 		if !lot.Bought() {

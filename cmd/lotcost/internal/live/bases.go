@@ -232,15 +232,23 @@ func (m *model) plainRate(c money.Currency) figure {
 	if err != nil {
 		return figure{"0", 0}
 	}
-	value := rate.Num.DivRound(rate.Den, 20)
-	first, known := m.rates[c]
-	if !known {
-		return figure{value.String(), value.InexactFloat64()}
+	f := quotient(rate)
+	if first, known := m.rates[c]; known {
+		f.text = m.paid.at(paidRate, row(first))
+		if spread := m.st.Haul.Spread; !spread.IsZero() {
+			f.text = "(" + f.text + "/(1+" + spread.String() + "))"
+		}
 	}
-	spread := m.st.Terms(&m.st.Lines[first]).Spread
-	text := m.paid.at(paidRate, row(first))
-	if !spread.IsZero() {
-		text = "(" + text + "/(1+" + spread.String() + "))"
+	return f
+}
+
+// cardRate is that with what the card adds; no number where the file has none.
+func (m *model) cardRate(c money.Currency) string {
+	if first, known := m.rates[c]; known {
+		return m.paid.at(paidRate, row(first))
 	}
-	return figure{text, value.InexactFloat64()}
+	if _, err := m.st.Haul.Exchange().Rate(c, m.st.Home); err != nil {
+		return "NA()"
+	}
+	return m.plainRate(c).text + "*(1+" + m.st.Haul.Spread.String() + ")"
 }

@@ -198,9 +198,9 @@ func (b *border) valueLine(line *landed.Line, n int) {
 	}
 	if line.Kind == landed.Premium {
 		number = choose(figure{"ISNUMBER(" + b.paid.at(paidSettled, row(b.priceOf(n))) + ")", 0}, whole(0), number)
-	} else if line.Kind == landed.Price && n+1 < len(b.st.Lines) && b.st.Lines[n+1].Kind == landed.Premium {
+	} else if premium := b.premiumAt(n); premium != "" {
 		// What the bank took is for both, and customs sees them as one amount then.
-		number = plus(number, choose(figure{"ISNUMBER(" + b.paid.at(paidSettled, row(n)) + ")", 0}, figure{b.paid.at(paidAsked, row(n+1)), 0}, whole(0)))
+		number = plus(number, choose(figure{"ISNUMBER(" + b.paid.at(paidSettled, row(n)) + ")", 0}, figure{premium, 0}, whole(0)))
 	}
 	total := b.minor(figure{"ROUND(" + times(number, rate).text + "," + number64(int64(b.digits())) + ")", round(number.value*rate.value, b.digits())})
 	if line.Item != "" {

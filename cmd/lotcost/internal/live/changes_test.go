@@ -63,6 +63,23 @@ func (c *change) itemRow(id string) int {
 	return 0
 }
 
+// unsettled empties the cell of what the bank took for a lot.
+func (c *change) unsettled(lot *landed.Lot) string {
+	cur := lot.Price.Currency()
+	if lot.Settled.Currency() == 0 || cur == 0 {
+		return ""
+	}
+	if _, err := c.h.Market.Rate(fx.Code(cur.Code()), fx.Code(c.h.Home.Code())); cur != c.h.Home && err != nil {
+		return ""
+	}
+	lot.Settled = money.Amount{}
+	row := c.paid(func(row []string) bool { return row[1] == "price" && row[8] == lot.ID })
+	if err := c.b.SetCellValue("paid", fmt.Sprint("G", row), nil); err != nil {
+		c.b.t.Fatal(err)
+	}
+	return lot.ID + " no longer settled"
+}
+
 // changes are what a reader may do; each tells what it did, or "" where there is nothing of
 // the kind.
 var changes = map[string]func(c *change) string{
@@ -96,22 +113,7 @@ var changes = map[string]func(c *change) string{
 		c.b.enter("paid", 7, row, lot.Settled.Decimal().String())
 		return lot.ID + " settled " + lot.Settled.String()
 	},
-	"not settled": func(c *change) string {
-		lot := c.lot()
-		cur := lot.Price.Currency()
-		if lot.Settled.Currency() == 0 || cur == 0 || !lot.Premium.IsZero() { // of which the workbook says so
-			return ""
-		}
-		if _, err := c.h.Market.Rate(fx.Code(cur.Code()), fx.Code(c.h.Home.Code())); cur != c.h.Home && err != nil {
-			return ""
-		}
-		lot.Settled = money.Amount{}
-		row := c.paid(func(row []string) bool { return row[1] == "price" && row[8] == lot.ID })
-		if err := c.b.SetCellValue("paid", fmt.Sprint("G", row), nil); err != nil {
-			c.b.t.Fatal(err)
-		}
-		return lot.ID + " no longer settled"
-	},
+	"not settled": func(c *change) string { return c.unsettled(c.lot()) },
 	"rate": func(c *change) string {
 		for _, lot := range c.h.Lots {
 			cur := lot.Price.Currency()
@@ -211,6 +213,7 @@ func figuresChanged(t *testing.T) calculation {
 	var books []book
 	var hauls []*landed.Haul
 	var told []string
+	parted := false // what the bank took for a price and its premium was taken out
 	names := []string{"price", "premium", "settled", "not settled", "rate", "weight", "count", "value", "charge"}
 	paths := changed(t)
 	tries := cases(100, 6, 5)
@@ -234,6 +237,12 @@ func figuresChanged(t *testing.T) calculation {
 		}
 		c := &change{rng, h, written(t, live.Costs(st))}
 		said := path + " to " + h.To
+		for i := range h.Lots {
+			if n%3 == 2 && !h.Lots[i].Premium.IsZero() {
+				did := c.unsettled(&h.Lots[i])
+				said, parted = said+"; "+did, parted || did != ""
+			}
+		}
 		for range 1 + rng.IntN(3) {
 			name := names[rng.IntN(len(names))]
 			if did := changes[name](c); did != "" {
@@ -241,6 +250,9 @@ func figuresChanged(t *testing.T) calculation {
 			}
 		}
 		books, hauls, told = append(books, c.b), append(hauls, h), append(told, said)
+	}
+	if !parted {
+		t.Error("no price and its premium go each by itself again")
 	}
 	return calculation{books, func(t *testing.T, again []book) {
 		for n, b := range again {

@@ -23,7 +23,7 @@ func Costs(st *landed.Statement) []*sheet.Table {
 
 // modelOf makes the workbook of a statement.
 func modelOf(st *landed.Statement) *model {
-	st = st.WithQuietLevies()
+	st = st.WithQuietLines()
 	m := &model{st: st, unit: unit(st.Home.Digits()), working: newWorking(st.Home.Digits()), rates: map[money.Currency]int{}, bases: map[landed.Basis]*basis{}}
 	m.isMixed = m.mixed()
 	m.layOut()
@@ -181,7 +181,7 @@ func (m *model) paidRow(n int) []sheet.Cell {
 	switch settled := at(paidSettled); {
 	case line.Kind == landed.Premium:
 		home = "IF(ISNUMBER(" + m.paid.at(paidSettled, row(m.priceOf(n))) + "),0," + home + ")"
-	case line.Estimated || bill:
+	case line.Estimated, bill, line.Kind == landed.Repair && t.Charge == 0: // of which a lot file has one amount
 	default:
 		cells[paidSettled] = input("", plain(m.st.Home))
 		if t.PerPiece {
@@ -189,7 +189,7 @@ func (m *model) paidRow(n int) []sheet.Cell {
 		}
 		home = "IF(ISNUMBER(" + at(paidSettled) + ")," + settled + "," + home + ")"
 	}
-	if t.Settled {
+	if t.Settled && line.Kind != landed.Premium {
 		one := line.Home.Minor()
 		if t.PerPiece && line.Times > 1 {
 			one /= line.Times
@@ -209,6 +209,15 @@ func (m *model) findRates() {
 			m.rates[t.Currency] = n
 		}
 	}
+}
+
+// premiumAt is the cell of what was asked as the premium of the price in line n; "" where there is
+// none.
+func (m *model) premiumAt(n int) string {
+	if n+1 < len(m.st.Lines) && m.st.Lines[n].Kind == landed.Price && m.st.Lines[n+1].Kind == landed.Premium {
+		return m.paid.at(paidAsked, row(n+1))
+	}
+	return ""
 }
 
 // priceOf is the line of the price of which line n is the premium.
@@ -233,7 +242,9 @@ func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		cells[paidAsked] = m.paid.live(at(paidPercent)+"*"+of, coded(t.Currency, 4), t.Number.Mul(t.Percent).String())
 	case line.Kind == landed.Premium:
 		cells[paidPercent] = amount(t.Percent.String(), percent)
-		cells[paidAsked] = m.paid.live(m.paid.at(paidAsked, row(m.priceOf(n)))+"*"+at(paidPercent), format, t.Number.String())
+		price := m.priceOf(n)
+		asked, _ := decimal.NewFromString(m.paid.Rows[price].Cell(paidAsked).Data)
+		cells[paidAsked] = m.paid.live(m.paid.at(paidAsked, row(price))+"*"+at(paidPercent), format, asked.Mul(t.Percent).String())
 	case t.PerPiece:
 		item := m.itemOf(line)
 		one := "0"
@@ -245,9 +256,12 @@ func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		cells[paidAsked] = m.paid.live(at(paidOne)+"*"+at(paidPieces), format, t.Number.String())
 	case line.Estimated && m.border != nil:
 		cells[paidAsked] = m.paid.live(m.border.asked(line), format, t.Number.String())
-	case line.Estimated, t.WithPremium:
+	case line.Estimated, t.WithPremium && m.premiumAt(n) == "":
 		cells[paidAsked] = fixed(t.Number.String(), format)
 	default:
+		if t.WithPremium {
+			t.Number = m.st.Items[t.Items[0]].Lot.Price.Decimal()
+		}
 		cells[paidAsked] = input(t.Number.String(), format)
 		cells[paidAsked].FromZero = line.Kind == landed.Price
 	}
@@ -268,8 +282,14 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 	switch {
 	case t.OfPrice || t.Currency == m.st.Home:
 		cells[paidRate] = fixed("1", format)
+	case rate.IsZero() && line.Kind == landed.Premium: // in what the bank took
+		price := m.priceOf(n)
+		cells[paidRate] = m.paid.live(m.paid.at(paidRate, row(price)), format, m.paid.Rows[price].Cell(paidRate).Data)
 	case rate.IsZero():
 		asked, settled := m.paid.at(paidAsked, row(n)), m.paid.at(paidSettled, row(n))
+		if premium := m.premiumAt(n); premium != "" {
+			asked = "(" + asked + "+" + premium + ")"
+		}
 		if t.PerPiece {
 			settled += "*" + m.paid.at(paidPieces, row(n))
 		}
@@ -278,27 +298,13 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 			effective = line.Home.Decimal().DivRound(t.Number, 15).String()
 		}
 		taken := "ISNUMBER(" + m.paid.at(paidSettled, row(n)) + ")"
-		cells[paidRate] = m.paid.live("IF("+taken+",IF("+asked+"=0,0,"+settled+"/"+asked+"),"+m.statedRate(t)+")", format, effective)
+		cells[paidRate] = m.paid.live("IF("+taken+",IF("+asked+"=0,0,"+settled+"/"+asked+"),"+m.cardRate(t.Currency)+")", format, effective)
 	case first != n:
 		cells[paidRate] = m.paid.live(m.paid.at(paidRate, row(first)), format, rate.String())
 		cells[paidRate].Input = true // another card may have another rate
 	default:
 		cells[paidRate] = amount(rate.String(), format)
 	}
-}
-
-// statedRate is the rate, with the card's part, once the bank's figure is taken out: no number
-// where the file has none, or where a price and its premium then go each by itself.
-func (m *model) statedRate(t *landed.Terms) string {
-	first, known := m.rates[t.Currency]
-	rate, err := m.st.Haul.Exchange().Rate(t.Currency, m.st.Home)
-	switch {
-	case err != nil, t.WithPremium && !m.st.Items[t.Items[0]].Lot.Premium.IsZero():
-		return "NA()"
-	case known:
-		return m.paid.at(paidRate, row(first))
-	}
-	return rate.Num.Mul(m.st.Haul.Spread.Add(decimal.NewFromInt(1))).DivRound(rate.Den, 20).String()
 }
 
 // pricesOf sums what the prices and premiums of the lots that a line covers cost in home.

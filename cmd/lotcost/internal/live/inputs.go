@@ -149,7 +149,6 @@ func (m *model) inputs() *inputs {
 			settled.Key, settled.At = name+": settled", asked.At
 		case line.Kind == landed.Repair && line.Item != "":
 			asked.Key, asked.At, asked.Way = "item "+line.Item+": repair", m.st.Items[m.itemOf(line)].Item.At, keyed("repair")
-			settled.Key, settled.Not = asked.Key+", settled", "a lot file has one amount for a repair: type it under asked"
 		case slices.Contains(bills, line):
 			asked.Key, asked.Way = "bill of the border: "+line.Kind.String()+forOne(line), keyed("customs", "assessed", line.Kind.String())
 			if line.Parcel != "" && parcels[line.Parcel] != nil {

@@ -272,3 +272,17 @@ func TestSettledToo(t *testing.T) {
 		t.Errorf("got\n%s\nwant\n%s", r.Files[0].After, want)
 	}
 }
+
+// TestRepairOnce: a file has one amount for a repair, and so has the workbook.
+func TestRepairOnce(t *testing.T) {
+	const text = "lotcost: 1\nhome: CAD\nlots:\n  - id: a\n    price: 100 CAD\n    items: [{id: x, weight: 1 kg, value: 5, repair: 3 CAD}]\n"
+	var heads []string
+	for _, in := range live.Inputs(split(t, "haul.yaml", []byte(text))) {
+		if strings.Contains(in.Key, "repair") {
+			heads = append(heads, in.Head)
+		}
+	}
+	if !slices.Equal(heads, []string{"asked"}) {
+		t.Error(heads)
+	}
+}
