@@ -224,7 +224,7 @@ func (l *itemList) look() {
 			l.failCell(c, cell.Wrong, cell.Write)
 		case cell.Date && !isText:
 			l.failCell(c, "the spreadsheet holds the day "+cell.Text+" here", "write the figure again, into a cell of the format text")
-		case c.name == "weight" && IsBare(c.withUnit(l, cell, cell.Text)):
+		case c.name == "weight" && isBare(c.withUnit(l, cell, cell.Text)):
 			l.failCell(c, quote(cell.Text)+" has no unit", "write "+cell.Text+" kg, or the unit of all in the head, as in weight (kg)")
 		case l.unsure && slices.Contains(figureColumns, c.name) && l.marksOf(c) == 2:
 			l.failUnsure(c, cell.Text)
@@ -232,8 +232,8 @@ func (l *itemList) look() {
 	}
 }
 
-// IsBare reports whether a text is a figure of digits and marks alone, without a unit.
-func IsBare(s string) bool {
+// isBare reports whether a text is a figure of digits and marks alone, without a unit.
+func isBare(s string) bool {
 	if s == "" || s[len(s)-1]|0x20 >= 'a' { // most end in a unit
 		return false
 	}

@@ -21,7 +21,7 @@ func TestUngrouped(t *testing.T) {
 // A figure is bare where whoever reads it has to know what it counts.
 func TestIsBare(t *testing.T) {
 	for text, want := range map[string]bool{"38": true, "1,250.50": true, "1 250,50": true, "1'250.50": true, "": false, "38 CAD": false, "1.9kg": false, "10%": false, "…": false, "-": false} {
-		if got := IsBare(text); got != want {
+		if got := isBare(text); got != want {
 			t.Errorf("%q: %v", text, got)
 		}
 	}

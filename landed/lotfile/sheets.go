@@ -6,6 +6,8 @@ import (
 
 	"lotcost/landed/internal/cells"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
@@ -47,9 +49,9 @@ func ReadSheet(file, sheet string, data []byte) ([][]SheetCell, error) {
 	}
 }
 
-// ListChange is a figure for a column of an item in a list.
+// ListChange is a figure for a value of a file, or for a column of an item in a list.
 type ListChange struct {
-	At     source.Origin // of the item
+	At     source.Origin // of the item in the list
 	Column string
 	Number decimal.Decimal
 	Unit   string // g, a currency, or none for a count
@@ -78,14 +80,14 @@ func WithListChanges(file string, data []byte, commas bool, list []ListChange) (
 		c := &list[i]
 		column := l.columnOf(c.Column)
 		if column == nil {
-			faults = append(faults, &source.Fault{At: c.At.In(nil), What: "the list has no column " + c.Column, Remedy: fmt.Sprintf("add it in a spreadsheet, with %s in this row", c.text("", ""))})
+			faults = append(faults, &source.Fault{At: c.At.In(nil), What: "the list has no column " + c.Column, Remedy: fmt.Sprintf("add it in a spreadsheet, with %s in this row", c.Text("", ""))})
 			continue
 		}
 		old := ""
 		if record, _ := table.Row(c.At); column.place < len(record) {
 			old = record[column.place].Text
 		}
-		text := c.text(old, column.unit)
+		text := c.Text(old, column.unit)
 		if comma {
 			text = input.OtherMarks(text)
 		}
@@ -101,17 +103,26 @@ func WithListChanges(file string, data []byte, commas bool, list []ListChange) (
 	return out, nil
 }
 
-// text is a figure as it stands in a cell that held another one, below a head that may give a unit.
-func (c *ListChange) text(old, unit string) string {
-	if c.Empty {
+// Text is the figure as it stands in the place of an older text, below a head that may give a unit:
+// in the unit of that, an amount in whole minor units where it has decimals, and without a currency
+// where the older one had none.
+func (c *ListChange) Text(old, unit string) string {
+	text, of := c.Number.String(), c.Unit
+	old = strings.ToLower(old)
+	switch cur, err := money.ParseCurrency(of); {
+	case c.Empty:
 		return ""
+	case of == "g" && (unit == "kg" || strings.HasSuffix(old, "kg")):
+		text, of = c.Number.Shift(-3).String(), "kg"
+	case of == "g" && unit == "" && !strings.HasSuffix(old, "g"):
+		if w, err := measure.ParseWeight(text + " g"); err == nil {
+			return w.String()
+		}
+	case err == nil && -c.Number.Exponent() > 0 && int(-c.Number.Exponent()) < cur.Digits():
+		text = c.Number.StringFixed(int32(cur.Digits()))
 	}
-	bare := unit != "" || IsBare(old)
-	if c.Unit == "g" && (unit == "kg" || strings.HasSuffix(strings.ToLower(old), "kg")) {
-		c = &ListChange{Number: c.Number.Shift(-3), Unit: "kg"}
+	if strings.EqualFold(unit, of) || unit == "" && of != "g" && of != "kg" && isBare(old) {
+		return text
 	}
-	if c.Unit == "" || bare && (unit == "" && c.Unit != "g" || strings.EqualFold(unit, c.Unit)) {
-		return c.Number.String()
-	}
-	return c.Number.String() + " " + c.Unit
+	return text + " " + of
 }

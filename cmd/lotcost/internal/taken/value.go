@@ -140,30 +140,13 @@ func words(in *live.Input, data string) string {
 	return asIn("", in, d)
 }
 
-// asIn is a number as it stands in a lot file in the place of an older text, with the unit of that;
-// figures alone are of home, and stay so.
+// asIn is a number as it stands in a lot file in the place of an older text.
 func asIn(old string, in *live.Input, d decimal.Decimal) string {
-	text := d.String()
 	switch in.As {
 	case live.Part:
 		return d.Shift(2).String() + "%"
 	case live.OfPrice:
 		return d.Shift(2).String() + "% of price"
-	case live.Weight:
-		if w, err := measure.ParseWeight(text + " g"); err == nil && !strings.HasSuffix(old, "g") {
-			return w.String()
-		}
-		if strings.HasSuffix(old, "kg") {
-			return d.Shift(-3).String() + " kg"
-		}
-		return text + " g"
-	case live.Amount:
-		if missing := int32(in.Currency.Digits()) + d.Exponent(); missing > 0 && d.Exponent() < 0 {
-			text = d.StringFixed(int32(in.Currency.Digits()))
-		}
-		if !lotfile.IsBare(old) {
-			text += " " + unitOf(in)
-		}
 	}
-	return text
+	return (&lotfile.ListChange{Number: d, Unit: unitOf(in)}).Text(old, "")
 }
