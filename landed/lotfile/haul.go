@@ -766,7 +766,9 @@ func amountsIn(bare money.Currency) func(string) (money.Amount, error) {
 	}
 }
 
-func isCurrencyMark(c rune) bool { return unicode.IsLetter(c) || unicode.Is(unicode.Sc, c) }
+func isCurrencyMark(c rune) bool { return unicode.IsLetter(c) || isSign(c) }
+
+func isSign(c rune) bool { return unicode.Is(unicode.Sc, c) }
 
 // settled reads what left the bank, which is in home: of another currency that alone is told, also
 // where its amount is not written as it should be.

@@ -408,8 +408,11 @@ func (l *itemList) item() (landed.Item, bool) {
 	if n := len(l.record); n > l.width || n < l.width && l.table.Separator != 0 {
 		l.whole = false
 		at, remedy := 0, "put text that holds the separator in double quotes, and leave empty cells empty"
-		if l.table.Separator == 0 {
+		switch {
+		case l.table.Separator == 0:
 			at, remedy = min(n-1, l.width), "take out what stands beside the list, or give it a head of its own"
+		case n < l.width: // as a spreadsheet leaves out empty ones at the end
+			remedy += ", or save the list as .xlsx"
 		}
 		l.fail(l.at(at), l.field(), fmt.Sprintf("the line has %d cells, but the header has %d", n, l.width), remedy)
 		return landed.Item{}, false

@@ -50,7 +50,7 @@ func TestItemMistakes(t *testing.T) {
 		{"column twice", "id,what,what\njack,a,b\n", "@:1:9: the column \"what\" stands twice: keep one of them"},
 		{"id twice", "id\njack\nsquare\njack\n", "@:4:1: item jack: the id \"jack\" stands twice, first on line 2: give each item an id of its own, as in jack-2"},
 		{"empty id", "id,what\n,Jack plane\n", "@:2:1: item: the id is missing: give each item a short id of its own, as in id: item-1"},
-		{"too few cells", "id,what,count\njack,Jack plane\n", "@:2:1: item jack: the line has 2 cells, but the header has 3: " + cells},
+		{"too few cells", "id,what,count\njack,Jack plane\n", "@:2:1: item jack: the line has 2 cells, but the header has 3: " + cells + ", or save the list as .xlsx"},
 		{"too many cells", "id,what\njack,Jack plane, iron body\n", "@:2:1: item jack: the line has 3 cells, but the header has 2: " + cells},
 		{"decimal comma between commas", "id,weight\njack,1,9 kg\n", "@:2:1: item jack: the line has 3 cells, but the header has 2: " + cells},
 		{"no unit", "id;weight\njack;1,9\n", "@:2:6: item jack: weight: \"1,9\" has no unit: write 1,9 kg, or the unit of all in the head, as in weight (kg)"},
@@ -67,6 +67,12 @@ func TestItemMistakes(t *testing.T) {
 		{"binary", "\x7fELF\x00", "@: this is a binary file: name a text file in UTF-8"},
 		{"total row in Windows-1252", "id;weight\nm\xe9;1 kg\nTotal g\xe9n\xe9ral;1 kg\n", "@:3:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
 		{"total of figures with commas", "id;weight;value\na;1,5 kg;38,50\nb;2,5 kg;1.250,50\n;;1.289,00\n", "@:4:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
+		{"a total that is called more", "id;weight;value\na;1,5 kg;38,50\nb;2,5 kg;1.250,50\nSumme EUR;;1.289,00\n", "@:4:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
+		{"figures that a spreadsheet took for days", "id;count;weight;value\na;01.09.2026;3-Dec;Mrz 38\n", "@:2:3: item a: count: the spreadsheet holds the day 01.09.2026 here: write the figure again, into a cell of the format text\n" +
+			"@:2:14: item a: weight: the spreadsheet holds the day 3-Dec here: write the figure again, into a cell of the format text\n" +
+			"@:2:20: item a: value: the spreadsheet holds the day Mrz 38 here: write the figure again, into a cell of the format text"},
+		{"a count that may be grouped", "id;count\na;1.000\n", "@:2:3: item a: count: \"1.000\" is not a number of pieces: write 1000 or 1"},
+		{"a sign of many below no head that says which", "id;value\na;$38\n", "@:2:3: item a: value: \"$38\" is ambiguous, 29 currencies use the sign '$': write 38 CAD or 38 USD"},
 		{"count in words", "id,count\njack,two\n", "@:2:6: item jack: count: \"two\" is not a number of pieces: write 2"},
 		{"fault behind a quoted line end", "id,what,count\njack,\"a\nb\",0\n", "@:3:4: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
 		{"fault after Japanese text", "id,what,count\nkanna,平鉋,x\n", "@:2:10: item kanna: count: \"x\" is not a number of pieces: write a whole number, as in count: 2"},
@@ -105,6 +111,7 @@ func TestItemLists(t *testing.T) {
 	square := landed.Item{ID: "square", Count: 1}
 	cases := []struct{ name, csv string }{
 		{"plain", "id,what,count,weight,value,class\njack,\"Jack plane, iron body\",2,1.9 kg,38 CAD,hand-tool\nsquare,,,,,\n"},
+		{"signs below a head that says of which currency", "id,what,count,weight,value (CAD),class\njack,\"Jack plane, iron body\",2,1.9 kg,$38.00,hand-tool\nsquare,,,,,\n"},
 		{"other order", "class,value,weight,count,what,id\nhand-tool,38 CAD,1.9 kg,2,\"Jack plane, iron body\",jack\n,,,,,square\n"},
 		{"byte order mark", "\xef\xbb\xbfid,what,count,weight,value,class\njack,\"Jack plane, iron body\",2,1.9 kg,38 CAD,hand-tool\nsquare,,,,,\n"},
 		{"semicolons", "id;what;count;weight;value;class\njack;Jack plane, iron body;2;1.9 kg;38 CAD;hand-tool\nsquare;;;;;\n"},

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"unicode"
 
 	"lotcost/landed/internal/cells"
 	"lotcost/landed/internal/collect"
@@ -172,14 +171,21 @@ func (l *itemList) reads(name, text string) bool {
 }
 
 // withUnit adds to a bare figure the unit that the head of its column gives, and
-// puts the code in place of a currency sign of a workbook that can be no other's.
+// puts the code in place of a currency sign that is of that, or in a workbook can be no other's.
 func (c *column) withUnit(l *itemList, cell *cells.Cell, text string) string {
 	switch {
 	case c.unit != "" && !strings.ContainsFunc(text, isCurrencyMark):
 		return text + " " + c.unit
+	case c.unit != "" && strings.ContainsFunc(text, isSign):
+		if unit, err := currency.ParseISO(c.unit); err == nil { // $12 below value (USD)
+			number := strings.TrimSpace(strings.Replace(text, fmt.Sprint(currency.NarrowSymbol(unit)), "", 1))
+			if !strings.ContainsFunc(number, isCurrencyMark) {
+				return number + " " + c.unit
+			}
+		}
 	case cell.Exact:
 		number, sign, ok := strings.Cut(text, " ")
-		if ok && strings.ContainsFunc(sign, func(r rune) bool { return unicode.Is(unicode.Sc, r) }) {
+		if ok && strings.ContainsFunc(sign, isSign) {
 			return number + " " + l.codeOf(sign)
 		}
 	}
@@ -222,7 +228,7 @@ func (l *itemList) look() {
 		case cell == nil:
 		case cell.Wrong != "":
 			l.failCell(c, cell.Wrong, cell.Write)
-		case cell.Date && !isText:
+		case !isText && (cell.Date || isDay(cell.Text)):
 			l.failCell(c, "the spreadsheet holds the day "+cell.Text+" here", "write the figure again, into a cell of the format text")
 		case c.name == "weight" && isBare(c.withUnit(l, cell, cell.Text)):
 			l.failCell(c, quote(cell.Text)+" has no unit", "write "+cell.Text+" kg, or the unit of all in the head, as in weight (kg)")
@@ -230,6 +236,36 @@ func (l *itemList) look() {
 			l.failUnsure(c, cell.Text)
 		}
 	}
+}
+
+// months are how short names of months begin in several languages; none is the code of a currency.
+const months = "jan feb mar apr may jun jul aug sep oct nov dec mai mrz okt dez ene abr ago dic gen mag giu lug ott mrt mei fev jui avr"
+
+// dayIn is a day in figures, or of a month by its short name.
+var dayIn = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?i)^(\d{1,4}[./-]\d{1,2}[./-]\d{1,4}|(\d{1,2}[. -]{1,2})?(` + strings.ReplaceAll(months, " ", "|") + `)[a-z]{0,6}\.?([ -]?\d{1,4})?)$`)
+})
+
+// isDay reports whether a text is a day, which spreadsheets make of figures: 03.12.2026, or Mrz 38
+// of what was typed as 3.38.
+func isDay(text string) bool {
+	const longest = 16
+	if len(text) < 5 || len(text) > longest {
+		return false
+	}
+	marks, letters, begins := 0, 0, [3]byte{}
+	for i := range len(text) {
+		switch c := text[i] | 0x20; {
+		case c == '.' || c == '/' || c == '-':
+			marks++
+		case 'a' <= c && c <= 'z':
+			if letters < len(begins) {
+				begins[letters] = c
+			}
+			letters++
+		}
+	}
+	return (letters == 0 && marks == 2 || letters >= 3 && strings.Contains(months, string(begins[:]))) && dayIn().MatchString(text)
 }
 
 // isBare reports whether a text is a figure of digits and marks alone, without a unit.

@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"strings"
 	"testing"
 
 	"lotcost/landed/money"
@@ -23,6 +24,20 @@ func TestIsBare(t *testing.T) {
 	for text, want := range map[string]bool{"38": true, "1,250.50": true, "1 250,50": true, "1'250.50": true, "": false, "38 CAD": false, "1.9kg": false, "10%": false, "…": false, "-": false} {
 		if got := isBare(text); got != want {
 			t.Errorf("%q: %v", text, got)
+		}
+	}
+}
+
+// TestMonths: the short name of a month is no currency, so that a day is told from an amount.
+func TestMonths(t *testing.T) {
+	for _, month := range strings.Fields(months) {
+		if c, err := money.ParseCurrency(month); err == nil {
+			t.Errorf("%s is %s", month, c)
+		}
+	}
+	for text, want := range map[string]bool{"03.12.2026": true, "2026-12-03": true, "3-Dec": true, "Sep 38": true, "3. Mrz": true, "Mai 2026": true, "38 CAD": false, "1.250.500": false, "1.9 kg": false, "12-3": false, "2 sets": false, "-1-2-3": false, "marking gauge": false} {
+		if isDay(text) != want {
+			t.Errorf("%q", text)
 		}
 	}
 }

@@ -30,7 +30,7 @@ func show(meant, otherwise string) string {
 var numerals = strings.Fields("one two three four five six seven eight nine ten eleven twelve eins zwei drei vier fünf sechs sieben acht neun zehn elf zwölf")
 
 // wholeIn is a whole number with words, and noughts behind a point, round it.
-var wholeIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[^0-9-]*([0-9]{1,9})(?:[.,]0*)?[^0-9]*$`) })
+var wholeIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[^0-9-]*([0-9]{1,9})(?:[.,](0*))?[^0-9]*$`) })
 
 func meantCount(text string) string {
 	text = strings.ToLower(scrub.Figure(text))
@@ -45,6 +45,9 @@ func meantCount(text string) string {
 		return "2"
 	}
 	if parts := wholeIn().FindStringSubmatch(text); parts != nil && !strings.Contains(text, "%") {
+		if len(parts[2]) == 3 && len(parts[1]) <= 3 && parts[1] != "0" { // the mark may group thousands
+			return parts[1] + parts[2] + " or " + parts[1]
+		}
 		return parts[1]
 	}
 	return ""

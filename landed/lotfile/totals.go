@@ -1,9 +1,11 @@
 package lotfile
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"lotcost/landed"
 	"lotcost/landed/measure"
@@ -19,16 +21,15 @@ var totals = []string{"total", "totals", "grand total", "sum", "sub-total", "sub
 // isTotal refuses a line that sums up the items above it: by what it is called,
 // or, where it has no name, by its figures.
 func (l *itemList) isTotal() bool {
-	id, what := l.of("id"), l.of("what")
 	place := 0
-	switch {
+	switch id, what := l.of("id"), l.of("what"); {
 	case l.sums.items == 0:
 		return false
 	case isTotalName(id):
 		place = l.columnOf("id").place
 	case isTotalName(what):
 		place = l.columnOf("what").place
-	case id != "" || what != "" || !l.sumsUp():
+	case id+what != "" && !beginsAsTotal(cmp.Or(id, what)) || !l.sumsUp():
 		return false
 	}
 	l.fail(l.at(place), "", "this line sums up those above it and is no item", "take the row out; if it is a piece, call it something else")
@@ -42,6 +43,13 @@ func isTotalName(name string) bool {
 	}
 	name = strings.Trim(name, " :.=")
 	return slices.ContainsFunc(totals, func(total string) bool { return strings.EqualFold(total, name) })
+}
+
+// beginsAsTotal reports whether a name may be that of a sum, as Total (3), Summe EUR or Gesamtwert:
+// an item may be called so too.
+func beginsAsTotal(name string) bool {
+	first := strings.FieldsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && r != '-' })
+	return len(first) > 0 && (isTotalName(first[0]) || strings.HasPrefix(strings.ToLower(first[0]), "gesamt"))
 }
 
 // sumsUp reports whether a figure of the record is the sum of two items or more
