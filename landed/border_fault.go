@@ -33,8 +33,7 @@ func (s *splitter) unweighed() bool {
 			continue
 		}
 		any = true
-		s.report.Add(&source.Fault{At: item.At, Field: "item " + item.ID, What: "has no weight, but the duty of class " + class + " is by weight",
-			Remedy: "write what one piece weighs", Figure: "weight"})
+		s.report.Fail(item.At, "item "+item.ID, "has no weight, but the duty of class "+class+" is by weight", "write what one piece weighs").Figure = "weight"
 	}
 	return any
 }

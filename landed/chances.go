@@ -33,7 +33,7 @@ func checkChances(report *collect.Report, item *Item) {
 	one := decimal.NewFromInt(1)
 	for _, f := range item.Chances {
 		fail := func(key, what, remedy string) *source.Fault {
-			return report.Add(&source.Fault{At: f.At.Key(key), Field: "item " + item.ID + ": chances", What: what, Remedy: remedy})
+			return report.Fail(f.At.Key(key), "item "+item.ID+": chances", what, remedy)
 		}
 		if !exact.IsFraction(f.Chance) {
 			fail("chance", fmt.Sprintf("a chance of %s makes no sense", money.FormatPercent(f.Chance)), "write one from 0% to 100%")
@@ -55,10 +55,9 @@ func checkChances(report *collect.Report, item *Item) {
 	if !sure || sum.Equal(one) {
 		return
 	}
-	f := &source.Fault{At: item.At.Key("chances"), Field: "item " + item.ID + ": chances", What: "the chances come to " + money.FormatPercent(sum),
-		Remedy: "take away " + money.FormatPercent(sum.Sub(one))}
+	remedy := "take away " + money.FormatPercent(sum.Sub(one))
 	if sum.LessThan(one) {
-		f.Remedy = "name what happens in the other " + money.FormatPercent(one.Sub(sum)) + ", or write the last as chance: rest"
+		remedy = "name what happens in the other " + money.FormatPercent(one.Sub(sum)) + ", or write the last as chance: rest"
 	}
-	report.Add(f)
+	report.Fail(item.At.Key("chances"), "item "+item.ID+": chances", "the chances come to "+money.FormatPercent(sum), remedy)
 }

@@ -129,9 +129,9 @@ func (r *room) indexOf(h *Haul) *index {
 	x.items, x.start, x.parcel, x.all = r.items.Take(n)[:0], places[:0:lots+1], places[lots+1:][:lots:lots], places[2*lots+1:]
 	switch {
 	case h.allLost:
-		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: "every lot is lost, so that nothing is left", Remedy: "take lost: yes from a lot that was won or is still to come"})
+		report.Fail(h.At.Key("lots"), "lots", "every lot is lost, so that nothing is left", "take lost: yes from a lot that was won or is still to come")
 	case len(h.Lots) == 0:
-		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: "the haul has no lots", Remedy: "add at least one lot with its items"})
+		report.Fail(h.At.Key("lots"), "lots", "the haul has no lots", "add at least one lot with its items")
 	}
 	for i := range h.Lots {
 		x.addLot(i, report)
@@ -171,7 +171,7 @@ func (x *index) pack(report *collect.Report) {
 	for n := range x.haul.Parcels {
 		p := &x.haul.Parcels[n]
 		fail := func(at source.Origin, what, remedy string) *source.Fault {
-			return report.Add(&source.Fault{At: at, Field: "parcel " + p.ID, What: what, Remedy: remedy})
+			return report.Fail(at, "parcel "+p.ID, what, remedy)
 		}
 		if len(p.Lots) == 0 {
 			misnamed = true // the lots that are in no parcel may belong here
@@ -193,7 +193,7 @@ func (x *index) pack(report *collect.Report) {
 	for i, n := range x.parcel {
 		lot := &x.haul.Lots[i]
 		if first, _ := x.lotIDs.find(lot.ID); n == nowhere && !misnamed && !lot.Lost && first == i { // else its id is reported
-			report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the lot travels in no parcel", Remedy: "name it in one of the parcels"})
+			report.Fail(lot.At, "lot "+lot.ID, "the lot travels in no parcel", "name it in one of the parcels")
 		}
 	}
 }
@@ -202,10 +202,10 @@ func (x *index) addLot(i int, report *collect.Report) {
 	lot := &x.haul.Lots[i]
 	x.start = append(x.start, len(x.items))
 	if lot.Lost && lot.Bought() {
-		report.Add(&source.Fault{At: lot.At.Key("lost"), Field: "lot " + lot.ID + ": lost", What: "a lot with a price is won", Remedy: "take out the price, or lost: yes"})
+		report.Fail(lot.At.Key("lost"), "lot "+lot.ID+": lost", "a lot with a price is won", "take out the price, or lost: yes")
 	}
 	if len(lot.Items) == 0 {
-		report.Add(&source.Fault{At: lot.At.Key("items"), Field: "lot " + lot.ID, What: "the lot has no items", Remedy: "list what is in it under items"})
+		report.Fail(lot.At.Key("items"), "lot "+lot.ID, "the lot has no items", "list what is in it under items")
 	}
 	for j := range lot.Items {
 		item := &lot.Items[j]
@@ -216,7 +216,7 @@ func (x *index) addLot(i int, report *collect.Report) {
 
 func (x *index) checkItem(report *collect.Report, item *Item) {
 	fail := func(key, what, remedy string) *source.Fault {
-		return report.Add(&source.Fault{At: item.At.Key(key), Field: "item " + item.ID, What: what, Remedy: remedy})
+		return report.Fail(item.At.Key(key), "item "+item.ID, what, remedy)
 	}
 	switch {
 	case item.Count == 0 && (item.Found == nil || item.Found.Extra == 0):
@@ -258,7 +258,7 @@ func (x *index) checkClass(report *collect.Report) {
 	if b == nil || b.knows(b.Class) || !slices.ContainsFunc(x.items, func(item *Item) bool { return item.Class == "" }) {
 		return
 	}
-	report.Add(&source.Fault{At: b.At.Key("class"), Field: "customs: class", What: b.noClass(b.Class), Remedy: b.likeClass(b.Class)})
+	report.Fail(b.At.Key("class"), "customs: class", b.noClass(b.Class), b.likeClass(b.Class))
 }
 
 // A small file can ask for a great many charges on a great many items. mostShares
@@ -287,8 +287,7 @@ func (x *index) checkCharges(report *collect.Report) {
 			if x.single > mostSingle && (c.Per == PerItem || c.Per == PerPiece) {
 				what, most, key = count(x.single, "charge")+" for one item each", mostSingle, "per"
 			}
-			report.Add(&source.Fault{At: c.At.Key(key), Field: chargeField(c), What: fmt.Sprintf("up to this one the charges come to %s, and %d is the most", what, most),
-				Remedy: "make one charge of those that are alike, or name under on what each is for"})
+			report.Fail(c.At.Key(key), chargeField(c), fmt.Sprintf("up to this one the charges come to %s, and %d is the most", what, most), "make one charge of those that are alike, or name under on what each is for")
 			return
 		}
 	}
@@ -297,9 +296,7 @@ func (x *index) checkCharges(report *collect.Report) {
 // covered lists the items a charge covers, in file order. An id that is not
 // there is a fault; so is an item under a percentage, which is of lots' prices.
 func (x *index) covered(c *Charge, report *collect.Report) []int {
-	fail := func(at source.Origin, what, remedy string) {
-		report.Add(&source.Fault{At: at, Field: chargeField(c), What: what, Remedy: remedy})
-	}
+	fail := func(at source.Origin, what, remedy string) { report.Fail(at, chargeField(c), what, remedy) }
 	if c.OfPrice && (c.Per == PerItem || c.Per == PerPiece) {
 		fail(c.At.Key("per"), "a percentage of price cannot be per "+word(perNames, c.Per), "use per: haul, parcel or lot, since a price belongs to a lot")
 	}

@@ -71,7 +71,7 @@ func checkFound(report *collect.Report, item *Item) {
 		return
 	}
 	fail := func(what, remedy string) *source.Fault {
-		return report.Add(&source.Fault{At: item.At.Key("found"), Field: "item " + item.ID + ": found", What: what, Remedy: remedy})
+		return report.Fail(item.At.Key("found"), "item "+item.ID+": found", what, remedy)
 	}
 	have, want := found.Sound+found.Parts+found.Dead+found.Missing, item.Count+found.Extra
 	switch {
@@ -85,7 +85,7 @@ func checkFound(report *collect.Report, item *Item) {
 	case have != want:
 		fail(fmt.Sprintf("%s found, but the count is %d", pieces(have), item.Count), "sound, parts, dead and missing must sum to the count; write extra for pieces beyond it")
 	case item.Keep > found.Sound:
-		report.Add(&source.Fault{At: item.At.Key("keep"), Field: "item " + item.ID + ": keep", What: fmt.Sprintf("%d are to be kept, but %d are sound", item.Keep, found.Sound), Remedy: "keep no more than are sound"})
+		report.Fail(item.At.Key("keep"), "item "+item.ID+": keep", fmt.Sprintf("%d are to be kept, but %d are sound", item.Keep, found.Sound), "keep no more than are sound")
 	case len(found.Yields) > 0 && found.Dead == 0:
 		f := fail("pieces were made from dead ones, but none is dead", "write how many are dead")
 		f.Figure, f.Or = "dead", "leave yields out"
@@ -98,7 +98,7 @@ func checkFound(report *collect.Report, item *Item) {
 func checkYield(report *collect.Report, item *Item, place int) {
 	y := &item.Found.Yields[place]
 	fail := func(what, remedy string) *source.Fault {
-		return report.Add(&source.Fault{At: item.At.Entry(place, "found", "yields"), Field: "item " + item.ID + ": yields", What: what, Remedy: remedy})
+		return report.Fail(item.At.Entry(place, "found", "yields"), "item "+item.ID+": yields", what, remedy)
 	}
 	switch {
 	case y.What == "":

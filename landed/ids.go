@@ -94,7 +94,7 @@ func (x *ids) report(wrong []int32, report *collect.Report) {
 		if o := x.at(int32(first)); o.Line > 0 {
 			where = fmt.Sprintf(", first on line %d", o.Line)
 		}
-		report.Add(&source.Fault{At: x.at(i).Key("id"), Field: kind + " " + name, What: fmt.Sprintf("the id %q stands twice%s", name, where), Remedy: "give each " + kind + " an id of its own, as in " + x.unused(name)})
+		report.Fail(x.at(i).Key("id"), kind+" "+name, fmt.Sprintf("the id %q stands twice%s", name, where), "give each "+kind+" an id of its own, as in "+x.unused(name))
 	}
 }
 

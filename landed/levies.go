@@ -51,8 +51,7 @@ func (h *Haul) checkBills(report *collect.Report) {
 	}
 	for i := range h.Parcels {
 		if p := &h.Parcels[i]; p.Bill != (Bill{}) {
-			report.Add(&source.Fault{At: p.At.Key("assessed"), Field: "parcel " + p.ID + ": assessed", What: "there is a bill of the whole haul too, under customs: assessed",
-				Remedy: "keep the bills of the parcels, or that of the haul"})
+			report.Fail(p.At.Key("assessed"), "parcel "+p.ID+": assessed", "there is a bill of the whole haul too, under customs: assessed", "keep the bills of the parcels, or that of the haul")
 		}
 	}
 }

@@ -2,8 +2,6 @@ package landed
 
 import (
 	"slices"
-
-	"lotcost/landed/source"
 )
 
 // openRule says what [Split] makes of open prices.
@@ -52,8 +50,7 @@ func (h *Haul) opened(rule openRule) *Haul {
 // openPrice records a price that is still open, where it may not be left out.
 func (s *splitter) openPrice(lot *Lot) {
 	if s.haul.open == openRefused {
-		s.report.Add(&source.Fault{At: lot.At.Key("price"), Field: "lot " + lot.ID, What: "the price is still open",
-			Remedy: "write it once it is known", Figure: "open-price"})
+		s.report.Fail(lot.At.Key("price"), "lot "+lot.ID, "the price is still open", "write it once it is known").Figure = "open-price"
 	}
 }
 

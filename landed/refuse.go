@@ -13,53 +13,46 @@ import (
 // noHaul tells that a haul was asked for, and none was given.
 var noHaul = source.Faults{{What: "there is no haul"}}
 
-// refuser records what a haul holds that its documents forbid.
-type refuser struct{ report *collect.Report }
-
-func (r refuser) refuse(at source.Origin, field, what, remedy string) *source.Fault {
-	return r.report.Add(&source.Fault{At: at, Field: field, What: what, Remedy: remedy})
-}
-
 // checkFigures records figures and choices of the haul as a whole, its lots, its
 // charges and its border that cannot be.
 func (x *index) checkFigures(report *collect.Report) {
-	r, h := refuser{report}, x.haul
+	h := x.haul
 	if h.Home != 0 && h.Home.Code() == "" {
-		r.refuse(h.At.Key("home"), "home", "the home currency is none that is known", "give the currency of your books, such as CAD")
+		report.Fail(h.At.Key("home"), "home", "the home currency is none that is known", "give the currency of your books, such as CAD")
 	}
 	if !exact.IsBounded(h.Spread) || h.Spread.Sign() < 0 {
-		r.refuse(h.At.Key("exchange", "spread"), "exchange: spread", "a spread of "+money.FormatPercent(h.Spread)+" makes no sense", "write what the card adds to the rate").Figure = "spread"
+		report.Fail(h.At.Key("exchange", "spread"), "exchange: spread", "a spread of "+money.FormatPercent(h.Spread)+" makes no sense", "write what the card adds to the rate").Figure = "spread"
 	}
 	if int(h.Losses) >= len(lossNames) {
-		r.refuse(h.At.Key("losses"), "losses", "there is no such rule", "use item, lot, haul or written-off")
+		report.Fail(h.At.Key("losses"), "losses", "there is no such rule", "use item, lot, haul or written-off")
 	}
 	for k, by := range h.Share {
 		if name := Kind(k).String(); !isBasis(by) {
-			r.basis(h.At.Key("share", name), "share: "+name)
+			failBasis(report, h.At.Key("share", name), "share: "+name)
 		}
 	}
 	for i := range h.Lots {
 		lot := &h.Lots[i]
 		if !exact.IsBounded(lot.Premium) || lot.Premium.Sign() < 0 {
-			r.refuse(lot.At.Key("premium"), "lot "+lot.ID, "a premium of "+money.FormatPercent(lot.Premium)+" makes no sense", "write the buyer's premium").Figure = "premium"
+			report.Fail(lot.At.Key("premium"), "lot "+lot.ID, "a premium of "+money.FormatPercent(lot.Premium)+" makes no sense", "write the buyer's premium").Figure = "premium"
 		}
 	}
 	for i := range h.Charges {
-		r.charge(&h.Charges[i])
+		checkCharge(report, &h.Charges[i])
 	}
 	if h.Border != nil {
-		r.border(h.Border)
+		checkBorder(report, h.Border)
 	}
 }
 
 func isBasis(by Basis) bool { return int(by) < len(basisNames) }
 
-func (r refuser) basis(at source.Origin, field string) {
-	r.refuse(at, field, "there is no such basis", "use weight, count, value or line")
+func failBasis(report *collect.Report, at source.Origin, field string) {
+	report.Fail(at, field, "there is no such basis", "use weight, count, value or line")
 }
 
-func (r refuser) charge(c *Charge) {
-	fail := func(key, what, remedy string) { r.refuse(c.At.Key(key), chargeField(c), what, remedy) }
+func checkCharge(report *collect.Report, c *Charge) {
+	fail := func(key, what, remedy string) { report.Fail(c.At.Key(key), chargeField(c), what, remedy) }
 	switch {
 	case c.Kind == Price || c.Kind == Premium:
 		fail("kind", fmt.Sprintf("a %s belongs to a lot", c.Kind), "give it as that of the lot")
@@ -77,12 +70,12 @@ func (r refuser) charge(c *Charge) {
 		fail("amount", "the percentage has too many digits", "write it as in 1.5% of price")
 	}
 	if !isBasis(c.By) {
-		r.basis(c.At.Key("by"), chargeField(c))
+		failBasis(report, c.At.Key("by"), chargeField(c))
 	}
 }
 
-func (r refuser) border(b *Border) {
-	fail := func(key, what, remedy string) { r.refuse(b.At.Key(key), "customs", what, remedy) }
+func checkBorder(report *collect.Report, b *Border) {
+	fail := func(key, what, remedy string) { report.Fail(b.At.Key(key), "customs", what, remedy) }
 	switch {
 	case b.Book == nil:
 		fail("rules", "there are no rules", "give those that are shipped, or your own")
@@ -102,10 +95,10 @@ func checkWork(report *collect.Report, item *Item) {
 		amount money.Amount
 	}{{"parts-value", item.PartsValue}, {"repair", item.Repair}, {"worth", item.Worth}} {
 		if a.amount.Sign() < 0 {
-			refuser{report}.refuse(item.At.Key(a.key), "item "+item.ID+": "+a.key, fmt.Sprintf("%s is negative", a.amount), "write an amount of 0 or more")
+			report.Fail(item.At.Key(a.key), "item "+item.ID+": "+a.key, fmt.Sprintf("%s is negative", a.amount), "write an amount of 0 or more")
 		}
 	}
 	if !exact.IsBounded(item.Hours) || item.Hours.Sign() < 0 {
-		refuser{report}.refuse(item.At.Key("hours"), "item "+item.ID+": hours", "the hours are negative, or have too many digits", "write how many were worked").Figure = "hours"
+		report.Fail(item.At.Key("hours"), "item "+item.ID+": hours", "the hours are negative, or have too many digits", "write how many were worked").Figure = "hours"
 	}
 }

@@ -101,7 +101,7 @@ func (x *index) checkSold(report *collect.Report, item *Item) {
 	for i := range item.Sold {
 		s := &item.Sold[i]
 		fail := func(key, what, remedy string) *source.Fault {
-			return report.Add(&source.Fault{At: s.At.Key(key), Field: "item " + item.ID + ": sold", What: what, Remedy: remedy})
+			return report.Fail(s.At.Key(key), "item "+item.ID+": sold", what, remedy)
 		}
 		n[s.Made] += min(max(s.Count, 0), maxCount)
 		most, known := there[s.Made]
@@ -139,8 +139,7 @@ func (x *index) checkTurns(report *collect.Report, item *Item, there map[string]
 			continue
 		}
 		if there[s.Made] < s.Count && item.Count >= 0 {
-			report.Add(&source.Fault{At: s.At.Key("count"), Field: "item " + item.ID + ": sold", What: fmt.Sprintf("%s sold%s, with %d on hand", pieces(s.Count), on(cmp.Or(s.Date, x.haul.Date)), max(there[s.Made], 0)),
-				Remedy: "correct the day of this sale or of what came back, or the number of pieces"})
+			report.Fail(s.At.Key("count"), "item "+item.ID+": sold", fmt.Sprintf("%s sold%s, with %d on hand", pieces(s.Count), on(cmp.Or(s.Date, x.haul.Date)), max(there[s.Made], 0)), "correct the day of this sale or of what came back, or the number of pieces")
 			return
 		}
 		there[s.Made] -= s.Count
@@ -158,7 +157,7 @@ func on(day time.Time) string {
 // checkReturn records what is wrong with a return, with which so many pieces of the sale came back.
 func (x *index) checkReturn(report *collect.Report, item *Item, s *Sale, r *Return, came int64) {
 	fail := func(key, what, remedy string) *source.Fault {
-		return report.Add(&source.Fault{At: r.At.Key(key), Field: "item " + item.ID + ": returned", What: what, Remedy: remedy})
+		return report.Fail(r.At.Key(key), "item "+item.ID+": returned", what, remedy)
 	}
 	sold := cmp.Or(s.Date, x.haul.Date)
 	switch {

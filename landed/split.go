@@ -344,8 +344,7 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 		line.Home, line.source.settled = settled, true
 		return true
 	case settled.Currency() != 0:
-		s.report.Add(&source.Fault{At: at.of.Key("settled"), Field: at.name(), What: fmt.Sprintf("settled is in %s, but home is %s", settled.Currency(), home),
-			Remedy: "write what the bank took, in " + home.Code()})
+		s.report.Fail(at.of.Key("settled"), at.name(), fmt.Sprintf("settled is in %s, but home is %s", settled.Currency(), home), "write what the bank took, in "+home.Code())
 		return false
 	case asked.Currency() != home:
 		rate, err := s.rates.Rate(asked.Currency(), home)

@@ -173,8 +173,7 @@ func (s *Statement) dutyIsDue(h *Haul) bool {
 
 // rootCause is the first of some faults without its place, or the error.
 func rootCause(err error) error {
-	var faults source.Faults
-	if errors.As(err, &faults) && faults[0].Err != nil {
+	if faults, ok := errors.AsType[source.Faults](err); ok && faults[0].Err != nil {
 		return faults[0].Err
 	}
 	return err

@@ -292,8 +292,7 @@ func (o *bidOptions) ask(s streams, b *bid.Bidder) (*bid.Answer, error) {
 
 // asked names what was asked of a package and cannot be; "" for any other error.
 func asked(err error) string {
-	var faults source.Faults
-	if errors.As(err, &faults) && len(faults) > 0 {
+	if faults, ok := errors.AsType[source.Faults](err); ok && len(faults) > 0 {
 		return faults[0].Asked
 	}
 	return ""

@@ -216,8 +216,7 @@ func newRatesConvert(s streams) *cobra.Command {
 	}
 	o.addFlags(c)
 	c.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		var unknown *pflag.NotExistError
-		if errors.As(err, &unknown) && strings.IndexAny(unknown.GetSpecifiedShortnames(), "0123456789") == 0 {
+		if unknown, ok := errors.AsType[*pflag.NotExistError](err); ok && strings.IndexAny(unknown.GetSpecifiedShortnames(), "0123456789") == 0 {
 			amount := unknown.GetSpecifiedShortnames()
 			return &usageError{fmt.Sprintf("%q begins as a flag does, with a dash", "-"+amount), fmt.Sprintf("write %q, or all flags first and then -- %q and the currency", amount, "-"+amount)}
 		}
@@ -334,8 +333,7 @@ func (o *fetchOptions) check(folder cache) error {
 
 // fetchError says what is wrong with an address where it was typed.
 func fetchError(err error) error {
-	var address *fetch.AddressError
-	if errors.As(err, &address) {
+	if address, ok := errors.AsType[*fetch.AddressError](err); ok {
 		return &usageError{"--url: " + address.Problem, address.Remedy}
 	}
 	return err

@@ -123,8 +123,7 @@ func joint(groups []odds.Group, draws []odds.Draw, weights []decimal.Decimal, li
 		some = append(some, draws[i])
 	}
 	g, err := odds.Joint(weights, some)
-	var at *odds.Error
-	if errors.As(err, &at) && at.Group > 0 {
+	if at, ok := errors.AsType[*odds.Error](err); ok && at.Group > 0 {
 		at.Group = list[at.Group-1] + 1
 	}
 	groups[list[0]] = g

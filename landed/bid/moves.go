@@ -58,8 +58,7 @@ func movesOf(d deal, lots []string, bids money.Currency, shifted func(factor str
 		if m.Less, err = shifted(f, decimal.New(9, -1)); err == nil {
 			m.More, err = shifted(f, decimal.New(11, -1))
 		}
-		var limit *odds.LimitError
-		if errors.As(err, &limit) {
+		if _, ok := errors.AsType[*odds.LimitError](err); ok {
 			continue // finer chances make larger numbers
 		}
 		if err != nil {

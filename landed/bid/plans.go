@@ -165,7 +165,7 @@ func (p *Plans) checkRisks(h *landed.Haul, report *collect.Report) {
 
 func (r *Risk) check(h *landed.Haul, there map[string]bool, report *collect.Report) {
 	fail := func(at source.Origin, what, remedy string) {
-		report.Add(&source.Fault{At: at, Field: fmt.Sprintf("risk %q", r.What), What: what, Remedy: remedy})
+		report.Fail(at, fmt.Sprintf("risk %q", r.What), what, remedy)
 	}
 	if !exact.IsFraction(r.Chance) {
 		fail(r.At.Key("chance"), "a chance of "+money.FormatPercent(r.Chance)+" makes no sense", "write one from 0% to 100%")
@@ -186,7 +186,7 @@ func (b *Bidding) check(h *landed.Haul, report *collect.Report) {
 		return
 	}
 	fail := func(at source.Origin, key, what, remedy string) *source.Fault {
-		return report.Add(&source.Fault{At: at, Field: "bidding: " + key, What: what, Remedy: remedy})
+		return report.Fail(at, "bidding: "+key, what, remedy)
 	}
 	isLot := func(l landed.Lot) bool { return l.ID == b.Lot }
 	if b.Lot != "" && !slices.ContainsFunc(h.Lots, isLot) {

@@ -65,7 +65,7 @@ func (r *reader) undeclared(name string, data []byte, err error) error {
 		return err
 	}
 	var report collect.Report
-	report.Add(&source.Fault{At: first.At, Field: first.Field, What: fmt.Sprintf("%s and %d more of the file's figures have decimal commas", quote(figure), count-1), Remedy: "write decimal: comma at the top of the file"})
+	report.Fail(first.At, first.Field, fmt.Sprintf("%s and %d more of the file's figures have decimal commas", quote(figure), count-1), "write decimal: comma at the top of the file")
 	report.AddErr(source.Origin{}, "", left)
 	return report.Err()
 }

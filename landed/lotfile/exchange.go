@@ -150,8 +150,7 @@ func (r *reader) newMarket(at input.Node, entries []input.Node, table *fx.Table,
 		}
 	}
 	market, err := fx.NewMarket(equations, table, on)
-	var second *fx.EquationError
-	if errors.As(err, &second) {
+	if second, ok := errors.AsType[*fx.EquationError](err); ok {
 		stand[second.At].FailErr(err)
 	} else if err != nil {
 		at.FailErr(err)

@@ -685,8 +685,7 @@ func (r *reader) costOf(c *landed.Charge, n input.Node) {
 
 // ofPrice says how a percentage of the price is written.
 func ofPrice(err error) string {
-	var p *money.ParseError
-	if errors.As(err, &p) && strings.Contains(p.Remedy, " or ") {
+	if p, ok := errors.AsType[*money.ParseError](err); ok && strings.Contains(p.Remedy, " or ") {
 		return strings.ReplaceAll(p.Remedy, "%", "% of price")
 	}
 	return "write it with its sign, as in 1.5% of price"

@@ -152,7 +152,7 @@ func (l *itemList) below(from source.Origin, keys []string, _ int) source.Origin
 func (l *itemList) at(cell int) source.Origin { return l.rows.At(cell) }
 
 func (l *itemList) fail(at source.Origin, field, what, remedy string) {
-	l.report.Add(&source.Fault{At: at, Field: field, What: what, Remedy: remedy})
+	l.report.Fail(at, field, what, remedy)
 }
 
 // merged tells of merged cells, behind which figures may be missing.

@@ -177,8 +177,7 @@ func (r *reader) try(name, text string, known []string) (trial, []string) {
 	t := trial{faults: len(faults)}
 	var wrong []string
 	for _, f := range faults {
-		var shape *input.ShapeError
-		if errors.As(f, &shape) {
+		if shape, ok := errors.AsType[*input.ShapeError](f); ok {
 			t.shapes++
 			t.broken = t.broken || shape.Broken
 			wrong = append(wrong, f.Field+": "+f.What)

@@ -262,8 +262,7 @@ func (r *reader) openIn(n input.Node, p place) (*os.File, bool) {
 
 // reason leaves the path out of an error about a path.
 func reason(err error) string {
-	var p *fs.PathError
-	if errors.As(err, &p) {
+	if p, ok := errors.AsType[*fs.PathError](err); ok {
 		return p.Err.Error()
 	}
 	return err.Error()

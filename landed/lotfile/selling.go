@@ -391,8 +391,7 @@ func (r *reader) checkVenue(m *input.Map, v *resale.Venue, whole bool) {
 
 // keyOf returns which figure an error of package resale is about.
 func keyOf(err error) *resale.FieldError {
-	var field *resale.FieldError
-	if errors.As(err, &field) {
+	if field, ok := errors.AsType[*resale.FieldError](err); ok {
 		return field
 	}
 	return &resale.FieldError{}

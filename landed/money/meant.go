@@ -35,8 +35,7 @@ func show(err error, s string, home Currency) error {
 	if p != nil {
 		shown.Reason = p.Reason
 	}
-	var unknown *unknownCurrencyError
-	if errors.As(err, &unknown) {
+	if unknown, ok := errors.AsType[*unknownCurrencyError](err); ok {
 		shown.Reason = fmt.Sprintf("has no currency code of ISO 4217 in %q", unknown.code)
 	}
 	return shown

@@ -175,8 +175,7 @@ func (t *text) origin(line, column int) source.Origin {
 
 func (r *textRows) fault(err error) *source.Fault {
 	at, what := source.Origin{File: r.file}, err.Error()
-	var p *csv.ParseError
-	if errors.As(err, &p) {
+	if p, ok := errors.AsType[*csv.ParseError](err); ok {
 		if at, what = r.origin(r.before+p.Line, p.Column), p.Err.Error(); p.StartLine != p.Line {
 			at = r.origin(r.before+p.StartLine, 0) // a quote left open swallows the lines below it
 		}

@@ -41,6 +41,11 @@ func (r *Report) Add(f *source.Fault) *source.Fault {
 	return f
 }
 
+// Fail records a fault, and returns it for what else is to be told of it.
+func (r *Report) Fail(at source.Origin, field, what, remedy string) *source.Fault {
+	return r.Add(&source.Fault{At: at, Field: field, What: what, Remedy: remedy})
+}
+
 // AddAll records what another report tells.
 func (r *Report) AddAll(faults source.Faults) {
 	for _, f := range faults {

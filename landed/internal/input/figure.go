@@ -340,5 +340,5 @@ func (n Node) failParted(key string, half *value) {
 			remedy += ", or " + marks.Hint + ", and here " + key + Quote(figure)
 		}
 	}
-	n.in.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: "in brackets the comma of " + figure + " parts two values", Remedy: remedy})
+	n.in.report.Fail(n.Origin(), n.Field(), "in brackets the comma of "+figure+" parts two values", remedy)
 }

@@ -51,7 +51,7 @@ type checker struct {
 // other, as in "limits weight"; the name is what it is called.
 func (c *checker) fail(wrong bool, keys, name, what, remedy string) {
 	if wrong {
-		c.report.Add(&source.Fault{At: c.at().Key(strings.Fields(keys)...), Field: c.field + ": " + name, What: what, Remedy: remedy})
+		c.report.Fail(c.at().Key(strings.Fields(keys)...), c.field+": "+name, what, remedy)
 	}
 }
 
