@@ -82,7 +82,6 @@ func (s *csvSource) quotes() ([]quote, error) {
 	return out, nil
 }
 
-// header reads the first line.
 func (s *csvSource) header() error {
 	const want = "expected a header such as Date,USD,JPY"
 	if err := s.advance(); errors.Is(err, io.EOF) {

@@ -89,7 +89,6 @@ func (s *reading) day(text string) (time.Time, error) {
 	return date, nil
 }
 
-// currency takes the code of one that is quoted.
 func (s *reading) currency(text string) (Code, error) {
 	code, err := parseCode(text)
 	switch {
@@ -131,7 +130,6 @@ type source interface {
 	quoted() map[Code]bool
 }
 
-// walk yields all the days of src.
 func walk(src source, yield func(day, error) bool) {
 	for {
 		date, err := src.next()

@@ -43,7 +43,6 @@ func ParseEquation(s string) (Equation, error) {
 	return e, nil
 }
 
-// parseSide reads one side of the equation text.
 func parseSide(text, side string) (decimal.Decimal, Code, error) {
 	side = strings.TrimSpace(side)
 	space := max(0, strings.IndexFunc(side, unicode.IsSpace))
@@ -62,7 +61,6 @@ func parseSide(text, side string) (decimal.Decimal, Code, error) {
 	return amount, code, nil
 }
 
-// fault says why an amount is not one.
 func fault(amount string) string {
 	switch {
 	case strings.Contains(amount, ","):
@@ -104,7 +102,6 @@ func (e *Equation) towards(to Code) Rate {
 	return Rate{From: e.Left, To: e.Right, Num: e.RightAmount, Den: e.LeftAmount, words: e}
 }
 
-// of implements [wording].
 func (e *Equation) of(to Code) (source string, steps []string) {
 	last := e.towards(to).String()
 	if to == e.Left {
@@ -137,7 +134,6 @@ type EquationError struct {
 // Error quotes the equation, and says what is wrong with it and what to write.
 func (e *EquationError) Error() string { return e.said }
 
-// malformed is the error of a part of a text that should be an equation.
 func malformed(text, part, problem string) *EquationError {
 	return &EquationError{said: fmt.Sprintf("equation %q: %q %s: write it like \"100 JPY = 0.93 CAD\"", excerpt(text), excerpt(part), problem)}
 }

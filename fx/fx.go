@@ -76,7 +76,6 @@ func shaped(s string) bool {
 	return true
 }
 
-// badCode says what is wrong with a text that is no code.
 func badCode(text string) error {
 	if up := strings.ToUpper(strings.TrimSpace(text)); shaped(up) {
 		return fmt.Errorf("currency code %q is not three capital letters: write %q", excerpt(text), up)

@@ -48,10 +48,8 @@ type words func() (source string, steps []string)
 
 func (w words) of(Code) (source string, steps []string) { return w() }
 
-// one is the amount one.
 func one() decimal.Decimal { return decimal.NewFromInt(1) }
 
-// identity is the rate of a currency into itself.
 func identity(c Code) Rate {
 	return Rate{From: c, To: c, Num: one(), Den: one(), words: words(func() (string, []string) {
 		return "", []string{string(c) + " stays " + string(c)}

@@ -171,7 +171,6 @@ func (t *Table) rate(from, to Code) (Rate, error) {
 	return Rate{}, t.missing(from, to)
 }
 
-// has reports whether the file has the currency at all.
 func (t *Table) has(c Code) bool { return c == Base || t.known[c] }
 
 // explained gives a rate of the table with its words.

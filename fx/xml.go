@@ -33,7 +33,6 @@ func newXML(r io.Reader, in *limited) *xmlSource {
 	return &xmlSource{reading: newReading(in), dec: xml.NewDecoder(r)}
 }
 
-// next goes to the next Cube that has a time.
 func (s *xmlSource) next() (time.Time, error) {
 	if s.unread {
 		if _, err := s.inner(false); err != nil {

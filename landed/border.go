@@ -286,7 +286,6 @@ func (a *assessor) consignments() *customs.Consignments {
 	return c
 }
 
-// byParcel lists the items of each parcel.
 func (s *splitter) byParcel() [][]int {
 	parcels := s.room.parcels.Take(max(len(s.haul.Parcels), 1))
 	if len(s.haul.Parcels) == 0 {

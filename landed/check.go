@@ -152,7 +152,6 @@ func (x index) over(h *Haul) *index {
 	return &x
 }
 
-// lotOf finds the lot of an item.
 func (x *index) lotOf(item int) int {
 	return sort.Search(len(x.haul.Lots), func(lot int) bool { return x.start[lot+1] > item })
 }

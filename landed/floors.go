@@ -165,7 +165,6 @@ func minors(from, to money.Currency) *big.Rat {
 	return decimal.New(1, int32(to.Digits()-from.Digits())).Rat()
 }
 
-// inHome converts a floor.
 func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
 	out := floor.Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home), Counted: new(big.Rat).Mul(f.Counted, x.share)}
 	// What customs sees of the freight was rounded to the territory's unit, and what it cost to

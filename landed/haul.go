@@ -246,7 +246,6 @@ func DefaultBases() Bases {
 		Fee: ByCount, Repair: ByCount, Duty: ByAssessed, Tax: ByAssessed}
 }
 
-// of returns the basis for a kind of cost.
 func (b Bases) of(k Kind) Basis {
 	if int(k) >= Kinds {
 		return NoBasis

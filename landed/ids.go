@@ -32,7 +32,6 @@ const (
 
 var idKinds = [...]string{"item", "lot", "parcel"}
 
-// id is that at a place.
 func (x *ids) id(place int32) string {
 	switch x.of {
 	case ofItems:
@@ -43,7 +42,6 @@ func (x *ids) id(place int32) string {
 	return x.in.haul.Parcels[place].ID
 }
 
-// at is where what has it stands.
 func (x *ids) at(place int32) source.Origin {
 	switch x.of {
 	case ofItems:

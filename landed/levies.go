@@ -18,7 +18,6 @@ func (b *Bill) Sum() money.Amount {
 	return money.New(b.Duty.Minor()+b.Tax.Minor()+b.Fee.Minor(), b.Duty.Currency())
 }
 
-// of returns the line of a kind, or no amount.
 func (b *Bill) of(k Kind) money.Amount {
 	switch k {
 	case Duty:
@@ -182,7 +181,6 @@ func (a *assessor) quietFees(n int, owed []customs.Fee) []customs.Fee {
 	return quiet
 }
 
-// levyLine begins a line of the border.
 func (a *assessor) levyLine(k Kind, parcel string, asked customs.Fee) Line {
 	return Line{What: asked.What, Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.of(k), paid: paid{amount: asked.Amount}}
 }

@@ -79,7 +79,6 @@ func (a *assessor) leave() bool {
 	return slices.Contains(a.left, true)
 }
 
-// leaves reports whether a parcel is left out.
 func (a *assessor) leaves(parcel int) bool { return a.left != nil && a.left[parcel] }
 
 // place is where a parcel that is not left out stands among those assessed.

@@ -169,7 +169,6 @@ func (q *quick) parcels(lots []int, carriage Carriage) ([]customs.Parcel, bool) 
 	return q.sent[:2], len(this.Lines) > 0
 }
 
-// put adds the lines of a lot to a parcel.
 func (q *quick) put(p *customs.Parcel, lot int) {
 	b := q.haul.Border
 	for _, i := range q.items[lot] {

@@ -366,7 +366,6 @@ func AtBorder(prices planning.Prices) (Bill, []customs.ParcelAssessment, bool) {
 	return r.asked, parcels, true
 }
 
-// put adds what a lot is worth for customs at its price.
 func (r *repricer) put(n int, p *pricedLot) error {
 	if r.border == nil {
 		return nil
@@ -384,7 +383,6 @@ func (r *repricer) put(n int, p *pricedLot) error {
 	return nil
 }
 
-// percent adds a charge that follows the prices.
 func (r *repricer) percent(p *percentCharge, sum money.Amount) (money.Amount, error) {
 	s := r.base
 	s.st.Lines = s.st.Lines[:0]
@@ -404,7 +402,6 @@ func (r *repricer) percent(p *percentCharge, sum money.Amount) (money.Amount, er
 	return sum, nil
 }
 
-// levied adds what the border asks.
 func (r *repricer) levied(sum money.Amount) (money.Amount, error) {
 	if !r.merged {
 		for n, items := range r.items {

@@ -177,7 +177,6 @@ func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []in
 	return true
 }
 
-// line begins the line of a charge.
 func (s *splitter) line(c *Charge) Line {
 	line := Line{What: c.What, Kind: c.Kind, By: c.By, dutiable: c.Dutiable, perParcel: c.Per == PerParcel}
 	if c.By == NoBasis {
@@ -230,7 +229,6 @@ type spot struct {
 	kind       Kind    // of its cost
 }
 
-// name is the field in words.
 func (s spot) name() string {
 	switch {
 	case s.charge != nil:
@@ -435,7 +433,6 @@ func (s *splitter) sum() (*Statement, error) {
 	return s.st, nil
 }
 
-// total sums the lines.
 func (s *splitter) total() {
 	size := money.New(0, s.haul.Home)
 	for n := range s.st.Lines {

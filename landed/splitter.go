@@ -40,7 +40,6 @@ func (r *room) hasChecked(h *Haul) bool {
 	return r.checked && h.Border == c.Border && same(h.Lots, c.Lots) && same(h.Parcels, c.Parcels) && same(h.Charges, c.Charges)
 }
 
-// same reports whether two lists are one.
 func same[T any](a, b []T) bool {
 	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
 }

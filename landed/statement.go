@@ -71,7 +71,6 @@ type paid struct {
 	ofPrice bool // the amount is prices in home
 }
 
-// factors are what the amount is times.
 func (p *paid) factors() []decimal.Decimal {
 	if p.parted || p.ofPrice {
 		return []decimal.Decimal{p.part}
@@ -193,7 +192,6 @@ func (c *ItemCost) Bears(k Kind) bool { return int(k) < Kinds && c.bears[k] }
 // Share returns the item's share of all costs of a kind, before anything moved.
 func (c *ItemCost) Share(k Kind) money.Amount { return money.New(c.shares.of(k), c.Cost.Currency()) }
 
-// borne is what all the pieces bear.
 func (o *opened) borne() int64 {
 	sum := o.sound.sum() + o.parts.sum()
 	for i := range o.yields {

@@ -265,7 +265,6 @@ func (w *weights) unshareable(err error, line *Line, items []int) *source.Fault 
 		Remedy: "give at least one of them a " + line.By.String() + ", or share by another basis", Err: err}
 }
 
-// words names a line in a sentence.
 func (l *Line) words() string {
 	if l.Lot != "" && (l.Kind == Price || l.Kind == Premium) {
 		return fmt.Sprintf("the %s of lot %s", l.Kind, l.Lot)

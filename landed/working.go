@@ -69,7 +69,6 @@ func (s *Statement) holds(line *Line) bool {
 	return false
 }
 
-// amountStep tells how the amount in home was found.
 func (l *Line) amountStep() Step {
 	step := Step{What: l.Kind.String() + ": " + l.What, From: l.Asked(), Result: l.Home.String()}
 	src := l.source

@@ -132,7 +132,6 @@ func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
 // each of many cores has room in use.
 func tidyAt() int { return max(100, 6400/max(8, runtime.GOMAXPROCS(0))) }
 
-// isWriting reports whether an error is that of the output.
 func isWriting(err error) bool {
 	var path *fs.PathError
 	return errors.As(err, &path) && path.Op == "write"
@@ -163,7 +162,6 @@ func (o *batchOptions) batch(s streams, path string) (*batch, error) {
 	return b, err
 }
 
-// remembered keeps the table of each day.
 func remembered(reference func(time.Time) *fx.Table) func(time.Time) *fx.Table {
 	var mu sync.Mutex
 	known := map[time.Time]*fx.Table{}
@@ -194,7 +192,6 @@ func (b *batch) answerer() lines.Answer {
 	return a.answer
 }
 
-// answer is that to a line.
 func (b *answerer) answer(ctx context.Context, number int, line, out []byte) ([]byte, error) {
 	one := b.one
 	*one.decimal, *one.strange, *one.file = "", nil, nil
@@ -218,7 +215,6 @@ func (b *answerer) result(ctx context.Context, one streams, number int, line []b
 	return b.ask(ctx, one, f, &b.room)
 }
 
-// faults are those that an error tells.
 func (b *batch) faults(number int, err error) source.Faults {
 	var faults source.Faults
 	var fault *source.Fault
@@ -290,7 +286,6 @@ func (b *batch) notOver(out output, s streams) error {
 	return out.notOver(s)
 }
 
-// ended tells how the run ended.
 func (b *batch) ended(s streams, err error) error {
 	if wrong := b.wrong.Load(); err == nil && wrong > 0 {
 		fmt.Fprintf(s.err, "error: errors in %d of %s: their lines of the result say which\n", wrong, show.Plural(b.hauls.Load(), "haul"))
@@ -302,7 +297,6 @@ func (b *batch) ended(s streams, err error) error {
 // inputWrong is an input with errors that were told.
 type inputWrong struct{}
 
-// Error implements error.
 func (inputWrong) Error() string { return "the input is wrong" }
 
 // batchProgress tells how far a run is.

@@ -59,7 +59,6 @@ type indexEntry struct {
 	Fetched string `json:"fetched"` // the day, by the clock of this machine
 }
 
-// last finds the file of a kind that was fetched last.
 func (c cache) last(k kind) (fetched, error) {
 	if c == "" {
 		return fetched{}, nil
@@ -139,7 +138,6 @@ func (c cache) keep(k kind, t *fetch.File, day time.Time) (fetched, error) {
 	return kept, whole.Write(filepath.Join(string(c), k.index), append(entry, '\n'))
 }
 
-// store puts a fetched file into the folder.
 func (c cache) store(t *fetch.File, day time.Time) (fetched, error) {
 	if err := os.MkdirAll(string(c), 0o755); err != nil {
 		return fetched{}, err

@@ -65,7 +65,6 @@ func (o *dutyOptions) run(s streams, path string) error {
 	return o.write(s, r)
 }
 
-// result is what the border adds to a file's haul.
 func (o *dutyOptions) result(s streams, h *lotfile.File, split splitting) (none show.Result, err error) {
 	if h.Border == nil {
 		return none, source.Faults{{At: source.Origin{File: h.At.File}, Field: "customs", What: "the section is missing",

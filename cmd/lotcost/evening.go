@@ -77,7 +77,6 @@ func (o *tonightOptions) decide(s streams, f *lotfile.File) error {
 	return nil
 }
 
-// openAt is the place of an open lot.
 func openAt(f *lotfile.File, flag, id string) (int, error) {
 	open := f.Open()
 	for i := range f.Lots {
@@ -101,7 +100,6 @@ func (o *bidOptions) isEvening(f *lotfile.File) bool {
 	return o.lot == "" && (f.Bidding == nil || f.Bidding.Lot == "") && len(f.Open()) > 1
 }
 
-// tonight plans the evening.
 func (o *bidOptions) tonight(s streams, f *lotfile.File, ask bid.Options, waiting *waiting, learned []book.Learned, out []outside) error {
 	if o.at != "" {
 		return &usageError{"--at judges a price for one lot, and several are open", "name it with --lot"}

@@ -34,7 +34,6 @@ var topics = []helpTopic{
 	{"venues", "where pieces are sold", []string{"selling", "venues", "venues: a fee"}},
 }
 
-// newHelp is the command that explains the others.
 func newHelp(s streams, root *cobra.Command) *cobra.Command {
 	return &cobra.Command{
 		Use:               "help [COMMAND] | help TOPIC | help file SECTION",
@@ -139,7 +138,6 @@ func markdownTable(text string) *sheet.Table {
 	return t
 }
 
-// helpNames are the words that help takes.
 func helpNames(root *cobra.Command) (names []string) {
 	for _, c := range root.Commands() {
 		if c.IsAvailableCommand() {
@@ -179,7 +177,6 @@ func writeHelp(s streams, c *cobra.Command, w io.Writer) error {
 	return writeBlocks(s, w, doc.Blocks)
 }
 
-// writeBlocks writes a page of help.
 func writeBlocks(s streams, w io.Writer, blocks []sheet.Block) error {
 	terminal := s.terminal
 	if terminal.Width == 0 || terminal.Width > helpWidth {
@@ -256,7 +253,6 @@ func commandTable(c *cobra.Command) *sheet.Table {
 	return t
 }
 
-// listing is a table of words and what they mean.
 func listing(title string) *sheet.Table {
 	return &sheet.Table{Title: title, Columns: []sheet.Column{{}, {Wrap: true, Min: 20}}}
 }

@@ -48,7 +48,6 @@ func (s streams) files() lotfile.Options {
 	return o
 }
 
-// wasRead reports whether an open file is one that was read.
 func (s streams) wasRead(file fs.FileInfo) bool {
 	return slices.ContainsFunc(s.opened.files, func(in openedFile) bool { return os.SameFile(in.info, file) })
 }
@@ -103,13 +102,11 @@ func (o *output) chosen() (sheet.Format, error) {
 	return format, nil
 }
 
-// isPage reports whether a page is asked for.
 func (o *output) isPage() bool {
 	format, err := o.chosen()
 	return err == nil && format == sheet.FormatPage
 }
 
-// toFile reports whether the result goes into a file.
 func (o *output) toFile() bool { return o.file != "" && o.file != "-" }
 
 // notOver refuses to write over a file that was read.
@@ -191,7 +188,6 @@ func (o *output) choose(format sheet.Format, r show.Result) (show.Result, error)
 	return r, nil
 }
 
-// commas reports whether figures are written with decimal commas.
 func (s streams) commas() bool { return s.decimal != nil && *s.decimal == "comma" }
 
 // marked is a text for people with the decimal mark that is asked for.

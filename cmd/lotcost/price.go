@@ -189,7 +189,6 @@ func (o *priceOptions) price(s streams, h *lotfile.File, ask doubles.Options, sp
 	return r, nil
 }
 
-// writeLabels writes the labels of the pieces that are to be sold.
 func (o *priceOptions) writeLabels(s streams, f *lotfile.File, r *doubles.Result) error {
 	word := f.Selling.CostWord
 	if o.word != "" {
@@ -233,7 +232,6 @@ func (o *priceOptions) working(s streams, r *doubles.Result) error {
 	return o.write(s, show.PriceWorking(r, offer, out))
 }
 
-// outcome works out the price asked for.
 func (o *priceOptions) outcome(s streams, offer *doubles.Offer, q *doubles.Quote) (*resale.Result, error) {
 	if o.at == "" {
 		if q.BreakEven.Err != nil {

@@ -168,7 +168,6 @@ func inputFault(at source.Origin, err error) error {
 	return source.Faults{{At: at, What: err.Error(), Err: err}}
 }
 
-// tableFault makes a fault of what is wrong with the table at path.
 func tableFault(path string, err error) error {
 	if bad := (*fx.TableError)(nil); errors.As(err, &bad) {
 		bad.Name = path
@@ -318,7 +317,6 @@ func (o *fetchOptions) addFlags(c *cobra.Command, what, named string, most int64
 	takesFile(c, "into")
 }
 
-// check refuses what cannot be fetched so.
 func (o *fetchOptions) check(folder cache) error {
 	switch {
 	case o.Timeout <= 0:

@@ -57,7 +57,6 @@ func (r *reading) options(s streams) (lotfile.Options, error) {
 	return o, err
 }
 
-// lotFile reads the lot file at path.
 func (r *reading) lotFile(s streams, path string) (*lotfile.File, error) {
 	o, err := r.options(s)
 	if err != nil {
@@ -80,7 +79,6 @@ func (r *reading) fileOr(s streams, args []string, figures lotfile.Figures) (*lo
 	return lotfile.Quick(figures, files)
 }
 
-// typed reads a figure of the command line.
 func typed[T any](s streams, figure string, parse func(string) (T, error)) (T, error) {
 	return lotfile.Typed(figure, *s.decimal, parse)
 }
@@ -110,7 +108,6 @@ func interruptible(c *cobra.Command) (context.Context, context.CancelFunc) {
 	return ctx, stop
 }
 
-// runs is what a command does until it is interrupted.
 func runs(do func(ctx context.Context, args []string) error) func(*cobra.Command, []string) error {
 	return func(c *cobra.Command, args []string) error {
 		ctx, stop := interruptible(c)

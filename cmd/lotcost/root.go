@@ -23,7 +23,6 @@ var commands = []struct {
 	{"bid", newBid}, {"book", newBook}, {"batch", newBatch}, {"desk", newDesk}, {"rules", newRules}, {"rates", newRates},
 }
 
-// allCommands is for [newRoot].
 func allCommands(string) bool { return true }
 
 // wanted reports of a command whether a command line speaks of it: only what the shell completes
@@ -35,7 +34,6 @@ func wanted(args []string) func(name string) bool {
 	return func(name string) bool { return slices.Contains(args, name) }
 }
 
-// nameAlone is what stands for a command that is not wanted.
 func nameAlone(name string) *cobra.Command {
 	return &cobra.Command{Use: name, Run: func(*cobra.Command, []string) {}}
 }
@@ -97,13 +95,10 @@ type flagValue struct {
 	set   func(text string) error
 }
 
-// Set implements pflag.Value.
 func (f flagValue) Set(text string) error { return f.set(text) }
 
-// String implements pflag.Value.
 func (f flagValue) String() string { return f.usual }
 
-// Type implements pflag.Value.
 func (flagValue) Type() string { return "string" }
 
 var decimalMarks = []string{"comma", "point"}
@@ -125,7 +120,6 @@ func decimalMark(mark *string) flagValue {
 	}}
 }
 
-// noSuchCommand refuses a word that is no command.
 func noSuchCommand(root *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
@@ -196,7 +190,6 @@ func parted(args []string) (string, bool) {
 	return "", false
 }
 
-// takes wants so many arguments, at least and at most.
 func takes(least, most int, what, remedy string) cobra.PositionalArgs {
 	return func(_ *cobra.Command, args []string) error {
 		if len(args) < least || len(args) > most {
@@ -239,7 +232,6 @@ func firstEnding(endings ...string) cobra.CompletionFunc {
 // lotFiles completes the names of lot files.
 var lotFiles = firstEnding("yaml", "yml")
 
-// folders completes the names of folders.
 func folders(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 	return nil, cobra.ShellCompDirectiveFilterDirs
 }

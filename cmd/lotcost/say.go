@@ -137,7 +137,6 @@ func (s streams) tellLeftOut(left leftOut) {
 	fmt.Fprintln(s.err, "error: "+left.Error())
 }
 
-// tellEmpty tells that there is no haul in a folder.
 func (s streams) tellEmpty(folder string) {
 	fmt.Fprintln(s.err, sheet.Visible("hint: there is no haul in "+folder+": a lot file of the book has a name that ends in .yaml and the line lotcost: 1, and something in it was bought"))
 }

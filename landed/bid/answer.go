@@ -157,7 +157,6 @@ func (b *Bidder) Judge(bid money.Amount) (*Answer, error) {
 	return a, b.explain(a, bid.Minor())
 }
 
-// about begins an answer.
 func (b *Bidder) about() *Answer {
 	a := &Answer{Lot: b.lot, Away: b.away, Bought: b.bought, Bids: b.pricer.cur}
 	if b.before != nil {
@@ -186,13 +185,11 @@ func (b *Bidder) begin() *Answer {
 	return a
 }
 
-// taken is a bid that some service takes.
 func (b *Bidder) taken(bid int64) (Point, error) {
 	p, err := b.point(bid)
 	return p, cmp.Or(err, p.Why)
 }
 
-// point is a bid and what comes of it.
 func (b *Bidder) point(bid int64) (Point, error) {
 	q, err := b.pricer.quote(bid)
 	if err != nil {

@@ -63,7 +63,6 @@ func (w *Won) add(id string, price money.Amount) {
 	w.Lots, w.Prices = append(w.Lots, id), append(w.Prices, price)
 }
 
-// account finds what the set costs.
 func (w *Won) account(d deal) error {
 	only := d.only(func(l *landed.Lot) bool { return l.Bought() || slices.Contains(w.Lots, l.ID) })
 	h := ready(only.Haul)

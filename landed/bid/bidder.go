@@ -46,7 +46,6 @@ type Bidder struct {
 	limit    int64 // the least of them
 }
 
-// goes reports whether the search goes on.
 func (b *Bidder) goes() bool { return b.options.goes(len(b.pricer.known)) }
 
 // New makes a haul ready. It returns the errors that the package comment lists,
@@ -141,7 +140,6 @@ func (b *Bidder) bound(proven bool) {
 // Bids returns the currency of the bids.
 func (b *Bidder) Bids() money.Currency { return b.pricer.cur }
 
-// bid is a bid as an amount, by its place.
 func (b *Bidder) bid(place int) money.Amount {
 	bid, _ := b.grid.at(place)
 	return money.New(bid, b.pricer.cur)

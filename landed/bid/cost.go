@@ -151,18 +151,15 @@ type planner func(context.Context, *landed.Haul, *together.Sending, together.Opt
 
 func planned(s *together.Sending) bool { return s != nil && len(s.Services) > 0 }
 
-// at is the haul at a bid.
 func (p *pricer) at(bid int64) *landed.Haul {
 	return bought(&p.haul, p.ids, []money.Amount{money.New(bid, p.cur)})
 }
 
-// priced reports whether a bid was priced already.
 func (p *pricer) priced(bid int64) bool {
 	_, known := p.known[bid]
 	return known
 }
 
-// quote prices a bid.
 func (p *pricer) quote(bid int64) (quote, error) {
 	if q, ok := p.known[bid]; ok {
 		return q, nil

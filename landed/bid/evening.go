@@ -234,7 +234,6 @@ const (
 	mostCells   = 100_000
 )
 
-// plan finds the plan and what comes of it.
 func (n *night) plan(e *Evening, moves bool) error {
 	p, err := n.exactly()
 	if errors.Is(err, errTooMany) {

@@ -111,7 +111,6 @@ func (f *Fact) items(p *proceeds) error {
 	return report.Err()
 }
 
-// item looks at one item.
 func (f *Fact) item(p *proceeds, at placed) (FactItem, error) {
 	it, zero := at.Item, money.New(0, p.haul.Home)
 	line := FactItem{Item: it, Net: zero, NotSold: zero, Kept: zero, Repaired: zero, Brought: zero}

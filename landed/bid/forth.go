@@ -116,7 +116,6 @@ func (l *likely) below() []uint64 {
 	return sums
 }
 
-// count adds up what comes of one lot.
 func (o *outcome) count(p *plan, lot int, by words) {
 	l := p.lots[lot]
 	before := new(big.Int).Quo(p.common.ways[p.first], p.common.ways[lot])
@@ -137,7 +136,6 @@ func (o *outcome) count(p *plan, lot int, by words) {
 	o.adds.Add(o.adds, new(big.Rat).SetFrac(adds, all))
 }
 
-// end adds up what has come of the evening.
 func (o *outcome) end(p *plan, flows map[set]flow) {
 	all, rest := p.common.ways[p.first], new(big.Int)
 	o.costs = map[set]map[int64]*big.Int{}
@@ -219,7 +217,6 @@ func (n *night) loss(o *outcome) (low, high *big.Rat, err error) {
 	return low, high, nil
 }
 
-// brings is what the lots of a set bring together.
 func (n *night) brings(s set) (*odds.Distribution, error) {
 	d := n.only(func(l *landed.Lot) bool { return slices.Contains(n.costs[s].ids, l.ID) })
 	p, err := newProceeds(d, n.options.Venue, func() bool { return n.options.goes(0) })

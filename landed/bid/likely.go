@@ -174,7 +174,6 @@ func (l *likely) middle() int64 {
 	return 0
 }
 
-// currencyOf is that of the likely prices.
 func currencyOf(l *landed.Likely) money.Currency {
 	switch {
 	case len(l.Prices) > 0:

@@ -54,7 +54,6 @@ func (p *proceeds) distribution(steps int64) (*odds.Distribution, error) {
 	return p.of(p.items(), steps)
 }
 
-// of is the distribution of what some items bring together.
 func (p *proceeds) of(items []placed, steps int64) (*odds.Distribution, error) {
 	report := &collect.Report{}
 	risks, on := p.risks(items)
@@ -158,7 +157,6 @@ type blow struct {
 	hits []bool
 }
 
-// risks are those that hit one of some items.
 func (p *proceeds) risks(items []placed) ([]decimal.Decimal, []blow) {
 	var risks []decimal.Decimal
 	var blows []blow

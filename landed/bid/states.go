@@ -61,7 +61,6 @@ type layout struct {
 	grain  int     // how many likely bids are taken for one
 }
 
-// counted is a term in its unit.
 func (y *layout) counted(i int, term int64) int64 {
 	if y.up {
 		term += y.units[i] - 1
@@ -416,7 +415,6 @@ func (y *layout) paid(key uint64) int64 {
 	return int64(key&(1<<y.shifts[1]-1)) * y.units[0]
 }
 
-// rootKey is the key of a root.
 func (t *tree) rootKey(r int) uint64 {
 	if y := &t.layout; y.placed {
 		return uint64(r) << y.shifts[len(y.shifts)-2]
@@ -555,7 +553,6 @@ func (y *layout) pack(most []int64) bool {
 	return y.used() <= 64
 }
 
-// used is how many bits a key has.
 func (y *layout) used() uint { return y.shifts[len(y.shifts)-1] }
 
 // tooFine reports that there would be many more states than are looked at, so that it need not

@@ -43,7 +43,6 @@ type night struct {
 	err     error           // the first that stopped a sum; what comes of it then is of no use
 }
 
-// fail keeps an error.
 func (n *night) fail(err error) { n.err = cmp.Or(n.err, err) }
 
 // lotTonight is a lot still to come.
@@ -61,10 +60,8 @@ type lotTonight struct {
 	night *night
 }
 
-// bid is a bid as an amount.
 func (l *lotTonight) bid(minor int64) money.Amount { return money.New(minor, l.cur) }
 
-// newNight makes an evening ready.
 func newNight(d deal, o Options) (*night, error) {
 	n := &night{deal: d, options: o, gain: big.NewRat(1, 1)}
 	if d.Bidding != nil {
@@ -166,7 +163,6 @@ type setCost struct {
 // bySending reports whether it takes the services to tell what the set costs at some bids.
 func (c *setCost) bySending() bool { return planned(c.sending) && !c.flat }
 
-// of is the cost of a set.
 func (n *night) of(won set) (*setCost, error) {
 	if c := n.costs[won]; c != nil {
 		return c, nil
@@ -196,7 +192,6 @@ func (n *night) in(won set) []*lotTonight {
 	return list
 }
 
-// prepare finds how the set is priced.
 func (c *setCost) prepare() error {
 	bare := *c.haul.OpenAsFree()
 	bare.Border = nil

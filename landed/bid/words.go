@@ -17,7 +17,6 @@ func newWords(each, n int) words { return words{each, make([]uint64, each*n)} }
 
 func (x words) at(i int) []uint64 { return x.of[i*x.each : (i+1)*x.each : (i+1)*x.each] }
 
-// addTimes adds times a to sum.
 func addTimes(sum, a []uint64, times uint64) {
 	var carry, high uint64
 	for i := range sum {
@@ -56,7 +55,6 @@ func compare(a, b []uint64) int {
 	return 0
 }
 
-// put writes a number.
 func put(out []uint64, n *big.Int) {
 	m := new(big.Int).Set(n)
 	if m.Sign() < 0 {
@@ -69,7 +67,6 @@ func put(out []uint64, n *big.Int) {
 	}
 }
 
-// number reads one.
 func number(a []uint64) *big.Int {
 	n := new(big.Int)
 	for i := len(a) - 1; i >= 0; i-- {

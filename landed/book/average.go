@@ -72,7 +72,6 @@ func (l *ledger) average() {
 	l.restock(pools)
 }
 
-// poolFor is the name of the pool that pieces of a sale are of.
 func (l *ledger) poolFor(s *Sale, state landed.State) string {
 	return l.poolOf(s.Haul, s.ID, s.Model, state, s.What)
 }

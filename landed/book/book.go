@@ -141,7 +141,6 @@ func (l *ledger) add(e *Entry) {
 	}
 }
 
-// buy enters what an item cost.
 func (l *ledger) buy(name string, e *Entry, item *itemEntry) {
 	h := e.Statement.Haul
 	for _, f := range []*Figures{l.month(h.Date), l.of(bySeller, item.Lot.Seller)} {
@@ -164,7 +163,6 @@ func (l *ledger) buy(name string, e *Entry, item *itemEntry) {
 	}
 }
 
-// sell enters a sale.
 func (l *ledger) sell(name string, s *Sale) {
 	if !l.Average {
 		l.account(s)
@@ -191,7 +189,6 @@ func (l *ledger) account(s *Sale) {
 	}
 }
 
-// keep enters what is left of an item.
 func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 	for n := 0; n < len(item.left); {
 		end := n + 1
@@ -215,7 +212,6 @@ func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 	}
 }
 
-// plus adds an amount to another.
 func (l *ledger) plus(to *money.Amount, a money.Amount) { *to = l.Add(*to, a) }
 
 // Result is what comes of the hauls of a book.
@@ -267,7 +263,6 @@ func (b *Book) Result() (*Result, error) {
 	return r, l.Err
 }
 
-// most finds the ledger with most hauls.
 func (b *Book) most() *ledger {
 	var most *ledger
 	for _, l := range b.homes {

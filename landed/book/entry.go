@@ -275,7 +275,6 @@ func (s *Sale) turn() int {
 	return 1
 }
 
-// isReturn reports whether it is what came back of a sale.
 func (s *Sale) isReturn() bool { return !s.ReturnOf.IsZero() }
 
 func days(from, to time.Time) int64 { return int64(to.Sub(from) / (24 * time.Hour)) }

@@ -48,7 +48,6 @@ type outcome struct {
 	landed.Found
 }
 
-// join adds what was found of some pieces to what was of others.
 func join(to, f *landed.Found) {
 	to.Sound, to.Parts, to.Dead = to.Sound+f.Sound, to.Parts+f.Parts, to.Dead+f.Dead
 }
@@ -73,7 +72,6 @@ func (l *ledger) guess(item *itemEntry) {
 	join(&o.Found, f)
 }
 
-// guesses scores what was said.
 func (l *ledger) guesses() Guesses {
 	var g Guesses
 	for _, all := range l.scores(func(guessKey) string { return "" }) {

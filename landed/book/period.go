@@ -55,7 +55,6 @@ func amountsOf(e *selling.Earnings) []*money.Amount {
 	return []*money.Amount{&e.Price, &e.Charged, &e.Fees, &e.VAT, &e.Sending, &e.Cost, &e.WrittenOff}
 }
 
-// earn adds earnings to others.
 func (l *ledger) earn(to, e *selling.Earnings) {
 	amounts := amountsOf(e)
 	for i, sum := range amountsOf(to) {
@@ -63,12 +62,10 @@ func (l *ledger) earn(to, e *selling.Earnings) {
 	}
 }
 
-// month is the figures of the month of a day.
 func (l *ledger) month(day time.Time) *Figures {
 	return entryOf(l, l.months, day.Year()*12+int(day.Month())-1)
 }
 
-// of is the figures of a seller or a venue.
 func (l *ledger) of(kind int, name string) *Figures { return entryOf(l, l.by[kind], l.text(name)) }
 
 func entryOf[K comparable](l *ledger, list map[K]*Figures, key K) *Figures {
@@ -111,7 +108,6 @@ func (l *ledger) close(p *Period) {
 	l.Of(p.End, sales.Fits(&p.Earnings))
 }
 
-// join adds figures to others.
 func (l *ledger) join(to, f *Figures) {
 	l.plus(&to.Bought, f.Bought)
 	l.plus(&to.Refunded, f.Refunded)

@@ -18,7 +18,6 @@ type spelling struct {
 	at    source.Origin // the first by file
 }
 
-// spell notes the model of an item.
 func (l *ledger) spell(item *itemEntry) {
 	if item.Model == "" {
 		return

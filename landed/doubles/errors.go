@@ -24,7 +24,6 @@ func otherHaul() error {
 	return source.Faults{{What: "the statement is not that of the haul", Remedy: "split the haul that is to be sold from", Asked: "statement"}}
 }
 
-// noSelling tells that a haul says nothing of selling.
 func noSelling(h *landed.Haul) error {
 	return source.Faults{{At: h.At, Field: "selling", What: "the file says nothing of selling",
 		Remedy: "say where you would sell", Figure: "selling"}}

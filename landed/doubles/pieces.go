@@ -112,7 +112,6 @@ func (w *worker) carriesValue(c *landed.ItemCost, o *Offer) bool {
 	return err == nil && worth == sales.Cost(alike, w.home)
 }
 
-// cameForParts reports whether pieces of a sale came back for parts.
 func cameForParts(s landed.Sale) bool {
 	return slices.ContainsFunc(s.Returned, func(r landed.Return) bool { return r.As == landed.ForParts })
 }

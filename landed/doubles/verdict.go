@@ -43,7 +43,6 @@ func (q *Quote) unvalued() string {
 	return "no expected value; ask " + q.Ask.Price.Number() + " or more"
 }
 
-// short is what is missing of the target.
 func short(o *resale.Result) string {
 	return money.New(o.Target.Minor()-o.Left.Minor(), o.Left.Currency()).Number()
 }

@@ -78,7 +78,6 @@ func Lines(name string, data []byte) (lines [][]byte, end string, err error) {
 	return lines, "\n", err
 }
 
-// firstLine is the first line of a text, with its end.
 func firstLine(data []byte) []byte {
 	n := bytes.IndexAny(data, lineEnds)
 	if n < 0 {
@@ -133,7 +132,6 @@ func parcelLines(root *yaml.Node, lines [][]byte) (from, to int, err error) {
 	return below, below, nil
 }
 
-// isNote reports whether a line holds a note or nothing.
 func isNote(line []byte) bool {
 	line = bytes.TrimSpace(line)
 	return len(line) == 0 || line[0] == '#'

@@ -123,7 +123,6 @@ func left(outcomes []landed.Outcome, rest int) decimal.Decimal {
 	return sum
 }
 
-// stateOf is what a word says of a piece.
 func stateOf(word string) (landed.State, bool) {
 	state, known := map[string]landed.State{"sound": landed.Sound, "parts": landed.ForParts, "dead": landed.Dead}[word]
 	return state, known
@@ -188,7 +187,6 @@ func (r *reader) valueRange(n input.Node) (low, high money.Amount) {
 	return money.Amount{}, money.Amount{}
 }
 
-// isRange reports whether a text is a range of amounts, or means one.
 func (r *reader) isRange(text string) bool {
 	return strings.Contains(text, "..") || meantRange(text, r.home) != ""
 }
@@ -222,7 +220,6 @@ func (r *reader) risk(n input.Node, risk *bid.Risk) {
 	risk.On = r.texts(m.Get("on"))
 }
 
-// bidding reads the section of that name.
 func (r *reader) bidding(n input.Node) *bid.Bidding {
 	if !n.Given() {
 		return nil
@@ -328,7 +325,6 @@ func quickBid(f Figures, o Options) (*File, error) {
 	return h, Explain(r.report.Err(), h.typed(&r.Options))
 }
 
-// quickPiece reads what pieces are bid for.
 func (r *reader) quickPiece(f Figures) landed.Item {
 	item := landed.Item{ID: "piece", What: "piece", Count: r.count(r.figure(f, "pieces"))}
 	sound := landed.Outcome{What: "works", Chance: decimal.NewFromInt(1)}

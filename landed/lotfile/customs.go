@@ -18,7 +18,6 @@ import (
 // customsKeys are the keys of the customs section.
 var customsKeys = []string{"use", "by", "flat", "holds", "tax-paid", "seller-charges-tax", "post", "made", "rules", "rates", "class", "classes", "tariff", "tariff-date", "fees", "assessed"}
 
-// border reads the customs section.
 func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 	if !n.Given() {
 		return nil

@@ -195,7 +195,6 @@ func (r *reader) check(f *File) {
 	}
 }
 
-// anySold reports whether any piece was sold.
 func (f *File) anySold() bool {
 	for _, item := range f.Haul.Items() {
 		if len(item.Sold) > 0 {
@@ -205,7 +204,6 @@ func (f *File) anySold() bool {
 	return false
 }
 
-// withoutNames returns the file without what names lots and items.
 func (f *File) withoutNames() *File {
 	h, plans := *f.Haul, bid.Plans{Selling: f.Selling, Bidding: f.Bidding}
 	h.Charges, h.Parcels = nil, nil
@@ -308,7 +306,6 @@ func eachIn[T any](room *arena.Of[T], n input.Node, read func(input.Node, *T)) [
 	return list
 }
 
-// date reads the day of purchase.
 func (r *reader) date(n input.Node) time.Time {
 	text, ok := n.Text()
 	if !ok {
@@ -737,7 +734,6 @@ func (r *reader) percent(text string) (decimal.Decimal, error) {
 	return f, err
 }
 
-// atMostOne reports whether a fraction is not more than the whole.
 func atMostOne(f decimal.Decimal) bool {
 	if r, ok := exact.NewRatio(f); ok {
 		return r.Num <= r.Den

@@ -257,7 +257,6 @@ func (l *itemList) between() string {
 	return string(l.table.Separator)
 }
 
-// meantColumns are the columns that heads were meant as.
 func meantColumns(heads []string) []string {
 	var all []string
 	for _, head := range heads {
@@ -430,7 +429,6 @@ func (l *itemList) item() (landed.Item, bool) {
 	return item, true
 }
 
-// field names the item of the record.
 func (l *itemList) field() string {
 	if id := cmp.Or(l.of("id"), l.of("what")); id != "" {
 		return "item " + input.Excerpt(id)

@@ -102,7 +102,6 @@ func meantDays(text string) string {
 	return meantCount(text)
 }
 
-// meantRange is the range of values that a text means.
 func meantRange(text string, home money.Currency) string {
 	parts := spanIn().FindStringSubmatch(scrub.Figure(text))
 	if parts == nil {
@@ -193,7 +192,6 @@ func (r *reader) currency(n, to input.Node) money.Currency {
 // ParseDate reads a day, year-month-day. Its error shows what else the text may mean.
 func ParseDate(text string) (time.Time, error) { return input.ParseDate(text) }
 
-// failNumber refuses what is no whole number.
 func failNumber(n input.Node, text, what, otherwise string) {
 	n.Fail(quote(text)+" is not "+what, show(meantCount(text), otherwise))
 }

@@ -107,7 +107,6 @@ func (r *reader) mendOne(name, text string, f *source.Fault) (string, *source.Fa
 	return better, faultOf(f, shape, edit)
 }
 
-// faultOf tells of an edit.
 func faultOf(f *source.Fault, shape *input.ShapeError, e mend.Edit) *source.Fault {
 	found := *f
 	if shape.Broken || e.From != f.At.Line {

@@ -163,7 +163,6 @@ func (d *draft) border() {
 	}
 }
 
-// text writes the file.
 func (d *draft) text() string {
 	d.values = map[string]string{"sale": d.sale.Code(), "to": d.haul.To, "seller": "tidemark", "spread": "0%", "goal": "{return: 20%}", "lots": "lot-1", "class": d.classExample(), "rates": d.rateLines()}
 	if d.step == "together" {
@@ -185,7 +184,6 @@ func (d *draft) text() string {
 	return align(head.String() + tail.String())
 }
 
-// draftKeys are the sections, each once.
 func draftKeys() []string {
 	var keys []string
 	for _, s := range draftSections {
@@ -413,7 +411,6 @@ func (d *draft) classExample() string {
 	return ", class: " + plain(name[0])
 }
 
-// noted makes notes of the lines of a section.
 func noted(text string) string {
 	return "# " + strings.ReplaceAll(strings.TrimSuffix(text, "\n"), "\n", "\n# ") + "\n"
 }
@@ -423,7 +420,6 @@ var gap = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile(`(?m)^(\s*(?:- )?(?:[\w-]+:|-))\s+#( .*?)?,? ?as in (\{.*\}|(?:[^,\n]|,\d)*)(.*)$`)
 })
 
-// exampled fills each gap with its example.
 func exampled(text string) string { return gap().ReplaceAllString(text, "$1 $3") }
 
 // noteColumn is where notes begin.

@@ -19,7 +19,6 @@ import (
 // options where there is no date; without a rate of duty, duty is not counted.
 type Figures map[string][]string
 
-// of returns the figure of a name, or "".
 func (f Figures) of(name string) string {
 	if texts := f[name]; len(texts) > 0 {
 		return texts[0]
@@ -62,12 +61,10 @@ func Quick(f Figures, o Options) (*File, error) {
 	return file, Explain(r.report.Err(), file.typed(&r.Options))
 }
 
-// quickHome reads the currency of the books.
 func (r *reader) quickHome(f Figures) {
 	r.home = r.currency(r.must(f, "home", "write the currency of your books, as in --home CAD"), r.figure(f, "to"))
 }
 
-// quick makes a haul of one lot.
 func (r *reader) quick(lot landed.Lot, f Figures) *File {
 	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Date: r.date(r.figure(f, "date"))}
 	h.Market, h.Charges = r.flagRates(f["rate"], h.Date), r.quickCharges(f)

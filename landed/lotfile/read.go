@@ -50,7 +50,6 @@ type Options struct {
 	Room *Room // in which [ParseJSON] reads a file in the place of the one before; nil where it reads each in its own
 }
 
-// opened tells of a file that was opened, and what it is.
 func (o *Options) opened(path string, f *os.File) (fs.FileInfo, error) {
 	info, err := f.Stat()
 	if err == nil && o.Opened != nil {
@@ -59,7 +58,6 @@ func (o *Options) opened(path string, f *os.File) (fs.FileInfo, error) {
 	return info, err
 }
 
-// warn tells the warnings of a report.
 func (o *Options) warn(report *collect.Report) {
 	if o.Warn == nil {
 		return
@@ -195,7 +193,6 @@ func (r *reader) fileBeside(n input.Node, name string, most int64) ([]byte, bool
 	return contents(n, f, most)
 }
 
-// contents reads all of a file that was opened, and closes it.
 func contents(n input.Node, f *os.File, most int64) ([]byte, bool) {
 	defer f.Close()
 	data, err := readAll(f, most)

@@ -65,7 +65,6 @@ func (k *known[K, V]) keep(of K, made V) {
 	(*k)[of] = made
 }
 
-// noClasses is room for the classes of a border.
 func (r *Room) noClasses() map[string]customs.Class {
 	if r.classes == nil || len(r.classes) > mostKnown {
 		r.classes = map[string]customs.Class{}

@@ -20,7 +20,6 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// selling reads the section of that name.
 func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 	if !n.Given() {
 		return nil
@@ -80,7 +79,6 @@ func (r *reader) allReturned(n input.Node, s *landed.Sale) {
 	}
 }
 
-// salePrice reads what a buyer paid.
 func (r *reader) salePrice(n input.Node) money.Amount {
 	a := r.amount(n)
 	if a.Sign() < 0 {

@@ -18,7 +18,6 @@ import (
 // travelKeys are the keys of a lot that tell how it travels.
 var travelKeys = []string{"size", "packed", "arrived", "contents", "roll"}
 
-// travel reads how a lot travels.
 func (r *reader) travel(lot *landed.Lot, m *input.Map) {
 	lot.Size, _ = input.Scalar(m.Get("size"), measure.ParseSize)
 	lot.Packed = r.weight(m.Get("packed"), "packed: 3.2 kg")
@@ -27,7 +26,6 @@ func (r *reader) travel(lot *landed.Lot, m *input.Map) {
 	lot.Roll = r.yes(m.Get("roll"))
 }
 
-// sending reads the section of that name.
 func (r *reader) sending(n input.Node) *together.Sending {
 	if !n.Given() {
 		return nil
@@ -255,7 +253,6 @@ func (r *reader) limits(n input.Node, cur money.Currency) freight.Limits {
 		Tolerance: r.length(m.Get("tolerance")), Value: r.notNegativeIn(m.Get("value"), cur)}
 }
 
-// cover reads what insurance costs.
 func (r *reader) cover(n input.Node, cur money.Currency) freight.Insurance {
 	m := n.Map("steps", "further", "rate", "least")
 	i := freight.Insurance{Rate: r.rate(m.Get("rate")), Least: r.notNegativeIn(m.Get("least"), cur)}

@@ -132,7 +132,6 @@ func (r *reader) event(n input.Node) time.Time {
 	return day
 }
 
-// checkAhead warns of a day a year ahead or more.
 func (r *reader) checkAhead(n input.Node, day time.Time) {
 	if !r.Today.IsZero() && !day.Before(r.Today.AddDate(1, 0, 0)) {
 		_, month, of := day.Date()

@@ -20,5 +20,4 @@ func passes(what string, limit Weight) error {
 	return fmt.Errorf("%s: passes %s, the limit of a weight", what, limit)
 }
 
-// mustBe is the error of an argument that makes no sense.
 func mustBe(what, got, want string) error { return fmt.Errorf("%s %q: must be %s", what, got, want) }

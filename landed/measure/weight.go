@@ -47,7 +47,6 @@ func ParseWeight(s string) (Weight, error) {
 	return Weight(n), err
 }
 
-// joinOunces reads the ounces of "4 lb 6 oz".
 func joinOunces(k *kind, num string, u unit, value int64, tail string) (int64, *fault) {
 	ounces, name := cutNumber(tail)
 	if u.name != "lb" || ounces == "" || name != "oz" {

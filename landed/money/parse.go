@@ -311,7 +311,6 @@ var percentIn = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile(`(?i)^(%?)\s*(-?\s*[0-9.,]+)\s*(%|per ?cent|pct\b\.?|percentage|prozent|proz\b\.?|pour ?cent|procent|por ?ciento)?(?:\s*(?:%|of (?:the )?(?:hammer|price|hammer price|value|cost)|on (?:the )?(?:hammer|price|hammer price)|margin|profit))?$`)
 })
 
-// percent reads a number and its sign.
 func percent(s string) (decimal.Decimal, bool) {
 	number, ok := strings.CutSuffix(strings.TrimSpace(s), "%")
 	number = strings.TrimSpace(number)

@@ -81,7 +81,6 @@ func (c *checker) amount(key, field string, a money.Amount) int64 {
 	return c.signed(key, field, a)
 }
 
-// rate reads a fraction in millionths.
 func (c *checker) rate(key, field string, d decimal.Decimal) int64 {
 	if m, ok := c.rates[d]; ok {
 		return m
@@ -126,7 +125,6 @@ func percent(d decimal.Decimal) string {
 	return money.FormatPercent(d)
 }
 
-// lines reads the fees of a venue.
 func (c *checker) lines(v *Venue) []line {
 	if v.Currency == 0 {
 		c.wrong("currency", "currency", "", "names none", "name the currency that the venue charges in")

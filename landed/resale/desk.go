@@ -47,7 +47,6 @@ func (d *Desk) At(s *Sale, price money.Amount) (Result, error) {
 	return f.at(minor), nil
 }
 
-// figuresAt reads a sale and a price.
 func (d *Desk) figuresAt(s *Sale, price money.Amount) (figures, int64, error) {
 	f, err := d.figures(s)
 	if err != nil {
@@ -58,7 +57,6 @@ func (d *Desk) figuresAt(s *Sale, price money.Amount) (figures, int64, error) {
 	return f, minor, c.joined()
 }
 
-// tidy makes room for what is to be kept.
 func (d *Desk) tidy() {
 	if d.fees == nil || len(d.fees)+len(d.schedules)+len(d.rates) > mostKept {
 		d.fees, d.schedules, d.rates = map[feesOf]*fees{}, map[scheduleOf]*schedule{}, map[decimal.Decimal]int64{}

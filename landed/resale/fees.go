@@ -18,7 +18,6 @@ type fees struct {
 	segments [][]segment // of the lines, once they were asked for
 }
 
-// fees reads those of a venue.
 func (c *checker) fees(of feesOf) *fees {
 	f := &fees{venue: of.venue, lines: c.lines(of.venue)}
 	f.salesTax.tax = c.part("", "sales tax", of.venue.SalesTax, noTax)
@@ -67,7 +66,6 @@ func (f *fees) base(fee *Fee, charged int64) base {
 	return b
 }
 
-// split returns the segments of each line.
 func (f *fees) split() [][]segment {
 	if f.segments == nil {
 		f.segments = make([][]segment, len(f.lines))

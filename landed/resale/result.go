@@ -80,7 +80,6 @@ func (f *figures) at(price int64) Result {
 		Target: f.amount(f.target.ofCost(f.cost) + f.target.ofPrice(price)), Unsold: f.amount(unsold)}
 }
 
-// steps are the working of a price.
 func (f *figures) steps(price int64) []Step {
 	steps := []Step{{What: "price", Amount: f.amount(price)}}
 	step := func(what string, minor int64) {
@@ -132,7 +131,6 @@ func (f *figures) rule(l *line, price int64) string {
 	return rule
 }
 
-// percentages writes the percentages that a base comes under.
 func (l *line) percentages(f *figures, base int64) []string {
 	if len(l.fee.Bands) == 0 {
 		return nil

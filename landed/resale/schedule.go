@@ -116,7 +116,6 @@ func (p *piece) add(t term) {
 	p.up -= t.times * t.rate * (million + t.base.tax)
 }
 
-// kept is what is kept at a price of the piece.
 func (f *figures) kept(p *piece, price int64) int64 {
 	k := p.constant + price
 	for i := range p.terms {

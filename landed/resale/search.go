@@ -34,7 +34,6 @@ func (s *schedule) next(from, need int64) (int64, found) {
 	return 0, none
 }
 
-// at returns the piece that a price up to highest is in.
 func (s *schedule) at(price int64) int {
 	if price == 0 {
 		return 0

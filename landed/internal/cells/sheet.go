@@ -32,7 +32,6 @@ func name(column, row int) string {
 	return strings.TrimPrefix(source.Origin{File: "-", Line: row, Column: column}.InSheet().String(), "-:")
 }
 
-// place reads the name of a cell.
 func place(s string) (column, row int, ok bool) {
 	i := 0
 	for ; i < len(s) && s[i] >= 'A' && s[i] <= 'Z' && column <= mostColumns; i++ {
@@ -42,7 +41,6 @@ func place(s string) (column, row int, ok bool) {
 	return column, row, err == nil && column >= 1 && column <= mostColumns && row >= 1 && row <= mostRows
 }
 
-// sheet reads the sheet in a part of the workbook.
 func (b *book) sheet(part string) (*sheet, error) {
 	s := &sheet{}
 	row := 0
@@ -113,7 +111,6 @@ type stored struct {
 	style       style
 }
 
-// cell reads a cell that was begun.
 func (b *book) cell(d *xml.Decoder, e xml.StartElement) (Cell, error) {
 	in := stored{kind: attr(e, "t")}
 	if n, err := strconv.Atoi(attr(e, "s")); err == nil && n >= 0 && n < len(b.styles) {
@@ -184,7 +181,6 @@ type sheetRows struct {
 
 func (s *sheet) rows() Rows { return &sheetRows{sheet: s} }
 
-// row returns the row of a number.
 func (s *sheet) row(number int) ([]Cell, Rows) {
 	i := sort.SearchInts(s.numbers, number)
 	r := &sheetRows{s, i}
@@ -195,7 +191,6 @@ func (s *sheet) row(number int) ([]Cell, Rows) {
 	return cells, r
 }
 
-// Next implements [Rows].
 func (r *sheetRows) Next() ([]Cell, error) {
 	if r.next == len(r.numbers) {
 		return nil, io.EOF
@@ -204,7 +199,6 @@ func (r *sheetRows) Next() ([]Cell, error) {
 	return r.cells[r.next-1], nil
 }
 
-// At implements [Rows].
 func (r *sheetRows) At(cell int) source.Origin {
 	return source.Origin{File: r.file, Line: r.numbers[max(r.next-1, 0)], Column: cell + 1}.InSheet()
 }

@@ -111,7 +111,6 @@ func placesOf(code string) (int, bool) {
 	return len(decimals) - len(strings.TrimLeft(decimals, "0#?")), true
 }
 
-// isCode reports whether a word has the shape of a currency code.
 func isCode(word string) bool {
 	return len(word) == 3 && strings.Trim(word, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == ""
 }

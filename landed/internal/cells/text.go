@@ -136,7 +136,6 @@ func (t *text) rows(line int) *textRows {
 	return &textRows{text: t, csv: in, before: line - 1}
 }
 
-// Next implements [Rows].
 func (r *textRows) Next() ([]Cell, error) {
 	record, err := r.csv.Read()
 	if errors.Is(err, io.EOF) {
@@ -158,7 +157,6 @@ func (r *textRows) Next() ([]Cell, error) {
 // isEdge reports whether a space may begin or end with a byte.
 func isEdge(c byte) bool { return c <= ' ' || c >= utf8.RuneSelf }
 
-// At implements [Rows].
 func (r *textRows) At(cell int) source.Origin {
 	line, bytes := r.csv.FieldPos(cell)
 	return r.origin(r.before+line, bytes)

@@ -88,7 +88,6 @@ func (x *Converter) Rate(from, to money.Currency) (*fx.Rate, error) {
 	return x.keep(r), nil
 }
 
-// keep keeps a rate that was looked up.
 func (x *Converter) keep(r fx.Rate) *fx.Rate {
 	if x.used == len(x.rates) {
 		other := r

@@ -32,7 +32,6 @@ type place struct {
 	entry int     // of that list, from 1; 0 where it stands in none
 }
 
-// field is what stands there in words.
 func (a *around) field() string {
 	switch {
 	case a == nil:
@@ -45,7 +44,6 @@ func (a *around) field() string {
 	return a.outer.fieldOf(a.place)
 }
 
-// fieldOf is the field of a value there.
 func (a *around) fieldOf(p place) string {
 	field := a.field()
 	switch {

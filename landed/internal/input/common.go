@@ -86,7 +86,6 @@ func (p *commonReader) here() (line, column int) {
 	return p.line, p.column + 1
 }
 
-// begin makes a value that begins here.
 func (p *commonReader) begin(kind kind) value {
 	line, column := p.here()
 	return value{kind: kind, line: line, column: int32(column)}

@@ -30,7 +30,6 @@ func ParseDate(s string) (time.Time, error) {
 	return day, fmt.Errorf("%q is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day", s)
 }
 
-// parseDay is [time.Parse] of a day.
 func parseDay(s string) (time.Time, error) {
 	const form = "2006-01-02"
 	if len(s) != len(form) {
@@ -61,7 +60,6 @@ func inRange(day time.Time) bool { return day.Year() >= 1900 && day.Year() <= 21
 var months = [...]string{1: "jan ene gen", 2: "feb fév fev", 3: "mar mär mrz mrt maa", 4: "apr avr abr", 5: "may mai maj mei mag", 6: "jun juin giu", 7: "jul juil lug",
 	8: "aug ago aoû aou", 9: "sep set", 10: "oct okt ott out", 11: "nov", 12: "dec dez déc dic"}
 
-// monthOf is the month that a word names, or 0.
 func monthOf(word string) int {
 	best, length := 0, 0
 	for month, names := range months {

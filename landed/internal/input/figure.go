@@ -43,7 +43,6 @@ func (n Node) Figure() Node {
 	return n
 }
 
-// figureText is a text as a figure with decimal points.
 func (m Marks) figureText(s string) string {
 	if s = CloseUp(s); m.Comma {
 		return OtherMarks(s)

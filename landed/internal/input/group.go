@@ -242,7 +242,6 @@ func (m *Map) place(key string) int {
 	return -1
 }
 
-// value is the value of a key.
 func (m *Map) value(key *string, v *value) Node {
 	if v != nil && m.meant != nil && m.meant[*key] {
 		return m.untold(key, v)

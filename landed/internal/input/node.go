@@ -44,7 +44,6 @@ type Node struct {
 // asFigure is set where the text is wanted with decimal points.
 const asFigure = 1
 
-// atEntry is the place of an entry, from 1.
 func atEntry(n int) int { return n << 1 }
 
 func (n Node) entry() int { return n.at >> 1 }
@@ -69,7 +68,6 @@ func BorrowYAML(file string, data []byte, report *collect.Report) (Node, error) 
 	return root, err
 }
 
-// readYAML reads the tree of a document.
 func (d *document) readYAML(data []byte, nursery nursery) (Node, error) {
 	top, f := treeOf(d.file.File, data, &commonReader{text: d.text, line: 1, nursery: nursery})
 	if f != nil {
@@ -78,7 +76,6 @@ func (d *document) readYAML(data []byte, nursery nursery) (Node, error) {
 	return d.root(top), nil
 }
 
-// treeOf reads the tree of a document.
 func treeOf(file string, data []byte, reader *commonReader) (*value, *source.Fault) {
 	if f := CheckText(file, data); f != nil {
 		return nil, f

@@ -38,7 +38,6 @@ func (d *document) borrow() nursery {
 	return nursery{open: d.room.open[:0], free: d.room.values[:], size: len(d.room.values)}
 }
 
-// root is the top of the document's tree.
 func (d *document) root(top *value) Node {
 	if d.room != nil {
 		d.tree = top

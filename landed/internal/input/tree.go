@@ -70,7 +70,6 @@ func (s *nursery) closed(since int) {
 	s.open = s.open[:since]
 }
 
-// top is the value that was read last.
 func (s *nursery) top() *value { return &s.open[len(s.open)-1] }
 
 // root is the top of a whole tree.
@@ -90,7 +89,6 @@ type room struct {
 
 var rooms = sync.Pool{New: func() any { return &room{} }}
 
-// group is room for one.
 func (r *room) group() *Map {
 	if r.taken == len(r.groups) {
 		if len(r.more) == 0 {

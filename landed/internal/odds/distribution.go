@@ -69,10 +69,8 @@ func (d *Distribution) ErrorBounds() (amounts money.Amount, chances *big.Rat) {
 	return money.New(c.drift, d.currency), c.off()
 }
 
-// off is how far chances can be off.
 func (c *chances) off() *big.Rat { return sum(c.missing(), c.beyond, c.excess) }
 
-// missing is what the chances lack of the whole.
 func (c *chances) missing() *big.Rat { return frac(new(big.Int).Sub(c.den, c.total), c.den) }
 
 func (d *Distribution) amount(minor int64) money.Amount {

@@ -81,7 +81,6 @@ func (s *scenario) exactPlan(maxPoints uint64) plan {
 	return p
 }
 
-// exact works out the scenario as planned.
 func (s *scenario) exact(p plan) part {
 	out := part{limbs: p.limbs, den: big.NewInt(1)}
 	for _, k := range s.kinds {
@@ -270,7 +269,6 @@ func limbsOf(n *big.Int) []uint64 {
 	return out
 }
 
-// whole puts limbs together again.
 func whole(limbs []uint64) *big.Int {
 	out, limb := new(big.Int), new(big.Int)
 	for i := len(limbs) - 1; i >= 0; i-- {

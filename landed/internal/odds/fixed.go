@@ -93,7 +93,6 @@ func addTwo(out, row []uint64, first, second uint64, gap int) int {
 	return gap + n
 }
 
-// timesAll multiplies a row.
 func timesAll(to, row []uint64, chance uint64) {
 	to = to[:len(row)]
 	for i, p := range row {

@@ -50,7 +50,6 @@ func sharedBy(k *kind, shared map[string]*tails) *tails {
 	return shared[key]
 }
 
-// findTurns finds the turns.
 func (k *kind) findTurns() {
 	for j := range k.kept {
 		if k.extra(j) != k.extra(j+1) && k.upTo(j) < k.den {

@@ -83,7 +83,6 @@ func (c *checker) scenarios(risks []decimal.Decimal, groups func(happens []bool)
 	return list, nil
 }
 
-// fill adds the groups to a scenario.
 func (c *checker) fill(s *scenario, groups []Group, shared map[string]*tails) error {
 	if len(groups) == 0 {
 		return &LimitError{Given: 0, Most: maxPieces}
@@ -103,7 +102,6 @@ func (c *checker) fill(s *scenario, groups []Group, shared map[string]*tails) er
 	return nil
 }
 
-// add adds the pieces of a group.
 func (s *scenario) add(k *kind, alike bool, shared map[string]*tails) error {
 	k.independent(alike)
 	if k.findTurns(); len(k.turns) == 0 {

@@ -55,7 +55,6 @@ func (c *checker) fail(wrong bool, keys, name, what, remedy string) {
 	}
 }
 
-// entry is the checker of an entry of a list.
 func (c *checker) entry(i int, keys ...string) *checker {
 	in := *c
 	in.at = func() source.Origin { return c.at().Entry(i, keys...) }

@@ -66,7 +66,6 @@ func checkForwarder(f *freight.Forwarder) error {
 	return nil
 }
 
-// storage is what keeping one lot costs.
 func storage(f *freight.Forwarder, l *Lot, leaves time.Time) (figure string, a money.Amount, err error) {
 	if f.PerDay.Sign() == 0 || l.Arrived.IsZero() {
 		return "", money.Amount{}, nil

@@ -38,7 +38,6 @@ type Box struct {
 
 func (b *Box) sized() bool { return b.Size != measure.Size{} }
 
-// unvalued is how many lots have no value.
 func (b *Box) unvalued() int {
 	n := 0
 	for i := range b.Lots {
@@ -103,7 +102,6 @@ func (b *Box) become(s *shape) {
 // leave the range of a length, nor an area of all stacks that of 64 bits.
 const maxSide = 100 * measure.Metre
 
-// weighLots makes the box without a size.
 func weighLots(lots []Lot, p freight.Packing) (Box, error) {
 	if len(lots) == 0 {
 		return Box{}, badInput("there are no lots to pack", "give at least one")

@@ -58,7 +58,6 @@ func (t *Tariff) Ask(boxes []Box) (Quote, error) {
 	return t.account(&boxes[at], best)
 }
 
-// weighed checks a box and weighs it.
 func (t *Tariff) weighed(b *Box) (weighed, error) {
 	if err := cmp.Or(b.check(), t.mismatch(b)); err != nil {
 		return weighed{}, err
@@ -66,7 +65,6 @@ func (t *Tariff) weighed(b *Box) (weighed, error) {
 	return t.weigh(b)
 }
 
-// account is the quote of a box that is taken.
 func (t *Tariff) account(b *Box, w weighed) (Quote, error) {
 	q := Quote{Service: t.service, Size: b.Size, Weight: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}
 	if err := t.fill(&q, b); err != nil {

@@ -103,7 +103,6 @@ func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
 	return e
 }
 
-// breaches lists all that the box breaks.
 func (t *Tariff) breaches(b *Box, billed measure.Weight) []breach {
 	var breaches []breach
 	var alone []Box // each lot packed by itself
@@ -163,7 +162,6 @@ func (t *Tariff) broken(b *Box, alone []Box, place int, failed test) breach {
 	return r
 }
 
-// breaks reports whether a box fails the test at a place.
 func (t *Tariff) breaks(b *Box, place int) bool {
 	w, err := t.weigh(b)
 	test := t.tests(b, w.billed)[place]

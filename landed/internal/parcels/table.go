@@ -42,7 +42,6 @@ func (t *table) units(x int64) int64 {
 	return n
 }
 
-// last is the bound of the last step.
 func (t *table) last() int64 { return t.upTo[len(t.upTo)-1] }
 
 // most is the greatest x that has a price.

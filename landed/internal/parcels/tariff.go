@@ -256,7 +256,6 @@ func (t *Tariff) Price(b *Box) (carriage, insurance int64, ok bool) {
 	return t.asks(b, w.billed)
 }
 
-// takes reports whether the service takes a box that is billed so.
 func (t *Tariff) takes(b *Box, billed measure.Weight) bool {
 	for _, test := range t.tests(b, billed) {
 		if test.found > test.allowed {

@@ -234,7 +234,6 @@ type shelf struct {
 	out  map[*landed.Sale][]landed.Pieces // of sales of which something came back
 }
 
-// sell takes the pieces of a sale.
 func (x *shelf) sell(s *landed.Sale) (taken []landed.Pieces) {
 	if taken, x.left = take(x.left, s); len(s.Returned) > 0 {
 		if x.out == nil {

@@ -144,7 +144,6 @@ type tab struct {
 // second.
 var spare = make(chan tab, 64)
 
-// another is a tab that holds nothing.
 func another(browser context.Context) (tab, error) {
 	select {
 	case at := <-spare:
@@ -310,7 +309,6 @@ func (p *Page) On(selector, do string) {
 	p.Holds(fmt.Sprintf("(document.querySelector(%s).%s, 1)", quoted, do), "1")
 }
 
-// text is the value of a script that makes a text.
 func (p *Page) text(script string) (text string, err error) {
 	ctx, cancel := context.WithTimeout(p.ctx, patience)
 	defer cancel()

@@ -164,7 +164,6 @@ func (r Request) client() *http.Client {
 	}}
 }
 
-// check reads all of a table.
 func check(name string, text []byte) (fx.Summary, error) {
 	sum, err := fx.Summarize(bytes.NewReader(text))
 	if bad := (*fx.TableError)(nil); errors.As(err, &bad) {
@@ -182,7 +181,6 @@ type failure struct {
 	err error  // the cause
 }
 
-// failed makes the error for a cause.
 func failed(u *url.URL, err error) error {
 	if errors.Is(err, context.DeadlineExceeded) {
 		err = fmt.Errorf("no whole answer in time: %w", err)

@@ -60,7 +60,6 @@ func Replace(path string, write func(io.Writer) error) error {
 // Write is [Replace] with a text that is there already.
 func Write(path string, text []byte) error { return Replace(path, all(text)) }
 
-// all fills a file with a text.
 func all(text []byte) func(io.Writer) error {
 	return func(w io.Writer) error {
 		_, err := w.Write(text)
