@@ -51,7 +51,8 @@ func NewParcelPricer(h *Haul) (planning.Parcels, error) {
 	p.base.charges()
 	if p.haul.Border != nil {
 		a, ok := p.base.assessor()
-		if !ok || !a.value(p.common()) {
+		common := slices.DeleteFunc(slices.Clone(p.base.st.Lines), func(l Line) bool { return l.perParcel }) // to all ways to send
+		if !ok || !a.value(common) {
 			return nil, p.base.report.Err()
 		}
 		p.lines, p.rules, p.wide = a.lines, a.rules, a.rules.CountsTogether()
@@ -141,11 +142,6 @@ func (p *parcelPricer) everyLot() []int {
 		lots[i] = i
 	}
 	return lots
-}
-
-// common returns the lines that do not depend on the parcels.
-func (p *parcelPricer) common() []Line {
-	return slices.DeleteFunc(slices.Clone(p.base.st.Lines), func(l Line) bool { return l.perParcel })
 }
 
 func (p *parcelPricer) Parcel(lots []int, freight, insurance, fees money.Amount) (money.Amount, error) {

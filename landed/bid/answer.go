@@ -2,6 +2,7 @@ package bid
 
 import (
 	"cmp"
+	"fmt"
 	"math/big"
 
 	"lotcost/landed"
@@ -142,8 +143,11 @@ func (b *Bidder) explain(a *Answer, bid int64) error {
 // Judge is [Bidder.Highest] with one given price judged, which need not stand on
 // the steps. A fault, Asked being "bid", tells of what is none.
 func (b *Bidder) Judge(bid money.Amount) (*Answer, error) {
-	if bid.Currency() != b.pricer.cur || bid.Sign() < 0 {
-		return nil, notABid(bid, b.pricer.cur)
+	switch in := b.pricer.cur; {
+	case bid.Currency() != in:
+		return nil, fault("bid", fmt.Sprintf("%q is not in %s, the currency of the bids", bid, in), "write it in "+in.Code(), "")
+	case bid.Sign() < 0:
+		return nil, fault("bid", fmt.Sprintf("%q is no bid", bid), "write an amount of 0 or more", "")
 	}
 	a, err := b.Highest()
 	if err != nil {

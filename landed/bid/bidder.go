@@ -4,10 +4,12 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"lotcost/landed"
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 )
 
 // Options say what is asked. The zero value asks for the lot and the venue that the
@@ -100,25 +102,25 @@ func (b *Bidder) onLot(h deal) error {
 // lotOf finds the lot that is bid for: the one asked for, the one the haul
 // names, the only one with an open price, or the only one.
 func lotOf(h deal, id string) (int, error) {
-	if id == "" && h.Bidding != nil {
-		id = h.Bidding.Lot
+	if h.Bidding != nil {
+		id = cmp.Or(id, h.Bidding.Lot)
 	}
-	if open := h.Open(); id == "" && len(open) == 1 {
+	switch open := h.Open(); {
+	case id != "":
+	case len(open) == 1:
 		id = open[0]
-	}
-	if id == "" && len(h.Lots) == 1 {
+	case len(open) > 1:
+		return 0, fault("lot", "there are several lots", "name the one to bid for, of "+strings.Join(open, ", "), "lot")
+	case len(h.Lots) == 1:
 		return 0, nil
+	default:
+		return 0, fault("lot", "no lot is open any more", "name the one to bid for, of "+strings.Join(h.LotIDs(), ", "), "lot")
 	}
-	for i := range h.Lots {
-		if h.Lots[i].ID == id && id != "" {
-			return i, nil
-		}
+	at := slices.IndexFunc(h.Lots, func(l landed.Lot) bool { return l.ID == id })
+	if at < 0 {
+		return 0, fault("lot", fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, h.LotIDs()), "")
 	}
-	known := h.LotIDs()
-	if open := h.Open(); id == "" && len(open) > 0 {
-		known = open
-	}
-	return 0, unknownLot(id, known, len(h.Open()) > 0)
+	return at, nil
 }
 
 // forecast finds what the lot brings and the limits that follow.

@@ -258,7 +258,7 @@ func (n *night) plan(e *Evening, moves bool) error {
 			e.Plan = nil // how good it is would not be known
 		}
 	} else if moves && p.states <= fewStates {
-		e.Plan.Moves, err = n.moves()
+		e.Plan.Moves, err = movesOf(n.deal, n.costs[1<<len(n.lots)-1].ids, n.lots[0].cur, n.shifted)
 	}
 	return err
 }
@@ -354,11 +354,6 @@ func (n *night) coarsely() (*plan, error) {
 // fewStates is how many states an evening has at most for what would change it to be looked at,
 // which takes as long as the evening eight times over.
 const fewStates = 30_000
-
-// moves says what would change the first limit: each factor less and more by a tenth.
-func (n *night) moves() ([]Move, error) {
-	return movesOf(n.deal, n.costs[1<<len(n.lots)-1].ids, n.lots[0].cur, n.shifted)
-}
 
 // shifted is the first limit with one factor changed.
 func (n *night) shifted(f string, times decimal.Decimal) (money.Amount, error) {

@@ -80,16 +80,10 @@ func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
 // unrepaired is a haul without what was spent on repairs of its items.
 func unrepaired(h *landed.Haul) *landed.Haul {
 	bare := *h
-	bare.Lots = nil
-	for _, lot := range h.Lots {
-		items := make([]landed.Item, len(lot.Items))
-		for i, it := range lot.Items {
-			it.Repair = money.Amount{}
-			items[i] = it
-		}
-		lot.Items = items
-		bare.Lots = append(bare.Lots, lot)
-	}
+	_ = changeItems(&bare, func(it *landed.Item) error {
+		it.Repair = money.Amount{}
+		return nil
+	})
 	return &bare
 }
 

@@ -82,14 +82,9 @@ func likelyOf(l *landed.Likely, g *grid, cur money.Currency) (likely, *source.Fa
 		if f == nil && len(bids) == 0 {
 			f = &source.Fault{What: fmt.Sprintf("there is no bid from %s to %s", l.From, l.To), Remedy: "write a range with a bid in it, such as " + g.near(l.To.Minor(), cur)}
 		}
-		return equally(bids), f
+		return likely{bids, slices.Repeat([]uint64{1}, len(bids)), uint64(len(bids))}, f
 	}
 	return g.halved(l.Half, l.Most)
-}
-
-// equally makes each of some bids as likely as the others.
-func equally(bids []int64) likely {
-	return likely{bids, slices.Repeat([]uint64{1}, len(bids)), uint64(len(bids))}
 }
 
 // listed raises prices to the next bid.

@@ -214,28 +214,31 @@ func scale(times decimal.Decimal, amounts ...*money.Amount) error {
 
 // scaleOutcomes changes values, or chances of the best outcomes, of a copy of the lots.
 func scaleOutcomes(h *landed.Haul, f string, times decimal.Decimal) error {
+	return changeItems(h, func(it *landed.Item) error {
+		it.Chances = slices.Clone(it.Chances)
+		if f == factorChances {
+			return scaleChances(h, it, times)
+		}
+		it.Further = slices.Clone(it.Further)
+		amounts := []*money.Amount{&it.Value, &it.Worth}
+		for n := range it.Further {
+			amounts = append(amounts, &it.Further[n])
+		}
+		for n := range it.Chances {
+			amounts = append(amounts, &it.Chances[n].Value, &it.Chances[n].UpTo)
+		}
+		return scale(times, amounts...)
+	})
+}
+
+// changeItems gives a copy of a haul items of its own, and changes each.
+func changeItems(h *landed.Haul, change func(*landed.Item) error) error {
 	h.Lots = slices.Clone(h.Lots)
 	for l := range h.Lots {
-		items := slices.Clone(h.Lots[l].Items)
-		h.Lots[l].Items = items
-		for i := range items {
-			it := &items[i]
-			it.Chances = slices.Clone(it.Chances)
-			if f == factorChances {
-				if err := scaleChances(h, it, times); err != nil {
-					return err
-				}
-				continue
-			}
-			it.Further = slices.Clone(it.Further)
-			amounts := []*money.Amount{&it.Value, &it.Worth}
-			for n := range it.Further {
-				amounts = append(amounts, &it.Further[n])
-			}
-			for n := range it.Chances {
-				amounts = append(amounts, &it.Chances[n].Value, &it.Chances[n].UpTo)
-			}
-			if err := scale(times, amounts...); err != nil {
+		lot := &h.Lots[l]
+		lot.Items = slices.Clone(lot.Items)
+		for i := range lot.Items {
+			if err := change(&lot.Items[i]); err != nil {
 				return err
 			}
 		}

@@ -1,7 +1,6 @@
 package bid
 
 import (
-	"cmp"
 	"errors"
 	"math/bits"
 	"slices"
@@ -89,12 +88,14 @@ func (t *tree) grow() error {
 		if err != nil {
 			return err
 		}
-		if ok && (t.base == 0 || !t.dear(key, rest)) {
-			root.keys, root.rest, root.from = append(root.keys, key), append(root.rest, rest), append(root.from, step{int32(r), 0})
-			root.worst = max(root.worst, rest)
+		if !ok || t.base != 0 && t.dear(key, rest) {
+			continue
+		}
+		root.worst = max(root.worst, rest)
+		if at, known := slices.BinarySearch(root.keys, key); !known { // of states of one key the first stays
+			root.keys, root.rest, root.from = slices.Insert(root.keys, at, key), slices.Insert(root.rest, at, rest), slices.Insert(root.from, at, step{int32(r), 0})
 		}
 	}
-	root.sort()
 	t.levels[t.base] = root
 	for lot := t.first; lot < len(t.lots); lot++ {
 		for _, won := range t.sets(lot) {
@@ -104,23 +105,6 @@ func (t *tree) grow() error {
 		}
 	}
 	return nil
-}
-
-// sort puts a level in order; of states of one key the first stays.
-func (l *level) sort() {
-	order := make([]int, len(l.keys))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(l.keys[a], l.keys[b]) })
-	sorted := &level{worst: l.worst}
-	for _, i := range order {
-		if n := len(sorted.keys); n > 0 && sorted.keys[n-1] == l.keys[i] {
-			continue
-		}
-		sorted.keys, sorted.rest, sorted.from = append(sorted.keys, l.keys[i]), append(sorted.rest, l.rest[i]), append(sorted.from, l.from[i])
-	}
-	*l = *sorted
 }
 
 // sets lists those of which a lot, or those after it, are not yet decided.

@@ -6,6 +6,7 @@ import (
 	"math/big"
 	"slices"
 	"strings"
+	"time"
 
 	"lotcost/landed"
 	"lotcost/landed/internal/planning"
@@ -80,17 +81,8 @@ func newNight(d deal, o Options) (*night, error) {
 	if len(n.lots) > mostOpen {
 		return nil, fault("bids", fmt.Sprintf("there are %d open lots", len(n.lots)), fmt.Sprintf("leave out the least promising, so that there are %d at most", mostOpen), "")
 	}
-	slices.SortStableFunc(n.lots, func(a, b *lotTonight) int {
-		switch {
-		case a.Closes.IsZero() && b.Closes.IsZero():
-			return 0
-		case a.Closes.IsZero():
-			return 1
-		case b.Closes.IsZero():
-			return -1
-		}
-		return a.Closes.Compare(b.Closes)
-	})
+	last := time.Unix(1<<40, 0) // as lots close of which it is not said when
+	slices.SortStableFunc(n.lots, func(a, b *lotTonight) int { return cmp.Or(a.Closes, last).Compare(cmp.Or(b.Closes, last)) })
 	n.costs = make([]*setCost, 1<<len(n.lots))
 	none, err := n.of(0)
 	if err != nil {

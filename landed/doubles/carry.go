@@ -14,7 +14,11 @@ import (
 // carry lets the offers carry all that was paid, but for what sales brought.
 func (w *worker) carry() error {
 	if len(w.Offers) == 0 {
-		return nothingToSell(len(w.Kept.Items) > 0)
+		remedy := "let each piece carry its own cost"
+		if len(w.Kept.Items) > 0 {
+			remedy = "keep fewer, or " + remedy
+		}
+		return source.Faults{{What: "no piece is to be sold, so none can carry the haul", Remedy: remedy, Asked: "carry"}}
 	}
 	left, err := w.Statement.Total.Sub(w.Kept.Sold)
 	if err != nil {

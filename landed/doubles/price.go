@@ -1,6 +1,8 @@
 package doubles
 
 import (
+	"fmt"
+
 	"lotcost/landed"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exchange"
@@ -85,10 +87,10 @@ func Price(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*R
 	}
 	h = h.WithoutLost()
 	if p == nil {
-		return nil, noSelling(h)
+		return nil, source.Faults{{At: h.At, Field: "selling", What: "the file says nothing of selling", Remedy: "say where you would sell", Figure: "selling"}}
 	}
 	if !of(st, h) {
-		return nil, otherHaul()
+		return nil, source.Faults{{What: "the statement is not that of the haul", Remedy: "split the haul that is to be sold from", Asked: "statement"}}
 	}
 	r := &Result{Options: o, Statement: st, Venues: p.Venues}
 	var err error
@@ -99,7 +101,7 @@ func Price(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*R
 		r.Venues, r.At = r.Venues[r.At:r.At+1], 0
 	}
 	if v := &r.Venues[r.At]; o.Ending > resale.Whole00 && v.Currency.Digits() == 0 {
-		return nil, noCents(v)
+		return nil, source.Faults{{What: fmt.Sprintf("prices at %s are in %s, which has no cents", v.Name, v.Currency), Remedy: "ask for whole prices, or at another venue", Asked: "ending"}}
 	}
 	if r.Target == nil {
 		r.Target = &p.Target

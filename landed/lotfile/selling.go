@@ -80,12 +80,7 @@ func (r *reader) allReturned(n input.Node, s *landed.Sale) {
 }
 
 func (r *reader) salePrice(n input.Node) money.Amount {
-	a := r.amount(n)
-	if a.Sign() < 0 {
-		n.Fail(quote(a.String())+" is negative", "write what the buyer paid; what came back stands at the sale that it is of, as in returned: 2027-01-09")
-		return money.Amount{}
-	}
-	return a
+	return r.notBelowZero(n, r.home, "write what the buyer paid; what came back stands at the sale that it is of, as in returned: 2027-01-09")
 }
 
 // returned reads what came back of a sale, of which so many pieces had not: the day, where they
@@ -110,9 +105,13 @@ func (r *reader) returned(n input.Node, left int64) landed.Return {
 
 // notNegativeIn reads an amount of 0 or more; a bare number is of a currency.
 func (r *reader) notNegativeIn(n input.Node, bare money.Currency) money.Amount {
+	return r.notBelowZero(n, bare, "write an amount of 0 or more")
+}
+
+func (r *reader) notBelowZero(n input.Node, bare money.Currency, remedy string) money.Amount {
 	a := r.amountIn(n, bare)
 	if a.Sign() < 0 {
-		n.Fail(quote(a.String())+" is negative", "write an amount of 0 or more")
+		n.Fail(quote(a.String())+" is negative", remedy)
 		return money.Amount{}
 	}
 	return a

@@ -41,7 +41,8 @@ func (r *reader) sending(n input.Node) *together.Sending {
 	}
 	s.Together, s.Apart = r.groups(m.Get("together")), r.groups(m.Get("apart"))
 	s.Insure, s.Bare = r.insure(m.Get("insure"))
-	r.services(m.Require("services", "list what carriers offer, or name a file with such a list, as in services: services.yaml"), s)
+	services := m.Require("services", "list what carriers offer, or name a file with such a list, as in services: services.yaml")
+	s.Services, _ = namedList(r, services, "service", "surface", r.service, func(v *freight.Service) string { return v.Name })
 	return s
 }
 
@@ -154,11 +155,6 @@ func (r *reader) wholeDays(n input.Node) int {
 		return 0
 	}
 	return days
-}
-
-// services reads a list of services, or the file that is named instead.
-func (r *reader) services(n input.Node, s *together.Sending) {
-	s.Services, _ = namedList(r, n, "service", "surface", r.service, func(v *freight.Service) string { return v.Name })
 }
 
 func (r *reader) service(n input.Node) *freight.Service {

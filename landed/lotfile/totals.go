@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
@@ -62,7 +63,7 @@ func (l *itemList) sumsUp() bool {
 	weighs := err == nil && (weight == s.weight || weight == s.allWeight)
 	value, err := money.ParseIn(l.figure("value"), l.home)
 	worth := err == nil && (value == s.value || value == s.allValue)
-	return s.items > 1 && !s.large && (counts || weighs || worth)
+	return s.items > 1 && s.Err == nil && (counts || weighs || worth)
 }
 
 // sums are those of a list so far: of one piece of each item, and of all.
@@ -70,18 +71,14 @@ type sums struct {
 	items, count      int64
 	weight, allWeight measure.Weight
 	value, allValue   money.Amount
-	large             bool // some sum is too large, or in several currencies
+	tally.Tally       // its error is that some sum is too large, or in several currencies
 }
 
 func (s *sums) add(item *landed.Item) {
 	s.items++
 	s.count += item.Count // of a million lines at most
-	weight, err := item.Weight.Mul(item.Count)
-	s.keep(err)
-	s.allWeight, err = s.allWeight.Add(weight)
-	s.keep(err)
-	s.weight, err = s.weight.Add(item.Weight)
-	s.keep(err)
+	s.allWeight = s.weighed(s.allWeight.Add(s.weighed(item.Weight.Mul(item.Count))))
+	s.weight = s.weighed(s.weight.Add(item.Weight))
 	if item.Value.Currency() == 0 {
 		return
 	}
@@ -89,12 +86,11 @@ func (s *sums) add(item *landed.Item) {
 		s.value = money.New(0, item.Value.Currency())
 		s.allValue = s.value
 	}
-	value, err := item.Value.Times(item.Count)
-	s.keep(err)
-	s.allValue, err = s.allValue.Add(value)
-	s.keep(err)
-	s.value, err = s.value.Add(item.Value)
-	s.keep(err)
+	s.allValue = s.Add(s.allValue, s.Times(item.Value, item.Count))
+	s.value = s.Add(s.value, item.Value)
 }
 
-func (s *sums) keep(err error) { s.large = s.large || err != nil }
+func (s *sums) weighed(w measure.Weight, err error) measure.Weight {
+	s.Of(money.Amount{}, err)
+	return w
+}

@@ -84,7 +84,7 @@ func (s *Sale) AsSent() Dispatch {
 	}
 	v := s.Venue
 	d := Dispatch{cmp.Or(v.Charged, s.Charged), cmp.Or(v.Packing, s.Packing), s.Postage}
-	if d.Postage.empty() {
+	if d.Postage.Fixed == (money.Amount{}) && len(d.Postage.Steps) == 0 {
 		d.Postage = v.Postage
 	}
 	return d

@@ -78,5 +78,3 @@ type Postage struct {
 	Fixed money.Amount
 	Steps []money.Step[measure.Weight] // by rising weight
 }
-
-func (p Postage) empty() bool { return p.Fixed == money.Amount{} && len(p.Steps) == 0 }

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"lotcost/landed/freight"
-	"lotcost/landed/source"
 )
 
 func notOn(s *freight.Service, day time.Time) error {
@@ -18,10 +17,6 @@ func notOn(s *freight.Service, day time.Time) error {
 		offered = append(offered, "until "+date(s.Until))
 	}
 	return &RefusedError{Service: s.Name, Why: fmt.Sprintf("is not offered on %s: its prices hold %s", date(day), strings.Join(offered, " "))}
-}
-
-func notTo(s *freight.Service, zone string, known []string) error {
-	return &RefusedError{Service: s.Name, Why: fmt.Sprintf("has no prices for zone %q: %s", zone, source.DidYouMean(zone, known))}
 }
 
 // badLot tells that a lot, or what is said about packing it or keeping it, makes no parcel.

@@ -66,7 +66,8 @@ func (t *Tariff) weighed(b *Box) (weighed, error) {
 }
 
 func (t *Tariff) account(b *Box, w weighed) (Quote, error) {
-	q := Quote{Service: t.service, Size: b.Size, Weight: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}
+	q := Quote{Service: t.service, Size: b.Size, Weight: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy}
+	q.Step = steps(&t.weights, int64(w.billed), func(n int64) string { return measure.Weight(n).String() })
 	if err := t.fill(&q, b); err != nil {
 		return Quote{}, err
 	}
@@ -98,10 +99,7 @@ func (t *Tariff) fill(q *Quote, b *Box) error {
 	return nil
 }
 
-// step is the weight step of a billed weight in words.
-func (t *Tariff) step(billed int64) string {
-	return steps(&t.weights, billed, func(n int64) string { return measure.Weight(n).String() })
-}
+// steps is the step of a table that a figure is in, in words.
 
 func steps(t *table, x int64, print func(int64) string) string {
 	last := t.last()

@@ -1,6 +1,7 @@
 package parcels
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 )
 
 // Tariff is a service on one day for one zone, in integers, for asking often.
@@ -85,7 +87,7 @@ func zoneOf(s *freight.Service, name string) (*freight.Zone, error) {
 		i = slices.Index(known, "")
 	}
 	if i < 0 {
-		return nil, notTo(s, name, known)
+		return nil, &RefusedError{Service: s.Name, Why: fmt.Sprintf("has no prices for zone %q: %s", name, source.DidYouMean(name, known))}
 	}
 	return &s.Zones[i], nil
 }
