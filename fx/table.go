@@ -165,20 +165,16 @@ func (t *Table) rate(from, to Code) (Rate, error) {
 		den, ok := d.PerBase(from)
 		num, okTo := d.PerBase(to)
 		if ok && okTo {
-			return t.explained(Rate{From: from, To: to, Num: num, Den: den, Day: d.Date}), nil
+			r := Rate{From: from, To: to, Num: num, Den: den, Day: d.Date}
+			plain := r
+			r.words = words(func() (string, []string) { return t.name(), t.steps(plain) })
+			return r, nil
 		}
 	}
 	return Rate{}, t.missing(from, to)
 }
 
 func (t *Table) has(c Code) bool { return c == Base || t.known[c] }
-
-// explained gives a rate of the table with its words.
-func (t *Table) explained(r Rate) Rate {
-	plain := r
-	r.words = words(func() (string, []string) { return t.name(), t.steps(plain) })
-	return r
-}
 
 func (t *Table) steps(r Rate) (steps []string) {
 	step := func(format string, of ...any) { steps = append(steps, fmt.Sprintf(format, of...)) }
@@ -205,19 +201,13 @@ func (t *Table) steps(r Rate) (steps []string) {
 
 // missing says why no day serves.
 func (t *Table) missing(from, to Code) error {
+	gap := daysBetween(t.newest, t.on)
 	switch {
 	case t.window.Lift:
 		return &NoRateError{From: from, To: to}
 	case t.on.Before(t.first):
 		return fmt.Errorf("no rate for %s: %s begins on %s: give an older table, or lift the limit", show(t.on), t.name(), show(t.first))
-	}
-	return t.stale(from, to)
-}
-
-// stale says that no published day of the seven up to the day wanted quotes both currencies.
-func (t *Table) stale(from, to Code) error {
-	gap := daysBetween(t.newest, t.on) // the newest day may be near enough and lack one of the two
-	if gap <= reach {
+	case gap <= reach: // the newest day is near enough and lacks one of the two
 		return fmt.Errorf("no rate from %s to %s for %s: %s quotes no such pair in the %d days up to it: give another table, or lift the limit",
 			from, to, show(t.on), t.name(), reach)
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"os"
@@ -13,7 +14,6 @@ import (
 	"lotcost/landed/bid"
 	"lotcost/landed/book"
 	"lotcost/landed/lotfile"
-	"lotcost/landed/money"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -51,7 +51,7 @@ func (o *tonightOptions) decide(s streams, f *lotfile.File) error {
 			return err
 		}
 		lot := &h.Lots[at]
-		price, err := typed(s, typedPrice, amountIn(bidCurrency(f, at)))
+		price, err := typed(s, typedPrice, amountIn(cmp.Or(f.Bidding.Currency(lot), f.Home)))
 		switch {
 		case err != nil:
 			return &usageError{"--won " + id, err.Error()}
@@ -85,14 +85,6 @@ func openAt(f *lotfile.File, flag, id string) (int, error) {
 		}
 	}
 	return 0, &usageError{fmt.Sprintf("%s: no open lot has the id %q", flag, id), source.DidYouMean(id, open)}
-}
-
-// bidCurrency is the currency in which a lot is bid for, or else home.
-func bidCurrency(f *lotfile.File, at int) money.Currency {
-	if cur := f.Bidding.Currency(&f.Lots[at]); cur != 0 {
-		return cur
-	}
-	return f.Home
 }
 
 // isEvening reports whether a plan for several lots is asked for.

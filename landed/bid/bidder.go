@@ -159,7 +159,10 @@ const (
 // top returns the place of the last bid whose cost without the border is within
 // the limit, or -1. It looks near a place first.
 func (b *Bidder) top(near int) (int, error) {
-	most := b.mostPlaces()
+	most := b.pricer.mostPriced()
+	if b.pricer.rises() {
+		most = mostBids
+	}
 	return lastOf(near, -1, func(place int) (bool, error) {
 		ok, err := b.within(place)
 		if ok && err == nil && place > most {
@@ -167,13 +170,6 @@ func (b *Bidder) top(near int) (int, error) {
 		}
 		return ok, err
 	})
-}
-
-func (b *Bidder) mostPlaces() int {
-	if b.pricer.rises() {
-		return mostBids
-	}
-	return b.pricer.mostPriced()
 }
 
 // within reports whether a bid's cost without the border is within the limit.
