@@ -2,8 +2,10 @@ package desk
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -61,4 +63,28 @@ func TestTables(t *testing.T) {
 	p.Holds(shown+`.every(r => r.innerText.toLowerCase().includes("jack")) && `+shown+`.length > 0`, "true")
 	p.Holds(`document.querySelectorAll("tr.sum:not([hidden])").length`, "0")
 	p.Holds(`new URL(location.href).searchParams.get("only")`, "JACK")
+	p.Look(360, 740, false)
+	p.Holds(`[...document.querySelectorAll("tr[hidden]")].filter(r => r.checkVisibility()).length + " of " + (document.querySelectorAll("tr[hidden]").length > 0)`, "0 of true")
+}
+
+// TestLongTable opens a stock of more rows than a phone lays out at once: the first of them are
+// shown, a filter goes through all, and a press shows them all.
+func TestLongTable(t *testing.T) {
+	pieces := strings.Builder{}
+	for i := range 230 {
+		fmt.Fprintf(&pieces, "      - {id: p%d, what: Chisel %d, value: 9 EUR}\n", i, i+1)
+	}
+	s := entered(t, "many.yaml", "lotcost: 1\nhome: EUR\ndate: 2026-10-03\nlots:\n  - id: lot\n    price: 900 EUR\n    items:\n"+pieces.String())
+	p := s.at("/stock")
+	p.Look(360, 740, false)
+	shown := `[...document.querySelectorAll("main .t > table:not(details table) > tbody > tr:not(.sum)")].filter(r => r.checkVisibility()).map(r => r.cells[1].textContent + r.cells[0].textContent)`
+	p.Holds(shown+".length", "200")
+	p.Holds(`document.querySelector(".tools .count").textContent`, "the first 200 of 230 rows")
+	p.On(`.tools input[type=search]`, `focus()`)
+	p.Keys("Chisel 229")
+	p.Holds(shown+`.length + " " + `+shown+`[0].includes("Chisel 229")`, "1 true")
+	p.Keys("\b\b\b\b\b\b\b\b\b\b")
+	p.On(`.tools button:last-child`, `click()`)
+	p.Holds(shown+".length", "230")
+	p.Holds(`document.querySelector(".tools .count").textContent`, "230 rows")
 }
