@@ -43,6 +43,7 @@ func (h *haul) hasOpen() bool {
 type grid struct {
 	Label string
 	List  string // the path of the list, for rows that are pasted
+	Word  string // what one of its entries is
 	Keys  []string
 	Heads []string
 	Rows  []gridRow
@@ -51,6 +52,7 @@ type grid struct {
 }
 
 type gridRow struct {
+	Name   string
 	Fields []field
 	New    bool
 }
@@ -58,7 +60,7 @@ type gridRow struct {
 // gridOf makes the rows of a list: one for each entry, and one to add another.
 func (h *haul) gridOf(label string, columns []column, list ...any) grid {
 	p := h.at(list...)
-	g := grid{Label: label, List: p.String(), Own: h.Doc.Len(p), File: h.typed(p)}
+	g := grid{Label: label, List: p.String(), Word: entryWords[p[len(p)-1].Key], Own: h.Doc.Len(p), File: h.typed(p)}
 	if g.File != "" {
 		return g
 	}
@@ -70,7 +72,7 @@ func (h *haul) gridOf(label string, columns []column, list ...any) grid {
 		more = 0
 	}
 	for i := range g.Own + more {
-		row := gridRow{New: i == g.Own}
+		row := gridRow{Name: h.called(h.at(p, i)), New: i == g.Own}
 		for _, c := range columns {
 			row.Fields = append(row.Fields, h.cell(c, h.at(p, i)))
 		}
@@ -210,6 +212,7 @@ type lotFields struct {
 	Fields []field
 	More   []field // that are not needed to begin with
 	Open   bool    // whether any of those is filled in
+	Lost   bool
 	Pieces grid
 	List   *list  // nil where the pieces stand in the lot file
 	Bring  string // the path of the lot, where it has no pieces yet
@@ -281,11 +284,10 @@ func (h *haul) example(hint string) string {
 
 // money is the currency of the books, the rates and what the card adds to them.
 func (h *haul) money() []field {
-	list := []field{h.field("Home currency", "EUR", "home")}
+	list := []field{h.field("Home currency", "EUR", "home"), h.field("The card adds", "2.5%", "exchange", "spread")}
 	for i := range max(1, h.Doc.Len(h.at("exchange", "rates"))) {
 		list = append(list, h.field("Rate", h.rateHint(), "exchange", "rates", i))
 	}
-	list = append(list, h.field("The card adds", "2.5%", "exchange", "spread"))
 	if h.File != nil && h.File.Defaults != nil { // these are taken key by key
 		for i := range list {
 			list[i].Hint = "by the defaults"
@@ -344,17 +346,18 @@ func (h *haul) terms() []field {
 
 func (h *haul) lotFields(i int) lotFields {
 	at := h.at("lots", i)
-	l := lotFields{Title: h.lotName(i), Path: at.String(), Pieces: h.gridOf("Pieces", pieceColumns, at, "items"), List: h.listOf(i)}
+	l := lotFields{Title: h.lotName(i), Path: at.String(), Lost: h.isLost(i), Pieces: h.gridOf("Pieces", pieceColumns, at, "items"), List: h.listOf(i)}
 	if h.isBare(at.Below("items")) {
 		l.Bring = l.Path
 	}
-	for n, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Called", "Crate of planes", "title"}, {"Closes", "2026-10-03 20:15", "closes"}, {"May go for", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
-		if f := h.field(f.label, f.hint, at, f.key); n < 3 {
+	for n, f := range []struct{ label, hint, key string }{{"Called", "Crate of planes", "title"}, {"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"May go for", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
+		if f := h.field(f.label, f.hint, at, f.key); n < 4 {
 			l.Fields = append(l.Fields, f)
 		} else {
 			l.More, l.Open = append(l.More, f), l.Open || f.Value != ""
 		}
 	}
+	l.More[len(l.More)-1].Choices = []string{"yes"} // that it is lost
 	return l
 }
 

@@ -68,6 +68,11 @@ func looked(t *testing.T, p *browser.Page, name string, read bool) {
 		for _, what := range append(p.TooWide(), cut(p)...) {
 			t.Errorf("%s at %d px: %s", name, width, what)
 		}
+		if width == 360 {
+			for _, what := range thumbs(p) {
+				t.Errorf("%s at %d px: %s", name, width, what)
+			}
+		}
 		if folder := os.Getenv("LOTCOST_PICTURES"); folder != "" {
 			file := strings.NewReplacer("/", "_", "?", "_", "=", "_").Replace(strings.TrimPrefix(name, "/"))
 			p.Picture(filepath.Join(folder, file+"-"+map[int64]string{360: "phone", 768: "tablet", 1280: "wide"}[width]+".png"))

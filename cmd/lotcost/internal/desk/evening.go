@@ -4,10 +4,12 @@ import (
 	"cmp"
 	"errors"
 	"html/template"
+	"maps"
 	"net/http"
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/bid"
@@ -50,7 +52,15 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 		var err error
 		first, more := parted(result.Whole())
 		more.Blocks = slices.Concat(first.Blocks[1:], more.Blocks) // at the sale one presses before one reads
-		first.Blocks = first.Blocks[:1]
+		first.Blocks = first.Blocks[:1:1]
+		if st := result.Of; st != nil && len(limits) > 1 && !slices.Contains(slices.Collect(maps.Values(limits)), money.Amount{}) {
+			first.Add(sheet.Text("Total cost" + result.At + ": " + st.Total.String()))
+		}
+		for i, b := range more.Blocks { // which the lots have already
+			if t, is := b.(*sheet.Table); is && t.Topic == "evening" {
+				more.Blocks[i] = without(t, func(i int) bool { return slices.Contains([]string{"closes", "likely", "limit"}, t.Columns[i].Key) })
+			}
+		}
 		if p.Answer, rest, err = h.halves(first, more); err != nil {
 			return p, err
 		}

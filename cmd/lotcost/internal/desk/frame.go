@@ -118,13 +118,18 @@ func withoutEmpty(t *sheet.Table) *sheet.Table {
 	if t.Made != nil {
 		return t
 	}
+	return without(t, func(i int) bool {
+		idle, is := map[string]string{"what": "", "parcel": "all"}[t.Columns[i].Head]
+		return is && !slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r.Kind != sheet.Group && r.Cell(i).Text != idle })
+	})
+}
+
+// without is a table without some of its columns.
+func without(t *sheet.Table, idle func(column int) bool) *sheet.Table {
 	other := *t
 	other.Columns = slices.Clone(t.Columns)
-	for i, c := range t.Columns {
-		idle, is := map[string]string{"what": "", "parcel": "all"}[c.Head]
-		if is && !slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r.Kind != sheet.Group && r.Cell(i).Text != idle }) {
-			other.Columns[i].Machine = true
-		}
+	for i := range other.Columns {
+		other.Columns[i].Machine = other.Columns[i].Machine || idle(i)
 	}
 	return &other
 }

@@ -108,9 +108,9 @@ func (h *haul) Title() string {
 	return sheet.Visible(cmp.Or(h.typed(h.at("title")), strings.TrimSuffix(h.Name, ".yaml")))
 }
 
-// Total is the headline of the account, as split prints it; "" where there is none.
+// Total is the headline of the account, as split prints it; "" where nothing is bought.
 func (h *haul) Total() string {
-	if st := h.Statement(); st != nil && h.View != costsView { // whose answer says it
+	if st := h.Statement(); st != nil && h.View != costsView && h.hasBought() { // the answer of that view says it
 		return h.marked(show.Total(st))
 	}
 	return ""

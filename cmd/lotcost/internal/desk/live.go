@@ -166,6 +166,9 @@ func (h *haul) told(faults source.Faults) []fault {
 		if field == "" && h.Doc != nil && f.At.File == h.Name {
 			field = f.Field
 		}
+		if p := h.dutyAsked(f); p != nil && h.View != nil && h.View != textView {
+			field = p.String()
+		}
 		where := cmp.Or(h.wordsOf(f, field), f.Field, field)
 		if f.At.File != "" && filepath.Base(f.At.File) != path.Base(h.Name) { // such as defaults
 			where = strings.TrimSuffix(fmt.Sprintf("%s, line %d: %s", filepath.Base(f.At.File), f.At.Line, where), ": ")
@@ -188,7 +191,7 @@ func (h *haul) told(faults source.Faults) []fault {
 			remedy = keyShown().ReplaceAllString(remedy, "$1 $2")
 			for _, text := range []*string{&what, &remedy} {
 				*text = onPages.Replace(*text)
-				*text = dutyKey().ReplaceAllString(*text, "at “Duty on $1”, in “"+beforeTitle+"”")
+				*text = dutyKey().ReplaceAllString(*text, "at “Duty on $1”")
 			}
 		}
 		list = append(list, fault{field, where, what, remedy})
@@ -221,6 +224,16 @@ var keyShown = sync.OnceValue(func() *regexp.Regexp {
 
 // dutyKey is where a file says what duty is on a class of goods.
 var dutyKey = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`under customs: classes: (.+): duty`) })
+
+// dutyAsked is the path of the duty on a class that a fault asks for; nil where it asks for another
+// thing.
+func (h *haul) dutyAsked(f *source.Fault) edit.Path {
+	class := dutyKey().FindStringSubmatch(f.What + f.Remedy)
+	if class == nil || h.Doc == nil {
+		return nil
+	}
+	return h.at("customs", "classes", class[1], "duty")
+}
 
 // hasNoPieces reports whether what is wrong at a path is that a lot has no pieces yet.
 func (h *haul) hasNoPieces(field, what string) bool {

@@ -19,6 +19,9 @@ func (h *haul) called(p edit.Path) string {
 		return ""
 	}
 	in := func(key string) string { return h.typed(p.Below(key)) }
+	if p[len(p)-1].Key == "returned" { // the only one, which is no list
+		return entryWords["returned"] + " of " + h.called(p[:len(p)-1])
+	}
 	list := p[len(p)-2].Key
 	word := entryWords[list]
 	number := word
@@ -44,14 +47,14 @@ func (h *haul) called(p edit.Path) string {
 		return cmp.Or(in("what"), number)
 	case "venues", "services":
 		return cmp.Or(in("name"), number)
-	case "steps", "sold":
+	case "steps", "sold", "returned":
 		return number + " of " + h.called(p[:len(p)-2])
 	}
 	return ""
 }
 
 // entryWords are what an entry of a list is, in a word.
-var entryWords = map[string]string{"lots": "lot", "items": "piece", "parcels": "box", "yields": "part", "charges": "cost", "venues": "place", "services": "service", "steps": "step", "sold": "sale"}
+var entryWords = map[string]string{"lots": "lot", "items": "piece", "parcels": "box", "yields": "part", "charges": "cost", "venues": "place", "services": "service", "steps": "step", "sold": "sale", "returned": "return"}
 
 // withWord is an id behind the word for what it is of, where it does not say so.
 func withWord(word, id string) string {

@@ -42,11 +42,10 @@ type offered struct {
 
 // soldForm is where a sale is typed.
 type soldForm struct {
-	Path   string // of the entry that it will be
-	Made   string // what is sold of that made from dead pieces
-	Day    string
-	Venue  string // the usual one
-	Venues []string
+	Path  string // of the entry that it will be
+	Made  string // what is sold of that made from dead pieces
+	Day   string
+	Venue string // the usual one
 }
 
 // soldItem is a sale that stands in the file.
@@ -220,9 +219,6 @@ func stepOf(most int64) int64 {
 func (h *haul) soldForm(r *doubles.Result, o *doubles.Offer) soldForm {
 	path := h.itemAt(h.Shown().idOf(o.ID))
 	f := soldForm{Day: h.desk.Today().Format(time.DateOnly), Venue: r.Venues[r.At].Name}
-	for i := range r.Venues {
-		f.Venues = append(f.Venues, r.Venues[i].Name)
-	}
 	if o.State == landed.Made {
 		f.Made = o.What
 	}

@@ -92,14 +92,20 @@ func (h *haul) usual() *view {
 
 // body is what stands under the title of a haul.
 func (h *haul) body(r *http.Request) *haulBody {
-	b := &haulBody{haul: h, Wrong: h.told(h.Faults)}
+	b, faults := &haulBody{haul: h}, slices.Clone(h.Faults)
 	var p parts
 	var err error
 	if h.View.canShow(h) {
 		p, err = h.View.show(h, r)
 	}
 	if err != nil {
-		b.Wrong = append(b.Wrong, h.told(asFaults(err))...)
+		faults = append(faults, asFaults(err)...)
+	}
+	b.Wrong = h.told(faults)
+	for _, f := range faults {
+		if p := h.dutyAsked(f); p != nil && h.View != textView {
+			b.Missing = append(b.Missing, h.field("Duty on "+p[len(p)-2].Key, "6.5%, or free", p))
+		}
 	}
 	b.parts = p
 	b.Strange = append(b.Strange, h.told(h.Warnings)...)
@@ -110,6 +116,7 @@ type haulBody struct {
 	*haul
 	parts
 	Wrong, Strange []fault
+	Missing        []field // what the answer waits for
 }
 
 func (h *haul) fitting() []*view {

@@ -86,7 +86,9 @@
 			const g = twinOf(f, now);
 			if (g && g.value !== f.value) { g.value = f.value; carried.add(g); }
 		}
-		const inside = m.contains(at), again = inside && twinOf(at, now);
+		const inside = m.contains(at);
+		let again = inside && twinOf(at, now);
+		for (let p = at; inside && !again && p !== m; p = p.parentElement) again = p.id && now.querySelector("#" + CSS.escape(p.id))?.querySelector("button, a[href], input"); // what is left of its row
 		for (const d of m.querySelectorAll("details[id]")) { const e = now.querySelector("#" + CSS.escape(d.id)); if (e) e.open = d.open || e.open; }
 		m.replaceWith(document.adoptNode(now));
 		strips();
@@ -255,7 +257,7 @@
 		e.preventDefault();
 		const form = e.target, by = e.submitter;
 		if (form.dataset.path) { // it becomes an entry of a list: its fields are the keys
-			const unit = f => f.dataset.unit && !/[^-\d.,\s]/.test(f.value) ? f.dataset.unit : "";
+			const at = form.querySelector("option[data-unit]:checked"), unit = f => f.dataset.unit && !/[^-\d.,\s]/.test(f.value) ? (at || f).dataset.unit : "";
 			save([...form.elements].filter(f => f.dataset.key && f.value).map(f => [form.dataset.path + "." + f.dataset.key, f.value + unit(f)]), () => { for (const f of form.elements) if (!f.dataset.ask) f.value = before(f); });
 			return;
 		}
@@ -300,7 +302,9 @@
 	document.addEventListener("focusout", e => { if (carried.has(e.target) && e.target.isConnected && touched(e.target) && refused.get(e.target.name)?.[0] !== e.target.value) left(e.target); });
 	document.addEventListener("click", e => {
 		const b = e.target.closest("button[data-set]"), way = e.target.closest("a[href]");
-		if (b) { e.preventDefault(); save(JSON.parse(b.dataset.set)); return; }
+		if (b) { e.preventDefault(); save(JSON.parse(b.dataset.set)).then(() => { if (b.dataset.then) main().querySelector(b.dataset.then)?.focus(); }); return; }
+		const offer = e.target; // what is offered gives way to what is typed
+		if (offer.matches(".sell input[inputmode]") && offer.value === before(offer) && offer.selectionStart === offer.selectionEnd) offer.select();
 		if (e.target.closest("[data-undo]")) undo();
 		if (way && saving && !way.hasAttribute("download") && !e.ctrlKey && !e.metaKey) { e.preventDefault(); queue.then(() => { if (main().dataset.mark && !unsaved()) go(way.href); }); }
 	});
@@ -324,7 +328,7 @@
 		const step = {Enter: 1, ArrowDown: 1, ArrowUp: -1}[e.key];
 		if (!table || !step || f.type === "range") return;
 		const rows = cellsOf(table), at = rows.findIndex(r => r.includes(f)), to = rows[at + step];
-		if (to) { e.preventDefault(); const g = to[Math.min(rows[at].indexOf(f), to.length - 1)]; g.focus(); g.select?.(); }
+		if (to) { e.preventDefault(); const g = to[Math.min(rows[at].indexOf(f), to.length - 1)]; g.closest("tr").querySelector(".add")?.setAttribute("open", ""); g.focus(); g.select?.(); }
 	});
 	document.addEventListener("paste", e => {
 		const table = e.target.matches("input") && e.target.closest("table.grid"), text = e.clipboardData.getData("text/plain");
