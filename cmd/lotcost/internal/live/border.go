@@ -187,9 +187,8 @@ func part(line *landed.Line, t *landed.Terms) int {
 // valueLine shares what customs sees of a line: what was asked, without the card's part.
 func (b *border) valueLine(line *landed.Line, n int) {
 	t := b.st.Terms(line)
-	items, shares := t.Items, t.Shares
-	column := part(line, &t)
-	if column < 0 || len(shares) == 0 || slices.Contains(b.st.Bills(), line) {
+	items, column := t.Items, part(line, &t)
+	if column < 0 || len(items) == 0 || slices.Contains(b.st.Bills(), line) {
 		return
 	}
 	number, rate := figure{b.paid.at(paidAsked, row(n)), t.Number.InexactFloat64()}, b.customsRate(t.Currency)

@@ -355,6 +355,10 @@ func bordersChanged(t *testing.T) calculation {
 			if (int(code[0])+i)%2 == 0 {
 				said += surcharged(c.h)
 			}
+			settled := &c.h.Lots[1]
+			if (int(code[1])+i)%2 == 0 {
+				settled.Premium, settled.Settled = decimal.New(125, -3), money.New(12_000, c.h.Home)
+			}
 			st, err := landed.Split(c.h)
 			if err != nil {
 				t.Fatal(err)
@@ -362,6 +366,9 @@ func bordersChanged(t *testing.T) calculation {
 			c.b = written(t, live.Costs(st))
 			if !slices.Contains(c.b.GetSheetList(), "border") {
 				continue
+			}
+			if n > 0 {
+				said += "; " + c.unsettled(settled)
 			}
 			for _, name := range []string{"price", "rate", "charge", "weight"} {
 				if n > 0 && c.rng.IntN(2) == 0 {

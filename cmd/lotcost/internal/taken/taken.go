@@ -183,7 +183,7 @@ func (t *taking) entry(e *entry) {
 	v, f := valueOf(cell, &now, e)
 	changed := f != nil || !v.is(e.held)
 	switch {
-	case !changed && !known:
+	case !changed && (!known || now.Not != ""):
 		return
 	case changed && !known:
 		t.Left = append(t.Left, Left{Of: e.key, Cell: cellName(e.sheet, cell.At), Why: "it is no longer in the lot file"})
