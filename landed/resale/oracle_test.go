@@ -112,11 +112,11 @@ func (t *trial) vat(price int64) *big.Rat {
 	return halfAway(new(big.Rat).Quo(times(taxed, v.Rate.Rat()), plus(ratOf(1), v.Rate.Rat())))
 }
 
-// sending is what postage costs, by the venue's table or the sale's own.
+// sending is what postage costs, by the venue's table or else the sale's own.
 func (t *trial) sending() int64 {
-	p := t.sale.Postage
+	p := t.sale.Venue.Postage
 	if p.Fixed == (money.Amount{}) && p.Steps == nil {
-		p = t.sale.Venue.Postage
+		p = t.sale.Postage
 	}
 	sum := p.Fixed.Minor()
 	for _, s := range p.Steps {

@@ -14,7 +14,7 @@ type Sale struct {
 	Venue    *Venue
 	Cost     money.Amount   // landed cost of everything in the order
 	Pieces   int64          // in the order, at most a million; 0 is 1
-	Dispatch                // unless the venue says otherwise; its postage where this is zero
+	Dispatch                // unless the venue says otherwise
 	Weight   measure.Weight // packed
 	Terms
 	Target Target
@@ -76,16 +76,15 @@ func (d *Desk) figures(s *Sale) (figures, error) {
 }
 
 // AsSent says what the buyer pays for postage, and what packing and sending cost the seller: as the
-// venue has it, or else the sale, and nothing where nothing is sent; postage as the sale has it, or
-// else the venue.
+// venue has it, or else the sale, and nothing where nothing is sent.
 func (s *Sale) AsSent() Dispatch {
 	if s == nil || s.Venue == nil || s.Venue.Sending == Fetched {
 		return Dispatch{}
 	}
 	v := s.Venue
-	d := Dispatch{cmp.Or(v.Charged, s.Charged), cmp.Or(v.Packing, s.Packing), s.Postage}
+	d := Dispatch{cmp.Or(v.Charged, s.Charged), cmp.Or(v.Packing, s.Packing), v.Postage}
 	if d.Postage.Fixed == (money.Amount{}) && len(d.Postage.Steps) == 0 {
-		d.Postage = v.Postage
+		d.Postage = s.Postage
 	}
 	return d
 }

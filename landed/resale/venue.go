@@ -17,7 +17,7 @@ type Venue struct {
 	SalesTax     decimal.Decimal
 	TaxOnPostage bool // whether the postage that the buyer pays is taxed too
 	Sending      Sending
-	Dispatch     // as it is here, whatever the sale says, but for postage
+	Dispatch     // as it is here, whatever the sale says
 }
 
 // Dispatch is what it takes to get an order to its buyer. The zero Amount is nothing said.

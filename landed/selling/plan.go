@@ -14,7 +14,7 @@ type Plan struct {
 	Venues          []resale.Venue
 	Usual           string        // name of the venue to sell at; the first where it is empty
 	Target          resale.Target // what each sale is to leave
-	resale.Dispatch               // of one order, unless the venue says otherwise; its postage where this is zero
+	resale.Dispatch               // of one order, unless the venue says otherwise
 	resale.Terms                  // VAT.Bought is worked out for each piece
 	CostWord        CostWord      // in which costs stand on labels
 	At              source.Origin
