@@ -69,7 +69,9 @@ func (s *Seller) account(item *landed.Item, sold *landed.Sale, bought money.Amou
 		a.charged, _ = s.typed(order)
 	}
 	a.vat.Bought = sums.Of(s.rates.Value(bought, s.haul.Home))
-	a.Result, err = s.Brought(&out, order, sold)
+	if a.Result, err = s.Brought(&out, order, sold); err == nil {
+		a.Net = a.Sum() // of the parts that are shown, as the book adds them up
+	}
 	return a, cmp.Or(err, sums.Err)
 }
 
