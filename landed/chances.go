@@ -25,7 +25,7 @@ type Outcome struct {
 
 // checkChances records chances that do not come to 100 %, and ranges that end
 // below their beginning.
-func checkChances(report *collect.Report, item *Item) {
+func checkChances(report *collect.Report, item *Item, home money.Currency) {
 	if len(item.Chances) == 0 {
 		return
 	}
@@ -46,7 +46,7 @@ func checkChances(report *collect.Report, item *Item) {
 			fail("value", "the value is negative", "write what a piece then sells for, 0 or more")
 		case f.Repair.Sign() < 0:
 			fail("repair", "the repair is negative", "write what is spent on it, 0 or more")
-		case f.Value.Currency() == 0:
+		case f.Value.Currency() == 0 && home != 0: // a bare number is in home
 			fail("value", "the value is missing", "write what one piece then sells for").Figure = "outcome"
 		case f.UpTo.Currency() != 0 && (f.UpTo.Currency() != f.Value.Currency() || f.UpTo.Cmp(f.Value) < 0):
 			fail("value", fmt.Sprintf("a value from %s to %s makes no sense", f.Value, f.UpTo), "write the lesser one first").Figure = "range"

@@ -246,7 +246,7 @@ func (x *index) checkItem(report *collect.Report, item *Item) {
 			fail("class", b.noClass(item.Class), b.likeClass(item.Class))
 		}
 	}
-	checkChances(report, item)
+	checkChances(report, item, x.haul.Home)
 	x.checkSold(report, item)
 }
 

@@ -157,7 +157,7 @@ func TestFaults(t *testing.T) {
 			`parcel : no lot has the id "oilstone": known here: crate-a, crate-b`}},
 		{"no rate for a parcel", func(h *landed.Haul) {
 			h.Parcels = []landed.Parcel{{ID: "p1", Lots: []string{"crate-a", "crate-b"}, Carriage: landed.Carriage{Freight: amount("9 USD")}}}
-		}, []string{`charge "parcel p1": no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`}},
+		}, []string{`parcel p1: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`}},
 		{"settled elsewhere", func(h *landed.Haul) {
 			h.Lots[1].Settled, h.Charges[0].Settled = amount("3000 JPY"), amount("70.02 USD")
 		},

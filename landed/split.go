@@ -231,6 +231,8 @@ type spot struct {
 
 func (s spot) name() string {
 	switch {
+	case s.charge != nil && s.key != "amount": // of a parcel, or a repair, which is no charge in a file
+		return s.charge.What
 	case s.charge != nil:
 		return chargeField(s.charge)
 	case s.lot != nil:

@@ -40,10 +40,7 @@ func (f *File) Gaps() []Gap {
 		return l.Bought() && l.Settled.Currency() == 0 && l.Price.Currency() != h.Home
 	})
 	unbid := lotsWhere(h, func(l *landed.Lot) bool { return !l.Bought() && !l.Lost && f.Bidding.Currency(l) == 0 })
-	foreign, used := money.Currency(0), currencies(h)
-	if len(used) > 0 {
-		foreign = used[0]
-	}
+	foreign, used := f.currencies()
 	need("the account", "the price, still open", "price: "+priceIn(4200, foreign)+", or lost: yes", h.Open(), len(h.Open()) > 0)
 	need("a bid", "the first bid, in its currency", "bidding: start: "+priceIn(500, foreign), unbid, len(unbid) > 0)
 	need("sharing by weight, and freight", "weight", "weight: 1.9 kg", weightless, len(weightless) > 0)
@@ -111,9 +108,10 @@ func lotsWhere(h *landed.Haul, lacks func(*landed.Lot) bool) []string {
 	return ids
 }
 
-// currencies lists those in use beside home, each once.
-func currencies(h *landed.Haul) []money.Currency {
-	var all []money.Currency
+// currencies lists those in use beside home, each once, and names the first of those that are paid
+// or shared by.
+func (f *File) currencies() (first money.Currency, all []money.Currency) {
+	h := f.Haul
 	seen := map[money.Currency]bool{h.Home: true, 0: true}
 	add := func(c money.Currency) {
 		if !seen[c] {
@@ -132,5 +130,25 @@ func currencies(h *landed.Haul) []money.Currency {
 	for i := range h.Charges {
 		add(h.Charges[i].Amount.Currency())
 	}
-	return all
+	if len(all) > 0 {
+		first = all[0]
+	}
+	for _, item := range h.Items() {
+		for i := range item.Chances {
+			add(item.Chances[i].Value.Currency())
+			add(item.Chances[i].Repair.Currency())
+		}
+		for i := range item.Sold {
+			add(item.Sold[i].Price.Currency())
+			add(item.Sold[i].Fees.Currency())
+			add(item.Sold[i].Postage.Currency())
+		}
+		add(item.PartsValue.Currency())
+	}
+	if f.Selling != nil {
+		for i := range f.Selling.Venues {
+			add(f.Selling.Venues[i].Currency)
+		}
+	}
+	return first, all
 }

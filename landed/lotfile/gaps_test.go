@@ -95,6 +95,12 @@ func TestGaps(t *testing.T) {
 			h.Charges[1].Amount = typed.Amount("2 USD")
 		}, []lotfile.Gap{{For: "converting JPY", Missing: "rate", Remedy: "exchange: rates: - 100 JPY = … CAD"},
 			{For: "converting USD", Missing: "rate", Remedy: "exchange: rates: - 100 USD = … CAD"}, bank}},
+		{"rates of what is hoped for, and of what was sold", func(h *landed.Haul) {
+			classify(h)
+			h.Lots[0].Items[0].Chances = []landed.Outcome{{Chance: typed.Number("1"), Value: typed.Amount("30 GBP")}}
+			h.Lots[0].Items[1].Sold = []landed.Sale{{Count: 1, Price: typed.Amount("40 CAD"), Fees: typed.Amount("2 USD")}}
+		}, []lotfile.Gap{{For: "converting GBP", Missing: "rate", Remedy: "exchange: rates: - 100 GBP = … CAD"},
+			{For: "converting USD", Missing: "rate", Remedy: "exchange: rates: - 100 USD = … CAD"}, bank}},
 		{"when and where", func(h *landed.Haul) {
 			classify(h)
 			h.Date, h.From, h.To = time.Time{}, "", ""

@@ -140,7 +140,7 @@ func rankOf(e mend.Edit) int {
 
 // linesBefore are a line and those above it that hold text, where its fault may be:
 // a value that was left open swallows the lines below it; and those where the value
-// that it stands in begins.
+// that it stands in begins; and of a list the first entry, which may have lost its dash.
 func linesBefore(text string, line, begins int) []int {
 	lines := strings.Split(text, "\n")
 	found := []int{line}
@@ -149,12 +149,28 @@ func linesBefore(text string, line, begins int) []int {
 			found = append(found, n)
 		}
 	}
-	for _, n := range []int{begins, begins - 1} {
+	for _, n := range []int{begins, begins - 1, firstEntry(lines, line)} {
 		if n > 0 && !slices.Contains(found, n) {
 			found = append(found, n)
 		}
 	}
 	return found
+}
+
+// firstEntry is the first line of the list that a line with a dash goes on with, 0 of others.
+func firstEntry(lines []string, line int) int {
+	indent := func(n int) int { return len(lines[n-1]) - len(strings.TrimLeft(lines[n-1], " ")) }
+	first := 0
+	for n := line; n > 0 && strings.HasPrefix(strings.TrimLeft(lines[line-1], " "), "- "); n-- {
+		switch body := strings.TrimSpace(lines[n-1]); {
+		case body == "" || body[0] == '#':
+		case indent(n) < indent(line) || indent(n) == indent(line) && body[0] != '-':
+			return first
+		default:
+			first = n
+		}
+	}
+	return 0
 }
 
 // trial is what a text has against it.

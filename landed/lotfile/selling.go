@@ -180,6 +180,13 @@ func ParseTarget(text string, home money.Currency) (resale.Target, error) {
 			err = &money.ParseError{Input: text, Reason: "is a loss", Remedy: "write the profit you want, 0 or more; without a target it is break-even"}
 		case err == nil && amount.Sign() != 0 && !strings.ContainsFunc(text, isCurrencyMark):
 			err = &money.ParseError{Input: text, Reason: "may be a percentage or an amount", Remedy: targets(text, home)}
+		case err != nil: // or a percentage in words
+			var meant *money.ParseError
+			if _, inWords := money.ParsePercent(text); errors.As(inWords, &meant) {
+				if _, none := money.ParsePercent(strings.TrimPrefix(meant.Remedy, "write ")); none == nil {
+					err = meant
+				}
+			}
 		}
 		return resale.Target{Amount: amount}, err
 	}
