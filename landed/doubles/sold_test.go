@@ -184,7 +184,7 @@ func (o oracle) cents(a money.Amount) *big.Rat {
 	return whole(a.Minor())
 }
 
-// net is what a sale brought.
+// net is what a sale brought, each part of it rounded as the book shows it.
 func (o oracle) net(s *landed.Sale) int64 {
 	sum := o.cents(s.Price)
 	fees, postage := new(big.Rat), new(big.Rat)
@@ -203,8 +203,7 @@ func (o oracle) net(s *landed.Sale) int64 {
 	if s.Postage.Currency() != 0 {
 		postage = o.cents(s.Postage)
 	}
-	sum = new(big.Rat).Sub(sum, fees)
-	return nearest(sum.Sub(sum, postage))
+	return nearest(sum) - nearest(fees) - nearest(postage)
 }
 
 // left takes the pieces that were sold out of an item's, and tells which are

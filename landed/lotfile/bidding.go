@@ -297,6 +297,32 @@ func ParseGoal(typed Figures, decimals string, goal bid.Goal, home money.Currenc
 	return goal, Explain(r.report.Err(), Examples{Comma: r.Decimal == "comma", Home: home})
 }
 
+// bidAlike has open lots of which nothing says in which currency they are sold be bid for in that
+// of all the others, where these are in one.
+func (f *File) bidAlike() {
+	var others money.Currency
+	untold := false
+	for i := range f.Lots {
+		switch cur := f.Bidding.Currency(&f.Lots[i]); {
+		case cur == 0:
+			untold = untold || f.Lots[i].Open && !f.Lots[i].Lost
+		case others != 0 && others != cur:
+			return
+		default:
+			others = cur
+		}
+	}
+	if !untold || others == 0 {
+		return
+	}
+	var terms bid.Bidding
+	if f.Bidding != nil {
+		terms = *f.Bidding
+	}
+	terms.Start = money.New(0, others)
+	f.Bidding = &terms
+}
+
 // quickBid is [Quick] of a lot to bid for.
 func quickBid(f Figures, o Options) (*File, error) {
 	r := newReader(".", o)

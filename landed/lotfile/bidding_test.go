@@ -196,3 +196,30 @@ func TestQuickBid(t *testing.T) {
 		}
 	}
 }
+
+// An open lot of which nothing says in which currency it is bid for is bid for in that of the
+// others, where all are in one.
+func TestBidAlike(t *testing.T) {
+	for lots, want := range map[string]string{
+		"":                        "",
+		"{id: b, price: 3000 JPY": "JPY",
+		"{id: b, price: 30 CAD":   "CAD",
+		"{id: b, price: open, likely: 2000..3000 JPY":                      "JPY",
+		"{id: b, price: 3000 JPY}, {id: c, price: 40 GBP":                  "",
+		"{id: b, price: 3000 JPY}, {id: c, price: open, likely: 9..12 GBP": "",
+	} {
+		if lots != "" {
+			lots = ", " + strings.ReplaceAll(lots+"}", "}", ", items: [{id: x, value: 3}]}")
+			for _, id := range []string{"y", "z"} {
+				lots = strings.Replace(lots, "id: x", "id: "+id, 1)
+			}
+		}
+		f, err := lotfile.Parse("h", []byte("lotcost: 1\nhome: CAD\nlots: [{id: a, price: open, items: [{id: w, value: 9}]}"+lots+"]\n"), ".", lotfile.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := f.Bidding.Currency(&f.Lots[0]); got.Code() != want && (got != 0 || want != "") {
+			t.Errorf("beside %q bids are in %q, want %q", lots, got.Code(), want)
+		}
+	}
+}

@@ -285,6 +285,7 @@ func (r *reader) file(root input.Node) *File {
 	}
 	r.checkBare(f)
 	r.checkWay(f, m.Get("from"))
+	f.bidAlike()
 	return f
 }
 
