@@ -32,7 +32,7 @@ func (r Result) Without(open []string) Result {
 	}
 	inJSON := r.JSON
 	r = r.changed(func(doc *sheet.Sheet) {
-		doc.Blocks = slices.Insert(doc.Blocks, 1, sheet.Block(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("Without %s, still open: all that is paid beside the prices is taken to be for what is bought already.", named(open))}))
+		doc.Blocks = slices.Insert(doc.Blocks, 1, sheet.Block(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("Without %[1]s, still open: all that is paid beside the prices is taken to be for what is bought already; the split shares it over %[1]s too.", named(open))}))
 	})
 	r.JSON = func() any {
 		o, _ := inJSON().(object)
