@@ -35,6 +35,7 @@ func TestFar(t *testing.T) {
 		{"not in the table", "1 GBP = 116 NOK", "", table},
 		{"no table", "1 GBP = 116 EUR", "", nil},
 		{"against the others", "1 GBP = 1.75 CAD, 1 EUR = 1.5 CAD, 1 GBP = 116 EUR", `equation "1 GBP = 116 EUR" is not possible: equation 1 GBP = 1.75 CAD with equation 1 EUR = 1.5 CAD has 1 GBP = 1.167 EUR: did you mean 100 GBP = 116 EUR?`, nil},
+		{"against two others, that of the alphabet's first", "1 USD = 1.4 CAD, 1 USD = 150 JPY, 1 EUR = 1.5 CAD, 1 EUR = 160 JPY, 1 JPY = 0.93 CAD", `equation "1 JPY = 0.93 CAD" is not possible: equation 1 EUR = 160 JPY with equation 1 EUR = 1.5 CAD has 1 JPY = 0.009375 CAD: did you mean 100 JPY = 0.93 CAD?`, nil},
 		{"beside the others", "1 GBP = 1.75 CAD, 1 EUR = 1.5 CAD, 1 GBP = 1.16 EUR", "", nil},
 		{"a wrong one proves nothing", "1 GBP = 116 EUR, 1 EUR = 1.5658 CAD, 1 GBP = 1.85 CAD", `equation "1 GBP = 116 EUR"` + gbp + "did you mean 100 GBP = 116 EUR?", table},
 	} {

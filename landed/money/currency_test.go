@@ -124,6 +124,7 @@ func TestParseCurrencyRefuses(t *testing.T) {
 		{"YEN", "JPY", `currency "YEN" is not an ISO 4217 code: did you mean JPY?`},
 		{"rmb", "CNY", `currency "rmb" is not an ISO 4217 code: did you mean CNY?`},
 		{"C$", "CAD", `currency "C$" is not an ISO 4217 code: did you mean CAD?`},
+		{"JYP", "JPY", `currency "JYP" is not an ISO 4217 code: did you mean JPY?`},
 		{"JPX", "JPY", `currency "JPX" is not an ISO 4217 code: did you mean JPY?`},
 		{"QQQ", "", `currency "QQQ"` + plain},
 		{"DOLLAR", "", `currency "DOLLAR"` + plain},

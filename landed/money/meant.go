@@ -108,7 +108,7 @@ func numbers(marked string, thousands bool) []string {
 	switch decimals := len(plain) - last - 1; {
 	case last < 0, points+commas > 1 && points*commas == 0 && grouped(plain):
 		read = []string{joined}
-	case points > 1 && commas > 1, points+commas > 1 && points*commas == 0:
+	case strings.Count(plain, plain[last:last+1]) > 1: // no mark of decimals stands twice
 	case decimals == 3 && points+commas == 1 && grouped(plain):
 		read = []string{joined, plain[:last] + "." + plain[last+1:]}
 	default:

@@ -71,6 +71,7 @@ var refused = []struct{ in, want string }{
 	{"4200", `"4200" has no currency: write the code behind it, as in 4200 JPY`},
 	// Separators.
 	{"1,25 EUR", `"1,25 EUR" has a comma that may be a decimal or a thousands mark: write 1.25 EUR or 125 EUR`},
+	{"1,5 EUR", `"1,5 EUR" has a comma that may be a decimal or a thousands mark: write 1.5 EUR or 15 EUR`},
 	{"-1,25 EUR", `"-1,25 EUR" has a comma that may be a decimal or a thousands mark: write -1.25 EUR or -125 EUR`},
 	{"0,50 CAD", `"0,50 CAD" has a comma that may be a decimal or a thousands mark: write 0.50 CAD`},
 	{"-0,50 CAD", `"-0,50 CAD" has a comma that may be a decimal or a thousands mark: write -0.50 CAD`},
@@ -85,6 +86,8 @@ var refused = []struct{ in, want string }{
 	{"1234,567.00 CAD", `"1234,567.00 CAD" has commas that do not group thousands: write 1234567.00 CAD`},
 	{"1.250,50 EUR", `"1.250,50 EUR" has a comma behind the point: write 1250.50 EUR`},
 	{"1.2.3 CAD", `"1.2.3 CAD" has '.' inside the number: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"1..50 CAD", `"1..50 CAD" has '.' inside the number: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"1.250,5,5 EUR", `"1.250,5,5 EUR" has a comma behind the point: write plain digits with a point before the decimals, as in 1250.50 EUR`},
 	{".50 CAD", `".50 CAD" has a point with no digits beside it: write 0.50 CAD`},
 	{"5. CAD", `"5. CAD" has a point with no digits beside it: write 5 CAD`},
 	{"5. JPY", `"5. JPY" has a point with no digits beside it: write 5 JPY`},
@@ -142,6 +145,7 @@ var refused = []struct{ in, want string }{
 	{"1 XAU", `"1 XAU" has no currency code of ISO 4217 in "XAU": write 1 XAF`},
 	// Too large.
 	{"92233720368547758.08 CAD", `"92233720368547758.08 CAD" is too large to be held exactly: the largest amount is 9223372036854775807 minor units`},
+	{"999999999999999999 CAD", `"999999999999999999 CAD" is too large to be held exactly: the largest amount is 9223372036854775807 minor units`},
 	{"-92233720368547758.09 CAD", `"-92233720368547758.09 CAD" is too large to be held exactly: the largest amount is 9223372036854775807 minor units`},
 	{"9223372036854775808 JPY", `"9223372036854775808 JPY" is too large to be held exactly: the largest amount is 9223372036854775807 minor units`},
 }
@@ -348,6 +352,42 @@ func FuzzParse(f *testing.F) {
 func TestShorterInCapitals(t *testing.T) {
 	if c, err := money.ParseCurrency("uſ"); err == nil {
 		t.Errorf("got %v", c)
+	}
+}
+
+// TestMeant: which marks group thousands, and which stands before decimals, as far as that is
+// certain; nothing is offered where a mark makes no sense.
+func TestMeant(t *testing.T) {
+	cad, kwd := money.MustCurrency("CAD"), money.MustCurrency("KWD")
+	for _, c := range []struct {
+		text string
+		home money.Currency
+		want string
+	}{
+		{"1.234.567", cad, "1234567 CAD"},
+		{"1.234.567,89", cad, "1234567.89 CAD"},
+		{"1,234,567.89", cad, "1234567.89 CAD"},
+		{"1.234.56", cad, ""},
+		{"1.23.456", cad, ""},
+		{"1.234,5,6", cad, ""},
+		{"1,234.56.7", cad, ""},
+		{"1,234.567,8", cad, ""},
+		{"1.234", kwd, "1234 KWD or 1.234 KWD"},
+		{"1,234", cad, "1234 CAD"},
+		{"0,123", kwd, "0.123 KWD"},
+		{"0,123", cad, ""},
+		{"1234,567", kwd, "1234.567 KWD"},
+		{"-,5", cad, "-0.5 CAD"},
+		{"1.234", 0, ""},
+		{"1,5k", cad, "1500 CAD"},
+		{"50 ct", cad, "0.5 CAD"},
+		{"50 p", cad, "0.5 GBP"},
+		{"5,50 gb", cad, "5.50 GBP"},
+		{"5,50 xy", cad, ""},
+	} {
+		if got := strings.Join(money.Meant(c.text, c.home), " or "); got != c.want {
+			t.Errorf("%q at home %v may mean %q, want %q", c.text, c.home, got, c.want)
+		}
 	}
 }
 
