@@ -82,8 +82,11 @@ func TestBatchSays(t *testing.T) {
 		files = append(files, found...)
 	}
 	answered := map[string]int{}
-	for _, do := range batchWords {
-		for _, file := range files {
+	for i, do := range batchWords {
+		for j, file := range files {
+			if (i+j)%cases(1, 1, 4) > 0 {
+				continue
+			}
 			list := filepath.Join(filepath.Dir(file), "hauls.ndjson")
 			if err := os.WriteFile(list, asLine(t, file), 0o600); err != nil {
 				t.Fatal(err)

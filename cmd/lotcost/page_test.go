@@ -73,7 +73,10 @@ func TestSlimTables(t *testing.T) {
 // TestPagesUntyped: nobody who reads a page is sent to a command or its flags.
 func TestPagesUntyped(t *testing.T) {
 	typed := regexp.MustCompile(`[^>\n]*(lotcost (duty|bid|split|price|check|rules|book|together|help)\b|[ (]--[a-z])[^<\n]*`)
-	for _, line := range append(pageLines, "split ../../examples/evening/haul.yaml", "duty ../../examples/evening/haul.yaml", "split ../../examples/at-the-border/haul.yaml", "split ../../examples/before-bidding/haul.yaml") {
+	for n, line := range append(pageLines, "split ../../examples/evening/haul.yaml", "duty ../../examples/evening/haul.yaml", "split ../../examples/at-the-border/haul.yaml", "split ../../examples/before-bidding/haul.yaml") {
+		if n%cases(1, 1, 4) > 0 {
+			continue
+		}
 		page, err := os.ReadFile(paged(t, strings.Fields(line)...))
 		if err != nil {
 			t.Fatal(err)
@@ -405,7 +408,7 @@ func randomHaul(dice *rand.Rand) string {
 func TestLongPage(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("lotcost: 1\nhome: CAD\nfrom: JP\nto: CA-ON\ndate: 2026-10-03\ncustoms: {use: personal, by: post, class: tool, classes: {tool: {what: Tools, duty: 6.5%}}}\nlots:\n  - id: crate\n    price: 40000\n    items:\n")
-	items := cases(10_000, 1_000, 1_000)
+	items := cases(10_000, 1_000, 300)
 	for i := range items {
 		fmt.Fprintf(&b, "      - {id: plane-%d, what: A plane, weight: %d g, value: %d}\n", i, 100+i%700, 10+i%90)
 	}

@@ -11,14 +11,20 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// enter types into a cell of a workbook, as a spreadsheet does: enter BOOK SHEET HEAD ROW TEXT,
-// the row by what its first cell says. An empty text empties the cell; -ROW takes the row out,
-// +ROW adds one below all others that says TEXT.
+// enter types into cells of a workbook, as a spreadsheet does: enter BOOK, and for each cell SHEET
+// HEAD ROW TEXT, the row by what its first cell says. An empty text empties the cell; -ROW takes
+// the row out, +ROW adds one below all others that says TEXT.
 func enter(ts *testscript.TestScript, _ bool, args []string) {
-	book, page, head, name, text := ts.MkAbs(args[0]), args[1], args[2], args[3], args[4]
-	f, err := excelize.OpenFile(book)
+	f, err := excelize.OpenFile(ts.MkAbs(args[0]))
 	ts.Check(err)
 	defer f.Close()
+	for cell := range slices.Chunk(args[1:], 4) {
+		enterOne(ts, f, cell[0], cell[1], cell[2], cell[3])
+	}
+	ts.Check(f.Save())
+}
+
+func enterOne(ts *testscript.TestScript, f *excelize.File, page, head, name, text string) {
 	rows, err := f.GetRows(page)
 	ts.Check(err)
 	at := slices.IndexFunc(rows, func(row []string) bool { return len(row) > 0 && row[0] == name[1:] || len(row) > 0 && row[0] == name })
@@ -42,7 +48,6 @@ func enter(ts *testscript.TestScript, _ bool, args []string) {
 		}
 		ts.Check(f.SetCellValue(page, cell, value))
 	}
-	ts.Check(f.Save())
 }
 
 // listBook makes a workbook with a list of two items: listbook BOOK.

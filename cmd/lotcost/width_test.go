@@ -50,6 +50,9 @@ func wideLines(t *testing.T) [][]string {
 func TestWidths(t *testing.T) {
 	answers, each := 0, cases(len(widths), 3, 1) // of the widths, in turn
 	for i, args := range wideLines(t) {
+		if i%cases(1, 1, 2) > 0 {
+			continue
+		}
 		for j := range each {
 			width := widths[(i*each+j)%len(widths)]
 			var out, said bytes.Buffer
@@ -66,7 +69,7 @@ func TestWidths(t *testing.T) {
 			}
 		}
 	}
-	if answers < 50*each {
+	if answers < 50*each/cases(1, 1, 2) {
 		t.Errorf("only %d results were measured", answers)
 	}
 }

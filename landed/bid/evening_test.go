@@ -420,7 +420,7 @@ func TestEveningEveryWay(t *testing.T) {
 func TestEveningCoarse(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 9))
 	coarse := 0
-	for n := range effort.Cases(400, 15, 15) {
+	for n := range effort.Cases(400, 15, 12) {
 		h := evening(r, 2+r.IntN(3), 12)
 		if n%8 == 4 {
 			h = evening(r, 2+r.IntN(2), 6)

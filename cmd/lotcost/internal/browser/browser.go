@@ -1,4 +1,4 @@
-// Package browser looks at pages with a real browser, for tests alone.
+// Package browser looks at pages with a real browser, and brings the real command, for tests alone.
 //
 // The browser is Chromium, without its window where it is packed so, found by its names or by
 // LOTCOST_CHROMIUM; where there is none a test is skipped, but where LOTCOST_BROWSER is "must", as
@@ -53,9 +53,25 @@ type Tests struct{ *testing.M }
 // little.
 func (t Tests) Run() int {
 	debug.SetGCPercent(400)
-	defer func() { ended() }()
+	defer func() { ended(); os.RemoveAll(brought) }()
 	return t.M.Run()
 }
+
+// brought is the folder of the real command, where a test asked for it.
+var brought string
+
+// Command is the path of the real command, for tests that start it. It is linked only where go has
+// not kept it since its code changed, which takes most of a second.
+var Command = sync.OnceValues(func() (path string, err error) {
+	if brought, err = os.MkdirTemp("", "command"); err != nil {
+		return "", err
+	}
+	path = filepath.Join(brought, "lotcost")
+	if out, err := exec.Command("go", "run", "-exec", "cp", "lotcost/cmd/lotcost", path).CombinedOutput(); err != nil {
+		return "", fmt.Errorf("%w: %s", err, out)
+	}
+	return path, nil
+})
 
 // ended ends the browser, where one was started.
 var ended = func() {}

@@ -7,30 +7,15 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/browser"
 )
 
-// command builds the real command, once.
-var command = sync.OnceValues(func() (string, error) {
-	folder, err := os.MkdirTemp("", "desk")
-	if err != nil {
-		return "", err
-	}
-	path := filepath.Join(folder, "lotcost")
-	out, err := exec.Command("go", "build", "-ldflags=-s -w", "-o", path, "lotcost/cmd/lotcost").CombinedOutput()
-	if err != nil {
-		err = fmt.Errorf("%w: %s", err, out)
-	}
-	return path, err
-})
-
 // says is what the command prints.
 func says(t testing.TB, args ...string) string {
 	t.Helper()
-	path, err := command()
+	path, err := browser.Command()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -70,7 +70,7 @@ selling:
 // runs runs the command in the folder.
 func (s *served) runs(args ...string) []byte {
 	s.t.Helper()
-	path, err := command()
+	path, err := browser.Command()
 	if err != nil {
 		s.t.Fatal(err)
 	}

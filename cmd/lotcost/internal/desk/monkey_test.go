@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/browser"
 	"lotcost/cmd/lotcost/internal/edit"
 )
 
@@ -226,7 +227,7 @@ func (m *monkey) agree(page, text string) {
 	if m.IntN(4) > 0 || strings.Contains(page, `data-view="costs"`) {
 		return
 	}
-	path, err := command()
+	path, err := browser.Command()
 	if err != nil {
 		m.t.Fatal(err)
 	}

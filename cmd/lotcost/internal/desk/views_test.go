@@ -1,9 +1,11 @@
 package desk
 
 import (
+	"maps"
 	"net/url"
 	"os"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -70,8 +72,8 @@ func TestWithoutFlags(t *testing.T) {
 			t.Errorf("%s: %s", page, found)
 		}
 	}
-	for name, of := range all {
-		if of.line.Name == "" {
+	for i, name := range slices.Sorted(maps.Keys(all)) {
+		if all[name].line.Name == "" || i%cases(1, 2, 6) > 0 {
 			continue
 		}
 		for _, v := range views {

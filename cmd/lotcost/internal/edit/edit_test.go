@@ -196,7 +196,7 @@ func TestExamples(t *testing.T) {
 	case os.Getenv("LOTCOST_TESTS") == "all":
 		nth = 1
 	case testing.Short():
-		nth = 8
+		nth = 16
 	}
 	for _, file := range files {
 		data, err := os.ReadFile(file)

@@ -35,11 +35,11 @@ type inJSON struct {
 func TestFormatsAgree(t *testing.T) {
 	hauls := examples(t)
 	for n, path := range slices.Sorted(maps.Keys(hauls)) {
-		if n%cases(1, 1, 4) > 0 {
+		if n%cases(1, 2, 6) > 0 {
 			delete(hauls, path)
 		}
 	}
-	for n, h := range randomHauls(t, cases(200, 15, 10)) {
+	for n, h := range randomHauls(t, cases(200, 15, 6)) {
 		hauls[fmt.Sprint("random haul ", n)] = h
 	}
 	for name, h := range hauls {

@@ -347,7 +347,9 @@ func bordersChanged(t *testing.T) calculation {
 	counted, crossed, beside := map[string]int{}, map[string]int{}, 0
 	all := maps.Clone(entries)
 	maps.Copy(all, map[string][]string{"ZAR": {"ZA"}, "BRL": {"BR-SP"}, "SEK": {"SE"}, "KRW": {"KR"}, "ILS": {"IL"}, "JPY": {"CA-ON", "DE", "JP"}}) // rules in another currency
-	for code, places := range all {
+	codes := slices.Sorted(maps.Keys(all))
+	for k := 0; k < len(codes); k += cases(1, 2, 2) {
+		code, places := codes[k], all[codes[k]]
 		for i := range cases(30, 1, 1) {
 			n := (i + 1) % 30 // none is changed in the last
 			c := bordered(t, rand.New(rand.NewPCG(31, uint64(n))), code, places[n%len(places)])
@@ -409,7 +411,7 @@ func bordersChanged(t *testing.T) calculation {
 			}
 		}
 		t.Log("limits passed: ", crossed)
-		if beside < cases(60, 2, 2) {
+		if beside < cases(60, 1, 1) {
 			t.Errorf("surcharges beside the duty were followed in %d", beside)
 		}
 		for code := range all {
@@ -417,7 +419,7 @@ func bordersChanged(t *testing.T) calculation {
 				t.Errorf("%s: %d of the changes are followed", code, counted[code])
 			}
 		}
-		if len(counted) < 12 {
+		if len(counted) < cases(12, 6, 6) {
 			t.Errorf("changes are followed in %v alone", counted)
 		}
 		if len(crossed) < cases(10, 1, 1) {

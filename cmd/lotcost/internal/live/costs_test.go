@@ -45,7 +45,7 @@ func formulas(t *testing.T) calculation {
 		if err != nil {
 			t.Fatal(path, err)
 		}
-		if n%cases(1, 6, 6) > 0 { // the hauls at random have more in them
+		if n%cases(1, 8, 8) > 0 { // the hauls at random have more in them
 			continue
 		}
 		names, books = append(names, path), append(books, written(t, live.Costs(st)))
