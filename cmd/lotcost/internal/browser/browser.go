@@ -306,7 +306,9 @@ func (p *Page) Text(script string) string {
 
 func (p *Page) until(script, want string, fits func(string) bool) (got string) {
 	p.t.Helper()
-	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	pause := 10 * time.Millisecond // longer and longer, since each question costs the browser something
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(pause) {
+		pause = min(pause*3/2, 80*time.Millisecond)
 		if now, err := p.text("String(" + script + ")"); err != nil {
 			got = err.Error()
 		} else if got = now; fits(got) {

@@ -26,8 +26,10 @@ func TestPages(t *testing.T) {
 	s := serve(t, folder)
 	p.Go(s.address)
 	pages := []string{"/", "/haul/broken.yaml", "/haul/odd.yaml"}
-	for _, v := range bookViews {
-		pages = append(pages, "/"+v.id)
+	for n, v := range bookViews {
+		if n%cases(1, 3, 3) == 0 {
+			pages = append(pages, "/"+v.id)
+		}
 	}
 	hauls := []string{"at-the-border", "one-crate/3-sold", "one-crate/1-before", "three-lots"}
 	shown := views

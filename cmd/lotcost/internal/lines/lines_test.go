@@ -70,8 +70,8 @@ type slow struct{ io.Reader }
 
 func (s slow) Read(p []byte) (int, error) { return s.Reader.Read(p[:min(1, len(p))]) }
 
-// many are lines of all lengths, more than there are in any portion, with blank ones among them, and
-// what is answered.
+// many are lines of all lengths, more than there are in any portion, with blank ones among them,
+// and what is answered.
 func many() (text, want string, answered int) {
 	var in, out strings.Builder
 	for i := range 3000 {
