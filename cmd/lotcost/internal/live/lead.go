@@ -24,6 +24,7 @@ const (
 	asFound    = "as found"
 	keptNow    = "All figures follow what is changed but these, which are " + notHere + ": "
 	keptThen   = notRight + ": these figures are " + notHere + ": "
+	costStays  = "What a piece costs is shared by value, and stands here as it was: it changes too once a price is taken into the lot file as the value of its piece."
 	runAgain   = ". After a change, change the lot file too and run lotcost again."
 )
 
@@ -35,7 +36,11 @@ func Lead(answer *sheet.Table, tables []*sheet.Table, st *landed.Statement) {
 		l.tables[t.Topic] = grid{t}
 	}
 	c := l.costs()
+	repriced := ""
 	if prices, ok := l.tables["prices"]; ok && len(prices.Rows) > 0 {
+		if slices.ContainsFunc(st.Lines, func(line landed.Line) bool { return line.By == landed.ByValue }) {
+			repriced = differs(prices.sums(priceAt))
+		}
 		c = claims{changed: differs(prices.sums(priceCost, priceAt, priceProfit, priceEven, priceAsk)), total: "SUM(" + prices.whole(priceProfit) + ")",
 			now: `"The figures after what was changed stand in the sheet prices."`}
 	}
@@ -54,6 +59,9 @@ func Lead(answer *sheet.Table, tables []*sheet.Table, st *landed.Statement) {
 	}
 	if kept != "" {
 		second = "IF(" + c.changed + "," + quoted(keptThen+kept+runAgain) + "," + second + ")"
+	}
+	if repriced != "" {
+		second = "IF(" + repriced + "," + quoted(costStays) + "," + second + ")"
 	}
 	if no := l.warned(); no != "" {
 		second = "IF(" + no + "," + quoted(passed) + "," + second + ")"

@@ -69,6 +69,17 @@ func leads(t *testing.T) calculation {
 		}
 		return b
 	}
+	var fees, asked book
+	for _, cell := range []string{"fees!E2", "prices!H2"} {
+		asked = written(t, show.Price(priced(t)["../../../../examples/one-crate/2-opened/haul.yaml"]).Pages(false))
+		page, at, _ := strings.Cut(cell, "!")
+		if err := asked.SetCellValue(page, at, 0.5); err != nil {
+			t.Fatal(err)
+		}
+		if fees.File == nil {
+			fees = asked
+		}
+	}
 	const kept = "No longer right: these figures are not calculated here: the shares of Parcel. "
 	cases := []struct {
 		b             book
@@ -83,8 +94,10 @@ func leads(t *testing.T) calculation {
 		{of(inNanograms, ""), "3 items, 17 pieces: total cost ", "All figures follow what is changed but these, which are not calculated here: the shares of Parcel. "},
 		{changed("paid", 3, "16"), kept, ""},
 		{changed("sharing", 5, "600"), "Total cost after what was changed: 135.00 EUR", kept},
-		{cleared("G2"), "Total cost after what was changed: 124.72 CAD", "All figures"},                       // 45 and 7653 / 98.4 x 1.025 = 79.7188 CAD
-		{cleared("G3"), "Something typed is no number, or what others are calculated from was taken out", ""}, // price and premium then go each by itself,
+		{cleared("G2"), "Total cost after what was changed: 124.72 CAD", "All figures"}, // 45 and 7653 / 98.4 x 1.025 = 79.7188 CAD
+		{cleared("G3"), "Total cost after what was changed: 121.36 CAD", "All figures"}, // price and premium each by itself: 41.67 and 4.17
+		{fees, "The figures after what was changed stand in the sheet prices.", "All figures"},
+		{asked, "The figures after what was changed stand in the sheet prices.", "What a piece costs is shared by value"},
 		{of(inPart, "88001"), "Total cost after what was changed: ", "No longer right: these figures are not calculated here: Import duty, "},
 	}
 	var books []book
