@@ -40,11 +40,12 @@ func TestLearnt(t *testing.T) {
 		known   landed.Known
 		chances []landed.Outcome
 		want    string // chances, in order, and how far they are one's own
+		pieces  string // as many as the record and one's own come to: sound, for parts, dead
 	}{
 		// 3 of 4 sound and 1 dead, beside 14, 3 and 5 of 22; what is sound is parted two to one.
-		{"four of one's own", landed.Known{Class: "plane", Own: typed.Number("4")}, own, "17/39 17/78 3/13 3/26 | 2/13"},
-		{"many of one's own", landed.Known{Class: "plane", Own: typed.Number("22")}, own, "61/132 61/264 21/88 3/44 | 1/2"},
-		{"no record", landed.Known{Class: "plane", Seller: "harbour", Own: typed.Number("4")}, own, "1/2 1/4 1/4 | 1"},
+		{"four of one's own", landed.Known{Class: "plane", Own: typed.Number("4")}, own, "17/39 17/78 3/13 3/26 | 2/13", "[17 3 6]"},
+		{"many of one's own", landed.Known{Class: "plane", Own: typed.Number("22")}, own, "61/132 61/264 21/88 3/44 | 1/2", "[30.5 3 10.5]"},
+		{"no record", landed.Known{Class: "plane", Seller: "harbour", Own: typed.Number("4")}, own, "1/2 1/4 1/4 | 1", "[3 0 1]"},
 	} {
 		c.known.Asked = true
 		h, said, err := record(t).Beside(asks(landed.Item{ID: "jack", Count: 3, Known: &c.known, Chances: c.chances}), nil)
@@ -67,6 +68,9 @@ func TestLearnt(t *testing.T) {
 			if !near(got, want) {
 				t.Errorf("%s: outcome %d, %s: chance %s, want %s", c.name, i, item.Chances[i].State, item.Chances[i].Chance, want)
 			}
+		}
+		if got := fmt.Sprint(item.Known.Weights); got != c.pieces {
+			t.Errorf("%s: pieces %s, want %s", c.name, got, c.pieces)
 		}
 		if sum.Cmp(big.NewRat(1, 1)) != 0 || !near(said[0].Own.Rat(), told) {
 			t.Errorf("%s: sum %s, own %s, want %s", c.name, sum, said[0].Own, told)

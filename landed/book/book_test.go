@@ -250,3 +250,31 @@ func TestBookAllocates(t *testing.T) {
 		return effort.Allocations(func() { keep(t, book.Options{}, hauls...) })
 	})
 }
+
+// TestGuessesRise: chances stand in the order of what was said, whatever came first.
+func TestGuessesRise(t *testing.T) {
+	var items []landed.Item
+	for i, said := range []string{"0.5", "0.9", "0.05", "0.25", "0.5"} {
+		chance := typed.Number(said)
+		items = append(items, landed.Item{ID: fmt.Sprint(i), Count: 1, Found: &landed.Found{Sound: 1}, Chances: []landed.Outcome{
+			{Chance: chance, Value: typed.Amount("9 CAD")}, {Chance: typed.Number("1").Sub(chance), Value: typed.Amount("0 CAD")}}})
+	}
+	var got []string
+	for _, s := range keep(t, book.Options{}, haul("a", day(1), typed.Amount("9 CAD"), items...)).Guesses.ByChance {
+		got = append(got, fmt.Sprint(s.Mean.RatString(), " of ", s.Pieces))
+	}
+	if want := "1/20 of 1, 1/4 of 1, 1/2 of 2, 9/10 of 1"; strings.Join(got, ", ") != want {
+		t.Errorf("%s, want %s", strings.Join(got, ", "), want)
+	}
+}
+
+// TestOmitted counts the hauls that say nothing of the border that they cross.
+func TestOmitted(t *testing.T) {
+	abroad := haul("a", day(1), typed.Amount("9 CAD"), jacks(1))
+	abroad.From, abroad.To = "JP", "CA"
+	other := haul("b", day(1), typed.Amount("9 CAD"), jacks(1))
+	other.From, other.To = "GB", "CA"
+	if r := keep(t, book.Options{}, abroad, haul("c", day(1), typed.Amount("9 CAD"), jacks(1)), other); r.OmitBorder != 2 || r.Hauls != 3 {
+		t.Errorf("%d of %d, want 2 of 3", r.OmitBorder, r.Hauls)
+	}
+}
