@@ -1,4 +1,4 @@
-package mend_test
+package input_test
 
 import (
 	"slices"

@@ -1,4 +1,4 @@
-package tally_test
+package money_test
 
 import (
 	"errors"

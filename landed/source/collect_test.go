@@ -1,4 +1,4 @@
-package collect_test
+package source_test
 
 import (
 	"errors"

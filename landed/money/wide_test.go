@@ -1,4 +1,4 @@
-package exact_test
+package money_test
 
 import (
 	"fmt"
