@@ -55,7 +55,7 @@ func TestEveningOfAll(t *testing.T) {
 	for _, c := range places[:effort.Cases(len(places), 4, 1)] {
 		r := rand.New(rand.NewPCG(16, 21))
 		for n := range effort.Cases(4, 1, 1) {
-			h := evening(r, 2+r.IntN(effort.Cases(2, 2, 1)), 3)
+			h := evening(r, 2+r.IntN(2), effort.Cases(3, 3, 2))
 			withServices(r, h)
 			h.Sending.Insure = false
 			into(r, h, c.to, c.currency, c.limit)
