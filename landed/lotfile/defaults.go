@@ -108,8 +108,10 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 	case up > 0:
 		beside = ""
 	}
+	trial := r.trial
+	r.trial = false // whether commas part figures may stand there alone
 	f, ok := r.openIn(n, place{folder, rest, name, beside, "the file must be readable, and no link may lead out of its folder"})
-	if !ok {
+	if r.trial = trial; !ok {
 		return false
 	}
 	data, ok := contents(n, f, input.MaxBytes)

@@ -210,6 +210,21 @@ func TestDefaultsMarks(t *testing.T) {
 	}
 }
 
+// Which way to write a line is the right one is found with the marks of the defaults.
+func TestDefaultsMended(t *testing.T) {
+	const book = "lotcost-book: 1\ndecimal: comma\nhome: EUR\n"
+	const lot = "lotcost: 1\nwith: book.yaml\nlots:\n  - id: a\n    price: 9 EUR\n    items: [{id: jack}]\ncharges:\n  - what: Parcel\n    by: count\n    amount: 14,20 EUR\n"
+	if _, err := withBook(t, lot, book); err != nil {
+		t.Fatal(err)
+	}
+	for _, spoilt := range []string{"amount 14,20 EUR", "amount:14,20 EUR", "amount = 14,20 EUR"} {
+		_, err := withBook(t, strings.Replace(lot, "amount: 14,20 EUR", spoilt, 1), book)
+		if err == nil || strings.Count(err.Error(), "\n") > 0 || !strings.HasSuffix(err.Error(), ": write amount: 14,20 EUR") {
+			t.Errorf("%s: %v", spoilt, err)
+		}
+	}
+}
+
 // A bare number of the defaults is of their home, not of that of the haul.
 func TestBareDefaults(t *testing.T) {
 	book := shortBook + "selling: {charged: 5, postage: 4, venues: [{name: gable, fees: [{fixed: 1}]}]}\nbidding: {goal: {budget: 100}}\n"
