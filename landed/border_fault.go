@@ -65,6 +65,11 @@ func (s *splitter) borderPlace(err error) source.Origin {
 	case wrong.Class != "":
 		return b.At.Key("classes", wrong.Class)
 	}
+	for i := range h.Charges { // more may be given back than was asked
+		if c := &h.Charges[i]; c.Amount.Sign() < 0 && strings.Contains(wrong.What, c.Kind.String()) {
+			return c.At.Key("amount")
+		}
+	}
 	return s.itemPlace(wrong.Line)
 }
 

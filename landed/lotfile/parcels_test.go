@@ -95,3 +95,12 @@ haul.yaml:9:106: parcel box-1: assessed: tax: this cannot be negative: write a r
 		t.Errorf("got\n%v", err)
 	}
 }
+
+// Where more freight was given back than was asked, customs refuses it at the charge that did so.
+func TestFreightBelowNothing(t *testing.T) {
+	f := parse(t, "lotcost: 1\nhome: CAD\ndate: 2026-10-03\nfrom: JP\nto: CA-ON\nlots: [{id: a, price: 90, items: [{id: jack, weight: 1 kg, value: 9}]}]\ncustoms: {use: personal, by: post, class: tool, classes: {tool: {duty: 5%}}}\ncharges:\n  - {what: Post, kind: freight, amount: 3 CAD}\n  - {what: Back, kind: freight, amount: -8 CAD}\n")
+	const want = `haul.yaml:10:41: customs: item "jack": freight is "-5.00 CAD": give a sum of zero or more`
+	if _, err := landed.Split(f.Haul); err == nil || err.Error() != want {
+		t.Errorf("got  %v\nwant %s", err, want)
+	}
+}
