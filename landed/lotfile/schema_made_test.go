@@ -125,13 +125,24 @@ func one(name string) object {
 	name = strings.ReplaceAll(name, "#", " ")
 	switch {
 	case isList:
-		return object{"type": []string{"array"}, "items": anyOf(strings.Split(strings.TrimSuffix(inner, "]"), "|"), true)}
+		names := strings.Split(strings.TrimSuffix(inner, "]"), "|")
+		return object{"type": []string{"array"}, "items": anyOf(names, !slices.ContainsFunc(names, mustHold))}
 	case shapes[name] != nil:
 		return object{"$ref": "#/$defs/" + slug(name)}
 	case scalars[name] != nil:
 		return maps.Clone(scalars[name])
 	}
 	return object{"enum": strings.Split(name, "|")}
+}
+
+// mustHold reports whether there are keys without which a thing is none.
+func mustHold(name string) bool {
+	for _, kinds := range shapes[strings.ReplaceAll(name, "#", " ")] {
+		if strings.HasSuffix(string(kinds), "!") {
+			return true
+		}
+	}
+	return false
 }
 
 // anyOf is the schema of one of several things, or of nothing where that may be.
