@@ -138,7 +138,7 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	for _, l := range listeners {
 		d.guard.serves(l.Addr().String())
 	}
-	return d.guard.over(mux)
+	return d.guard.over(packing(mux))
 }
 
 // answer answers a request, or says what keeps it from that: a [refusal], [mistakes], [unwritten],

@@ -143,6 +143,27 @@ func (s *served) post(path string, form ...string) reply {
 	return s.do(r)
 }
 
+// TestPacked: a page is the same packed, in much less, and what goes on line by line is not.
+func TestPacked(t *testing.T) {
+	s := entered(t, "three.yaml", three)
+	asked := func(path, packing string) reply {
+		r := s.request("GET", path, nil)
+		r.Header.Set("Accept-Encoding", packing)
+		return s.do(r)
+	}
+	const page = "/haul/three.yaml?view=before"
+	plain, zipped := asked(page, "identity"), asked(page, "gzip")
+	if plain.head.Get("Content-Encoding") != "" || zipped.head.Get("Content-Encoding") != "gzip" || 3*len(zipped.body) > len(plain.body) {
+		t.Errorf("%d bytes packed as %q, of %d", len(zipped.body), zipped.head.Get("Content-Encoding"), len(plain.body))
+	}
+	if got := s.get(page); got.body != plain.body {
+		t.Error("it is another page when it is packed")
+	}
+	if got := asked("/write/three.yaml?of=costs&as=csv", "gzip"); got.status != 200 || got.head.Get("Content-Encoding") != "" {
+		t.Errorf("a file: %d, %v", got.status, got.head)
+	}
+}
+
 // TestRefused sends what no page of the desk would.
 func TestRefused(t *testing.T) {
 	outside := t.TempDir()
