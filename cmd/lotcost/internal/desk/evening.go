@@ -150,8 +150,8 @@ func (h *haul) tonightLot(i int, limits map[string]money.Amount) tonightLot {
 		l.Unit = h.currencyOf(i)
 	}
 	if limit := limits[l.ID]; limit.Currency() != 0 {
-		l.Limit, l.Unit = h.figure(limit.String()), " "+limit.Currency().Code()
-		l.Offer = strings.TrimSuffix(l.Limit, l.Unit)
+		l.Limit, l.Unit = sheet.Typeset(h.marked(limit.String())), " "+limit.Currency().Code()
+		l.Offer = strings.TrimSuffix(h.marked(limit.String()), l.Unit)
 	}
 	switch {
 	case h.isLost(i):

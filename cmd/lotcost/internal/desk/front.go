@@ -18,12 +18,17 @@ import (
 type group struct {
 	ID, Title string
 	Hauls     []line
+	Folded    bool // they wait for nothing, and are many
 }
+
+// many is how many hauls are so many that one looks for them.
+const many = 10
 
 // bookBody is the first page.
 type bookBody struct {
 	Headline, Sums string
 	Groups         []group
+	Many           bool
 	Wrong          []fault
 	Commas         bool     // most hauls have decimal commas
 	Defaults       []string // that a new haul may name
@@ -35,13 +40,14 @@ func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return &refusal{http.StatusInternalServerError, "The folder cannot be read: " + err.Error()}
 	}
-	b := bookBody{Headline: show.BookAnswer(result), Sums: show.BookSums(result, d.Today().Year()), Groups: groups(lines), Defaults: d.defaults()}
+	b := bookBody{Headline: show.BookAnswer(result), Sums: show.BookSums(result, d.Today().Year()), Groups: groups(lines), Many: len(lines) > many, Defaults: d.defaults()}
 	if result.Hauls == 0 && len(b.Groups) > 0 {
 		b.Headline = "Nothing is bought yet"
 	}
 	if b.Commas = withCommas(lines); b.Commas {
 		b.Headline, b.Sums = sheet.Commas(b.Headline), sheet.Commas(b.Sums)
 	}
+	b.Headline, b.Sums = sheet.Typeset(b.Headline), sheet.Typeset(b.Sums)
 	for _, f := range append(slices.Clone(result.Outside), result.Strange...) {
 		b.Wrong = append(b.Wrong, fault{Where: strings.TrimPrefix(filepath.ToSlash(f.At.File), filepath.ToSlash(d.Folder)+"/"), What: f.What, Remedy: f.Remedy})
 	}
@@ -69,7 +75,7 @@ func groups(lines []line) []group {
 			}
 			return a.closes.Compare(b.closes)
 		})
-		if len(g.Hauls) > 0 {
+		if g.Folded = w >= done && len(g.Hauls) > many; len(g.Hauls) > 0 {
 			list = append(list, g)
 		}
 	}

@@ -110,8 +110,8 @@ func (h *haul) Title() string {
 
 // Total is the headline of the account, as split prints it; "" where nothing is bought.
 func (h *haul) Total() string {
-	if st := h.Statement(); st != nil && h.View != costsView && h.hasBought() { // the answer of that view says it
-		return h.marked(show.Total(st))
+	if st := h.Statement(); st != nil && h.View != costsView && h.View != openedView && h.hasBought() { // their answers say it
+		return sheet.Typeset(h.marked(show.Total(st)))
 	}
 	return ""
 }

@@ -251,7 +251,7 @@ func (m *monkey) agree(page, text string) {
 	if shown == "" && (strings.Trim(said.Total, "0.") == "" || !slices.ContainsFunc(said.Charges, isPrice)) { // nothing is bought yet
 		return
 	}
-	if want := "total cost " + figure(said.Total, true) + " " + said.Home; !strings.HasPrefix(strings.ReplaceAll(html.UnescapeString(shown), "\u2009", ""), want) {
+	if want := "total cost " + figure(said.Total, true) + " " + said.Home; !strings.HasPrefix(strings.ReplaceAll(html.UnescapeString(shown), "\u202f", ""), want) {
 		m.t.Fatalf("the page tells %q, the command %s, of\n%s", shown, want, text)
 	}
 	m.steps["agreed"]++

@@ -80,7 +80,7 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 		l.Day = f.Date.Format(time.DateOnly)
 	}
 	if e != nil && e.Statement != nil {
-		l.Total = h.figure(e.Statement.Total.String())
+		l.Total = sheet.Typeset(h.marked(e.Statement.Total.String()))
 	}
 	l.Next = h.next(l.waits, e)
 	if l.waits == toClose && !l.closes.IsZero() {

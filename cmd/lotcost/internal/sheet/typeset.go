@@ -84,6 +84,10 @@ func set(number string) string {
 	return lead + whole + rest
 }
 
+// Typeset is a text as a page shows it: with a minus sign before and thin spaces in what has a
+// currency behind it or cents. No line ends in a figure.
+func Typeset(s string) string { return strings.ReplaceAll(typeset(s, false), thin, "\u202f") }
+
 // typeset is a text as a page shows it, without marks.
 func typeset(s string, all bool) string {
 	var b strings.Builder

@@ -103,7 +103,7 @@
 			if (!other || part.innerHTML === other.innerHTML) continue;
 			const open = [...part.querySelectorAll("details")].map(d => d.open), had = part.contains(document.activeElement);
 			part.innerHTML = other.innerHTML;
-			if (had) { main().tabIndex = -1; main().focus({preventScroll: true}); } // what had the focus is gone
+			if (had) { main().tabIndex = -1; (part.querySelector("button, a[href]") || main()).focus({preventScroll: true}); } // what had the focus is gone
 			const after = [...part.querySelectorAll("details")];
 			if (after.length === open.length) after.forEach((d, i) => { d.open = open[i]; });
 		}
@@ -245,11 +245,15 @@
 		}
 		if (put(answer, edits)) {
 			say("Saved");
+			if (saving === 1) resend();
 			// What was refused before may be right by now, as a price is once its rate is there.
 			if (!again) for (const [name, [value]] of [...refused]) { const f = fieldAt(name); if (f?.matches("[data-edit][name]") && f.value === value) save(editsOf(f), null, true); }
 		} else if (again) main().classList.remove("stale");
 		else if (answer.faults) say("Not saved: " + (answer.faults.find(f => edits.some(([path]) => fieldAt(f.field) && fieldAt(f.field) === fieldAt(path))) || answer.faults[0]).what, true);
 	}, "Not saved: the desk does not answer. What you typed still stands here.");
+
+	// resend saves what stands here and did not arrive, as where the desk was out of reach.
+	const resend = () => { for (const f of inputs(main())) if (f.matches("[data-edit][name]:not([type=range])") && f !== document.activeElement && touched(f) && refused.get(f.name)?.[0] !== f.value) save(editsOf(f)); };
 
 	// Forms are sent from here: a browser that is to tell no referrer sends them as from nowhere, and
 	// those are refused.
@@ -302,6 +306,7 @@
 	document.addEventListener("focusout", e => { if (carried.has(e.target) && e.target.isConnected && touched(e.target) && refused.get(e.target.name)?.[0] !== e.target.value) left(e.target); });
 	document.addEventListener("click", e => {
 		const b = e.target.closest("button[data-set]"), way = e.target.closest("a[href]");
+		if (b && e.detail > 1 && b.dataset.then) return; // a tap too many adds nothing
 		if (b) { e.preventDefault(); save(JSON.parse(b.dataset.set)).then(() => { if (b.dataset.then) main().querySelector(b.dataset.then)?.focus(); }); return; }
 		const offer = e.target; // what is offered gives way to what is typed
 		if (offer.matches(".sell input[inputmode]") && offer.value === before(offer) && offer.selectionStart === offer.selectionEnd) offer.select();
@@ -353,6 +358,26 @@
 	const usual = main().querySelector("[data-usual]");
 	if (usual && (1.5).toLocaleString(navigator.language).includes(",")) usual.value = "comma";
 
+	// Of many hauls those are shown in which something stands; what was looked for goes into the address.
+	const sought = main().querySelector("#find");
+	if (sought) {
+		const at = new URL(location.href), look = () => {
+			const want = sought.value.trim().toLowerCase();
+			if (want) at.searchParams.set("only", want); else at.searchParams.delete("only");
+			history.replaceState(null, "", at);
+			for (const group of main().querySelectorAll("section:has(.hauls)")) {
+				const rows = [...group.querySelectorAll("tbody tr")], fold = group.querySelector("details");
+				for (const r of rows) r.hidden = ![...r.cells].map(c => c.textContent).join(" ").toLowerCase().includes(want);
+				group.hidden = rows.every(r => r.hidden);
+				if (fold) fold.open = want !== "";
+			}
+		};
+		sought.value = at.searchParams.get("only");
+		sought.parentElement.hidden = false;
+		sought.addEventListener("input", look);
+		if (sought.value) look();
+	}
+
 	if (!main().dataset.file) return;
 	placed();
 	goOn([]);
@@ -374,10 +399,12 @@
 		events = null;
 		if (document.hidden) return;
 		events = new EventSource("/events" + main().dataset.address.replace(/^\/haul/, ""));
+		events.onopen = () => queue.then(resend);
 		events.onerror = () => { if (events?.readyState === EventSource.CLOSED) setTimeout(listen, 2000); }; // as while an editor writes
 		events.addEventListener("file", e => queue.then(() => { if (main().dataset.mark && e.data !== main().dataset.mark) follow(); }));
 	};
 	document.addEventListener("visibilitychange", () => { if (document.hidden) hold(); if (main().dataset.address) listen(); });
+	addEventListener("online", () => queue.then(resend));
 	addEventListener("pagehide", () => events?.close());
 	listen();
 })();

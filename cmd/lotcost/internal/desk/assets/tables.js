@@ -57,7 +57,7 @@
 				const sums = before[n].filter(r => r.matches(".sum")), mine = before[n].filter(r => !r.matches(".sum, .group"));
 				if (by.value !== "") mine.sort(compare(Number(by.value), desc));
 				b.append(...before[n].filter(r => r.matches(".group")), ...mine, ...sums);
-				for (const r of mine) r.hidden = !r.textContent.toLowerCase().includes(want) || ++fit > most;
+				for (const r of mine) r.hidden = ![...r.cells].map(c => c.textContent).join(" ").toLowerCase().includes(want) || ++fit > most;
 				for (const r of sums) r.hidden = want !== ""; // they are of all rows
 			});
 			heads.forEach((h, n) => { if (String(n) === by.value) h.setAttribute("aria-sort", desc ? "descending" : "ascending"); else h.removeAttribute("aria-sort"); });
