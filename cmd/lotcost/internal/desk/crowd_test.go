@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// TestManyHauls has a folder of many: those that wait for nothing are folded, what is sought is shown
-// wherever it stands, and the way back leads to the same list.
+// TestManyHauls has a folder of many: those that wait for nothing are folded, what is sought is
+// shown wherever it stands, and the way back leads to the same list.
 func TestManyHauls(t *testing.T) {
 	var files []string
 	for i := range 14 {
@@ -56,8 +56,8 @@ func TestOutOfReach(t *testing.T) {
 	s.waitSaved("three.yaml", with("13%"))
 }
 
-// TestTapTooMany: two taps in one place add one lot, and what is taken back by the keyboard leaves the
-// focus where the next is.
+// TestTapTooMany: two taps in one place add one lot, and what is taken back by the keyboard leaves
+// the focus where the next is.
 func TestTapTooMany(t *testing.T) {
 	s := entered(t, "three.yaml", three)
 	p := s.at("/haul/three.yaml?view=before")
