@@ -70,6 +70,30 @@ func TestSlimTables(t *testing.T) {
 	}
 }
 
+// TestOnPaper: on paper tables stay tables and are not cut, and no drawing is higher than a page.
+func TestOnPaper(t *testing.T) {
+	haul := "lotcost: 1\nhome: EUR\nlots:\n  - id: a\n    price: 900 EUR\n    items:\n"
+	for n := range 60 {
+		haul += fmt.Sprintf("      - {id: tool-%d, weight: 1 kg, value: %d}\n", n, 20+n)
+	}
+	many := filepath.Join(t.TempDir(), "many.yaml")
+	if err := os.WriteFile(many, []byte(haul), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	p := browser.Open(t)
+	for _, line := range []string{"price ../../examples/bench-day/haul.yaml", "split ../../examples/bench-day/haul.yaml", "split " + many} {
+		p.GoFile(paged(t, strings.Fields(line)...))
+		p.Paper()
+		var wrong []string
+		p.Eval(`[...[...document.querySelectorAll(".t > table")].filter(t => t.checkVisibility() && (getComputedStyle(t.tBodies[0].rows[0]).display !== "table-row" || t.getBoundingClientRect().right > t.parentNode.getBoundingClientRect().right + 1)).map(t => "table: " + t.innerText.slice(0, 60)),
+			...[...document.querySelectorAll(".t > table > tbody")].filter(b => !b.rows.length).map(b => "an empty body: " + b.parentNode.innerText.slice(0, 60)),
+			...[...document.querySelectorAll("svg.drawing")].map(s => s.getBoundingClientRect().height).filter(h => h > 900).map(h => "a drawing is high: " + h)]`, &wrong)
+		if len(wrong) > 0 {
+			t.Errorf("%s: %q", line, wrong)
+		}
+	}
+}
+
 // TestPagesUntyped: nobody who reads a page is sent to a command or its flags.
 func TestPagesUntyped(t *testing.T) {
 	typed := regexp.MustCompile(`[^>\n]*(lotcost (duty|bid|split|price|check|rules|book|together|help)\b|[ (]--[a-z])[^<\n]*`)

@@ -40,11 +40,17 @@ func (c *Chart) html(h *htmlWriter) {
 	h.WriteString(`<figure class="chart">` + "\n")
 	id := html.EscapeString(h.heading(c.Title))
 	h.between(`<p id="`+id+`:says">`, c.Says, "</p>\n")
-	v := &canvas{marks: h.marks}
-	c.Drawing.draw(v)
-	fmt.Fprintf(h, `<svg class="drawing" role="img" aria-labelledby="%s" aria-describedby="%s:says" width="100%%" height="%d"><title>%s</title>`+"\n", id, id, v.height, html.EscapeString(h.set(c.Title, false)))
-	h.WriteString(v.String())
-	h.WriteString("</svg>\n")
+	parts := []Drawing{c.Drawing}
+	if bars, are := c.Drawing.(*Bars); are && len(bars.Rows) > mostRows {
+		parts = bars.inParts()
+	}
+	for _, part := range parts {
+		v := &canvas{marks: h.marks}
+		part.draw(v)
+		fmt.Fprintf(h, `<svg class="drawing" role="img" aria-labelledby="%s" aria-describedby="%s:says" width="100%%" height="%d"><title>%s</title>`+"\n", id, id, v.height, html.EscapeString(h.set(c.Title, false)))
+		h.WriteString(v.String())
+		h.WriteString("</svg>\n")
+	}
 	if len(c.Legend) > 0 {
 		h.WriteString(`<ul class="legend">`)
 		for _, k := range c.Legend {

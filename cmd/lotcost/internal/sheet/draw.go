@@ -113,6 +113,7 @@ func (a *Axis) ticks(low, high int64, most int) []int64 {
 type Bars struct {
 	Rows []BarRow
 	Axis Axis
+	all  []BarRow // of which Rows are some, on one axis; nil where they are all
 }
 
 // BarRow is one bar.
@@ -152,9 +153,26 @@ const (
 	axisRoom  = 36
 )
 
+// mostRows is how many bars a printed page has room for, with what stands above them.
+const mostRows = 20
+
+// inParts are bars of which each part fits on a page, with an axis of its own.
+func (b *Bars) inParts() []Drawing {
+	var list []Drawing
+	n := (len(b.Rows) + mostRows - 1) / mostRows
+	for rows := range slices.Chunk(b.Rows, (len(b.Rows)+n-1)/max(n, 1)) {
+		list = append(list, &Bars{Rows: rows, Axis: b.Axis, all: b.Rows})
+	}
+	return list
+}
+
 // extent is the least and the greatest figure, with zero.
 func (b *Bars) extent() (low, high int64) {
-	for _, r := range b.Rows {
+	rows := b.Rows
+	if b.all != nil {
+		rows = b.all
+	}
+	for _, r := range rows {
 		for _, p := range r.Parts {
 			low, high = min(low, p.From, p.To), max(high, p.From, p.To)
 		}

@@ -98,6 +98,10 @@ func (b Note) html(h *htmlWriter) {
 // lines. No page is as wide as the last.
 var stackAt = []int{20, 22, 24, 28, 34, 40, 46, 52, 60, 70, 90}
 
+// widestPrinted is the widest of them that has room on paper, in smaller letters: only one that is
+// wider still, the last, is stacked there too.
+const widestPrinted = 70
+
 // longWord is how many cells of a word are never broken.
 const longWord = 24
 
@@ -183,12 +187,14 @@ func (h *htmlWriter) rows(t *Table) {
 		w.names = append(w.names, slug(t.Columns[i].address()))
 	}
 	w.head()
-	h.WriteString("<tbody>\n")
 	for _, r := range t.Rows {
 		w.row(r)
 	}
 	for r := range t.made() {
 		w.row(r)
+	}
+	if !w.begun {
+		h.WriteString("<tbody>\n")
 	}
 	h.WriteString("</tbody>")
 }
@@ -206,6 +212,7 @@ type tableWriter struct {
 	of    string
 	shown []int
 	names []string // of the shown columns, in addresses
+	begun bool     // there was a row
 	sums  bool     // the row before was a sum
 }
 
@@ -245,8 +252,15 @@ func (c Column) class(tone Tone, text string) string {
 }
 
 func (w *tableWriter) row(r Row) {
+	switch {
+	case !w.begun: // an empty body would part the head from what it stands above on paper
+		w.WriteString("<tbody>\n")
+	case r.Kind == Group:
+		w.WriteString("</tbody><tbody>")
+	}
+	w.begun = true
 	if r.Kind == Group {
-		w.between(fmt.Sprintf(`</tbody><tbody><tr class="group"><th colspan="%d" scope="rowgroup">`, len(w.shown)), r.Cell(0).Text, "</th></tr>\n")
+		w.between(fmt.Sprintf(`<tr class="group"><th colspan="%d" scope="rowgroup">`, len(w.shown)), r.Cell(0).Text, "</th></tr>\n")
 		w.sums = false
 		return
 	}

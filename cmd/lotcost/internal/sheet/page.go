@@ -106,7 +106,11 @@ func Style() string {
 	stacked, after, _ := strings.Cut(rest, "/* end */\n")
 	var b strings.Builder
 	b.WriteString(before)
+	b.WriteString("@media screen {\n")
 	for _, at := range stackAt {
+		if at > widestPrinted {
+			b.WriteString("}\n")
+		}
 		b.WriteString(strings.ReplaceAll(stacked, "NN", strconv.Itoa(at)))
 	}
 	b.WriteString(after)
