@@ -107,6 +107,7 @@ type index struct {
 	items   []*Item // of all lots, in file order
 	all     []int   // their places
 	class   string  // that was last found to be there
+	meant   string  // the id that one of two lots of the same id is taken to have
 	single  int     // how many charges for one item each there may be; set by checkCharges
 	start   []int   // by lot, its first item; one more entry ends the last
 	parcel  []int   // by lot, the parcel it travels in: the first in a haul without parcels
@@ -179,6 +180,8 @@ func (x *index) pack(report *collect.Report) {
 		for i, id := range p.Lots {
 			lot, known := x.lotIDs.find(id)
 			switch {
+			case !known && id != "" && id == x.meant:
+				misnamed = true
 			case !known:
 				misnamed = true
 				fail(p.At.Entry(i, "lots"), fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, x.haul.LotIDs()))
@@ -315,7 +318,7 @@ func (x *index) covered(c *Charge, report *collect.Report) []int {
 			fail(c.At.Entry(i, "on"), fmt.Sprintf("%q is an item, but a percentage of price covers lots", id), "name the lot, or write an amount")
 		case isItem:
 			list = append(list, item)
-		default:
+		case id != x.meant || id == "":
 			fail(c.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.haul.IDs()))
 		}
 	}

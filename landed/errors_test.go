@@ -34,6 +34,10 @@ func TestFaults(t *testing.T) {
 				`lot: the id is missing: give each lot a short id of its own`}},
 		{"lot id twice", func(h *landed.Haul) { h.Lots[1].ID = "crate-a" },
 			[]string{`lot crate-a: the id "crate-a" stands twice: give each lot an id of its own, as in crate-a-2`}},
+		{"lot id twice, where a parcel asks for another", func(h *landed.Haul) {
+			h.Parcels = []landed.Parcel{{ID: "p1", Lots: []string{"crate-a", "crate-b"}}}
+			h.Lots[1].ID, h.Charges[3].On = "crate-a", []string{"crate-b"}
+		}, []string{`lot crate-a: the id "crate-a" stands twice: give each lot an id of its own, as in crate-b`}},
 		{"item id twice", func(h *landed.Haul) {
 			h.Lots[0].Items[0].At = source.Origin{File: "haul.yaml", Line: 12, Column: 9}
 			h.Lots[1].Items[0].At = source.Origin{File: "haul.yaml", Line: 20, Column: 9}

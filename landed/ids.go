@@ -80,7 +80,7 @@ func (x *ids) report(wrong []int32, report *collect.Report) {
 	slices.SortFunc(wrong, func(i, j int32) int {
 		return cmp.Or(strings.Compare(x.id(i), x.id(j)), cmp.Compare(i, j))
 	})
-	kind := idKinds[x.of]
+	kind, asked := idKinds[x.of], x.asked()
 	for _, i := range wrong {
 		name := x.id(i)
 		if name == "" {
@@ -92,8 +92,29 @@ func (x *ids) report(wrong []int32, report *collect.Report) {
 		if o := x.at(int32(first)); o.Line > 0 {
 			where = fmt.Sprintf(", first on line %d", o.Line)
 		}
-		report.Fail(x.at(i).Key("id"), kind+" "+name, fmt.Sprintf("the id %q stands twice%s", name, where), "give each "+kind+" an id of its own, as in "+x.unused(name))
+		own := asked
+		if asked = ""; own == "" {
+			own = x.unused(name)
+		}
+		report.Fail(x.at(i).Key("id"), kind+" "+name, fmt.Sprintf("the id %q stands twice%s", name, where), "give each "+kind+" an id of its own, as in "+own)
 	}
+}
+
+// asked is the first id of a lot that a parcel asks for and none has; it is then taken to be that
+// of one of those that stand twice.
+func (x *ids) asked() string {
+	if x.of != ofLots {
+		return ""
+	}
+	for i := range x.in.haul.Parcels {
+		for _, id := range x.in.haul.Parcels[i].Lots {
+			if _, known := x.find(id); !known {
+				x.in.meant = id
+				return id
+			}
+		}
+	}
+	return ""
 }
 
 // slot is where an id is, or would be.
