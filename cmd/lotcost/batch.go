@@ -228,7 +228,7 @@ func (b *batch) faults(number int, err error) source.Faults {
 	case errors.As(err, &usage):
 		return source.Faults{{At: at, What: usage.what, Remedy: usage.remedy}}
 	}
-	return source.Faults{{At: at, What: err.Error(), Err: err}}
+	return inputFault(at, err)
 }
 
 func askSplit(_ context.Context, _ streams, f *lotfile.File, room *lotfile.Room) (none show.Result, err error) {

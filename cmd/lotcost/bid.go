@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -250,9 +251,7 @@ func (o *bidOptions) beside(ctx context.Context, s streams, f *lotfile.File) ([]
 // goal puts what the command line says of it in place of what the file says.
 func (o *bidOptions) goal(s streams, f *lotfile.File) error {
 	s.estimating(f.Haul)
-	if f.Bidding == nil {
-		f.Bidding = &bid.Bidding{}
-	}
+	f.Bidding = cmp.Or(f.Bidding, &bid.Bidding{})
 	var err error
 	f.Bidding.Goal, err = lotfile.ParseGoal(o.figures, *s.decimal, f.Bidding.Goal, f.Home)
 	return err

@@ -234,7 +234,7 @@ func (o *bookOptions) read(ctx context.Context, s streams, folder string, option
 		case errors.As(e.err, &faults):
 			out = append(out, outside{e.path, faults[:min(len(faults), mostFaults)]})
 		case e.err != nil:
-			out = append(out, outside{e.path, source.Faults{{At: source.Origin{File: e.path}, What: e.err.Error(), Err: e.err}}})
+			out = append(out, outside{e.path, inputFault(source.Origin{File: e.path}, e.err)})
 		default:
 			add(e.entry)
 		}

@@ -163,11 +163,6 @@ func (o *rateOptions) tableFile(s streams) (fetched, error) {
 	return s.cache().last(rateTables)
 }
 
-// inputFault makes a fault of what is wrong with the user's rates.
-func inputFault(at source.Origin, err error) error {
-	return source.Faults{{At: at, What: err.Error(), Err: err}}
-}
-
 func tableFault(path string, err error) error {
 	if bad := (*fx.TableError)(nil); errors.As(err, &bad) {
 		bad.Name = path

@@ -133,8 +133,8 @@ func namesOfAll(c *cobra.Command) []string {
 
 // flagError refuses a flag, with the one that was meant where there is one.
 func flagError(c *cobra.Command, err error) error {
-	var unknown *pflag.NotExistError
-	if !errors.As(err, &unknown) {
+	unknown, ok := errors.AsType[*pflag.NotExistError](err)
+	if !ok {
 		return &usageError{err.Error(), "see --help"}
 	}
 	var known []string

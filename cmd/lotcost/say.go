@@ -67,6 +67,11 @@ func (s streams) explained(faults source.Faults) source.Faults {
 	return faults
 }
 
+// inputFault makes a fault of what is wrong with what the user gave.
+func inputFault(at source.Origin, err error) source.Faults {
+	return source.Faults{{At: at, What: err.Error(), Err: err}}
+}
+
 // mostFaults is how many faults are reported at once.
 const mostFaults = 40
 

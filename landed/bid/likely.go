@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -31,9 +32,7 @@ func (b *Bidding) ladderOf(lot *landed.Lot) (*grid, money.Currency) {
 	if b != nil {
 		start, steps, cur = b.Start, b.Steps, b.currency()
 	}
-	if cur == 0 {
-		cur = lot.Price.Currency()
-	}
+	cur = cmp.Or(cur, lot.Price.Currency())
 	if cur == 0 && lot.Likely != nil {
 		cur = currencyOf(lot.Likely)
 	}

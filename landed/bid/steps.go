@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"iter"
 	"math"
 
@@ -39,10 +40,7 @@ type grid struct {
 }
 
 func newGrid(start money.Amount, steps []BidStep) *grid {
-	first := start.Minor()
-	if first == 0 {
-		first = steps[0].Step.Minor()
-	}
+	first := cmp.Or(start.Minor(), steps[0].Step.Minor())
 	return &grid{steps: steps, bids: []int64{first}}
 }
 

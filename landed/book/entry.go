@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -142,9 +143,7 @@ func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 	if sold.Sale.Made != "" {
 		s.Model, s.What = "", sold.Sale.Made
 	}
-	if s.Venue == "" {
-		s.Venue = e.venue
-	}
+	s.Venue = cmp.Or(s.Venue, e.venue)
 	if s.Day.IsZero() {
 		s.Day = s.bought
 	}

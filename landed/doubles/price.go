@@ -1,6 +1,7 @@
 package doubles
 
 import (
+	"cmp"
 	"fmt"
 
 	"lotcost/landed"
@@ -103,9 +104,7 @@ func Price(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*R
 	if v := &r.Venues[r.At]; o.Ending > resale.Whole00 && v.Currency.Digits() == 0 {
 		return nil, source.Faults{{What: fmt.Sprintf("prices at %s are in %s, which has no cents", v.Name, v.Currency), Remedy: "ask for whole prices, or at another venue", Asked: "ending"}}
 	}
-	if r.Target == nil {
-		r.Target = &p.Target
-	}
+	r.Target = cmp.Or(r.Target, &p.Target)
 	r.Tax = money.New(0, st.Home)
 	if p.VAT.Scheme == resale.OrdinaryScheme {
 		r.Tax = st.Sum(landed.Tax)

@@ -609,9 +609,7 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 	if word, ok := m.Get("kind").Text(); ok {
 		c.Kind = r.chargeKind(m.Get("kind"), word)
 	}
-	if c.What == "" {
-		c.What = c.Kind.String()
-	}
+	c.What = cmp.Or(c.What, c.Kind.String())
 	amount := m.Get("amount")
 	r.costOf(c, amount)
 	c.Settled = r.settled(m.Get("settled"))

@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -131,10 +132,7 @@ func usedClasses(h *landed.Haul, b *landed.Border) map[string]bool {
 
 // take takes the rate of a class from its line, or says what is wrong and where.
 func (r *reader) take(w *wantedRate, line *tariff.Line, b *landed.Border, h *landed.Haul, rules *customs.Rules) (input.Node, error) {
-	goods := tariff.Goods{Origin: b.Made, Proof: w.proof, On: h.Date}
-	if goods.Origin == "" {
-		goods.Origin = h.From
-	}
+	goods := tariff.Goods{Origin: cmp.Or(b.Made, h.From), Proof: w.proof, On: h.Date}
 	if rules != nil {
 		goods.Currency = rules.Currency
 		if !slices.Contains(line.Territories, rules.Territory) {

@@ -1,6 +1,7 @@
 package selling
 
 import (
+	"cmp"
 	"fmt"
 
 	"lotcost/landed/resale"
@@ -26,9 +27,7 @@ func (p *Plan) Venue(name string) (int, error) {
 	if p == nil {
 		return 0, unknownVenue(name, nil)
 	}
-	if name == "" {
-		name = p.Usual
-	}
+	name = cmp.Or(name, p.Usual)
 	for i := range p.Venues {
 		if p.Venues[i].Name == name || name == "" {
 			return i, nil

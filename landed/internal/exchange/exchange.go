@@ -12,6 +12,7 @@
 package exchange
 
 import (
+	"cmp"
 	"math/big"
 
 	"lotcost/fx"
@@ -49,9 +50,7 @@ var noMarket fx.Market
 
 // Reset makes it what [New] would: rates that it gave away are then others.
 func (x *Converter) Reset(market *fx.Market, home money.Currency, spread decimal.Decimal) {
-	if market == nil {
-		market = &noMarket
-	}
+	market = cmp.Or(market, &noMarket)
 	x.market, x.home, x.used, x.others = market, home, 0, nil
 	if x.of == spread && !x.spread.IsZero() {
 		return // as most are that are reset

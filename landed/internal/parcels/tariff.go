@@ -1,6 +1,7 @@
 package parcels
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -108,10 +109,7 @@ func boundsOf(l *freight.Limits) bounds {
 		}
 		return int64(n + l.Tolerance)
 	}
-	b := bounds{weight: int64(l.Weight), longest: length(l.Longest), girth: length(l.LengthPlusGirth), sides: length(l.SumOfSides), value: l.Value.Minor()}
-	if b.weight == 0 {
-		b.weight = math.MaxInt64
-	}
+	b := bounds{weight: cmp.Or(int64(l.Weight), math.MaxInt64), longest: length(l.Longest), girth: length(l.LengthPlusGirth), sides: length(l.SumOfSides), value: l.Value.Minor()}
 	if l.Value.Currency() == 0 {
 		b.value = math.MaxInt64
 	}
