@@ -259,10 +259,11 @@ func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 	case line.Estimated, t.WithPremium && m.premiumAt(n) == "":
 		cells[paidAsked] = fixed(t.Number.String(), format)
 	default:
+		asked := t.Number
 		if t.WithPremium {
-			t.Number = m.st.Items[t.Items[0]].Lot.Price.Decimal()
+			asked = m.st.Items[t.Items[0]].Lot.Price.Decimal()
 		}
-		cells[paidAsked] = input(t.Number.String(), format)
+		cells[paidAsked] = input(asked.String(), format)
 		cells[paidAsked].FromZero = line.Kind == landed.Price
 	}
 }
