@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"time"
@@ -179,9 +180,20 @@ func (h *haul) withYear(c change) string {
 	if day, err := time.Parse(time.DateOnly, h.typed(h.at("date"))); err == nil && day.After(near) {
 		near = day
 	}
+	first, month := typed[1], typed[3]
+	if typed[2] == "/" && !h.Comma() { // the month may come first
+		a, _ := strconv.Atoi(first)
+		b, _ := strconv.Atoi(month)
+		switch {
+		case b > 12:
+			first, month = month, first
+		case a <= 12:
+			return c.text
+		}
+	}
 	best := time.Time{}
 	for year := near.Year() - 1; year <= near.Year()+1; year++ {
-		day, err := time.Parse("2.1.2006", fmt.Sprintf("%s.%s.%d", typed[1], typed[2], year))
+		day, err := time.Parse("2.1.2006", fmt.Sprintf("%s.%s.%d", first, month, year))
 		if err == nil && (best.IsZero() || day.Sub(near).Abs() < best.Sub(near).Abs()) {
 			best = day
 		}
@@ -189,13 +201,13 @@ func (h *haul) withYear(c change) string {
 	if best.IsZero() { // there is no such day
 		return c.text
 	}
-	return best.Format(time.DateOnly) + typed[3]
+	return best.Format(time.DateOnly) + typed[4]
 }
 
-// dayOnly is a day and a month with points, as they are written where there are decimal commas, and
-// an hour behind.
+// dayOnly is a day and a month with points or a stroke between, as they are written where there are
+// decimal commas, and an hour behind.
 var dayOnly = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^([0-9]{1,2})\. ?([0-9]{1,2})\.?((?: [0-9]{1,2}:[0-9]{2})?)$`)
+	return regexp.MustCompile(`^([0-9]{1,2})([./]) ?([0-9]{1,2})\.?((?: [0-9]{1,2}:[0-9]{2})?)$`)
 })
 
 var hour = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{1,2}:[0-9]{2}$`) })

@@ -51,6 +51,7 @@ type soldForm struct {
 // soldItem is a sale that stands in the file.
 type soldItem struct {
 	Name   string
+	Of     string  // which sale or return it is
 	Bare   *headed // the first of its fields, where that is all there is
 	Fields []headed
 	Profit string
@@ -255,7 +256,7 @@ func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
 	profit := h.profits(r)
 	entry := func(name string, p edit.Path, columns []column) soldItem {
 		of := profit[p.String()]
-		s := soldItem{Name: name, Profit: of[0], From: of[1], Out: set{{p.String(), ""}}}
+		s := soldItem{Name: name, Of: h.called(p), Profit: of[0], From: of[1], Out: set{{p.String(), ""}}}
 		for _, c := range columns {
 			s.Fields = append(s.Fields, headed{c.head, h.cell(c, slices.Clone(p))})
 		}

@@ -15,6 +15,7 @@ func TestAsMeant(t *testing.T) {
 		{"lots[kanna].closes", "29.11.2026 20:15", "2026-11-29 20:15"},
 		{"lots[kanna].closes", "3.12. 19:30", "2026-12-03 19:30"},
 		{"date", "30.8.", "2026-08-30"},
+		{"date", "3/9", "2026-09-03"},
 		{"lots[kanna].likely", "4000-9000", "4000..9000 JPY"},
 		{"lots[kanna].items[nomi].~chance", "80", "80%"},
 		{"exchange.spread", "1,75", "1,75%"},
@@ -33,6 +34,18 @@ func TestAsMeant(t *testing.T) {
 	p.Holds(`document.querySelector(".bad .error").textContent.endsWith("no unit: write 2 kg")`, "true")
 	if after := s.text("three.yaml"); after != before {
 		t.Errorf("it was written:\n%s", after)
+	}
+}
+
+// TestStroke: where decimals have points a day of a stroke is taken only as far as it is sure which
+// figure is the month.
+func TestStroke(t *testing.T) {
+	s := entered(t, "crate.yaml", crate)
+	for typed, want := range map[string]string{"30/11": "date: 2026-11-30", "11/30": "date: 2026-11-30", "3/4": ""} {
+		got := s.post("/try", "file", "crate.yaml", "mark", mark([]byte(crate)), "view", "text", "path", "date", "value", typed)
+		if want == "" && got.status == 200 || !strings.Contains(got.body, want) {
+			t.Errorf("%s: %d\n%s", typed, got.status, got.body)
+		}
 	}
 }
 
