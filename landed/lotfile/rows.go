@@ -98,7 +98,9 @@ func texts(record []cells.Cell, commas bool) []string {
 
 // takeHead takes what the cells of a head are meant as, and returns how many are: two columns that
 // are known, or one where there is no other, and nothing that begins with a figure; 0 for a row
-// that is no head.
+// that is no head. It takes more for a head than [itemList.findHead] does, and may find none: what
+// was pasted is shown before it is taken, while of a list beside a lot file nobody sees what became
+// of it.
 func (r *Rows) takeHead(row []string) int {
 	var known []string
 	for i, cell := range row {

@@ -83,8 +83,18 @@ func TestMoved(t *testing.T) {
 	if _, err = read(func(f *excelize.File) error { return f.RemoveCol("sharing", "E") }); err == nil || !strings.Contains(err.Error(), `there is no column "weight, g" any more`) {
 		t.Error(err)
 	}
-	if _, err = read(func(f *excelize.File) error { return f.DeleteSheet("sharing") }); err == nil || !strings.Contains(err.Error(), `there is no sheet "sharing"`) {
+	if _, err = read(func(f *excelize.File) error { return f.SetSheetName("sharing", "Anteile") }); err == nil || !strings.Contains(err.Error(), `there is no sheet "sharing": give the sheet that was called so its name again, or write it again with`) {
 		t.Error(err)
+	}
+	for text, want := range map[string]string{
+		"13.000":   "type the figure alone, in JPY: 13000",
+		"4.300,00": "type the figure alone, in JPY: 4300",
+		"4300 JPY": "type the figure alone, in JPY: 4300",
+		"4300":     "type the figure alone, in JPY: 4300, and give the cell its number format again, since it holds a text",
+	} {
+		if _, err = read(func(f *excelize.File) error { return f.SetCellStr("paid", "C2", text) }); err == nil || !strings.HasSuffix(err.Error(), "is no figure: "+want) {
+			t.Errorf("%s: %v", text, err)
+		}
 	}
 	if _, err = read(func(f *excelize.File) error { return f.SetCellValue("sharing", "E2", "2,1 kg") }); err == nil || err.Error() != `costs.xlsx#sharing:E2: item jack: weight: "2,1 kg" is no figure: type the figure alone, in g: 2100` {
 		t.Error(err)

@@ -7,6 +7,7 @@ import (
 	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
@@ -113,22 +114,35 @@ func valueOf(c lotfile.SheetCell, in *live.Input, e *entry) (value, *source.Faul
 	return value{number: number}, nil
 }
 
-// meantBy is what a text in a cell may be as a figure; "" where there is no telling.
+// meantBy is what to type in the place of a text that may be a figure; "" where there is no
+// telling.
 func meantBy(text string, in *live.Input) string {
 	text = strings.TrimSpace(text)
-	if in.As == live.Weight {
-		if w, err := measure.ParseWeight(strings.Replace(text, ",", ".", 1)); err == nil {
-			return ": " + decimal.New(int64(w), -9).String()
+	point := strings.Replace(text, ",", ".", 1)
+	meant := ""
+	switch d, err := decimal.NewFromString(strings.TrimSuffix(point, "%")); {
+	case in.As == live.Weight:
+		if w, err := measure.ParseWeight(point); err == nil {
+			meant = decimal.New(int64(w), -9).String()
 		}
+	case in.As == live.Amount && in.Currency != 0:
+		for _, reading := range money.Meant(text, in.Currency) {
+			if number, of, _ := strings.Cut(reading, " "); of == unitOf(in) && meant == "" {
+				meant = number
+			}
+		}
+	case err == nil && (in.As == live.Part || in.As == live.OfPrice):
+		meant = d.String() + "%"
+	case err == nil:
+		meant = d.String()
 	}
-	number, of, _ := strings.Cut(strings.Replace(text, ",", ".", 1), " ")
-	if of != "" && of != unitOf(in) {
+	switch meant {
+	case "":
 		return ""
+	case text:
+		return ": " + meant + ", and give the cell its number format again, since it holds a text"
 	}
-	if d, err := decimal.NewFromString(strings.TrimSuffix(number, "%")); err == nil {
-		return ": " + d.String()
-	}
-	return ""
+	return ": " + meant
 }
 
 // words is a number as a file has it.

@@ -109,7 +109,11 @@ func (h *held) page(name string) *page {
 	h.pages[name] = nil
 	rows, err := lotfile.ReadSheet(h.file, name, h.data)
 	if err != nil {
-		h.faults = append(h.faults, asFaults(err)...)
+		h.faults = append(h.faults, moved(err, func(f *source.Fault) {
+			if f.Asked == "sheet" {
+				f.Remedy = "give the sheet that was called so its name again, or " + again
+			}
+		})...)
 		return nil
 	}
 	p := &page{heads: map[string]int{}, rows: map[int][]lotfile.SheetCell{}, gone: map[int]bool{}}
@@ -163,7 +167,7 @@ func (h *held) cell(e *entry) (lotfile.SheetCell, bool) {
 		return lotfile.SheetCell{}, false
 	case name != e.name:
 		p.gone[e.row] = true
-		h.fail(row[0].At, e.key, fmt.Sprintf("this row has the number of %s, but says %s: it was sorted without the column %s", e.name, cmp.Or(name, "nothing"), live.OrderHead), "undo that, and sort whole rows")
+		h.fail(row[0].At, e.key, fmt.Sprintf("this row has the number of %s, but says %s: it was sorted without the column %s, or called otherwise", e.name, cmp.Or(name, "nothing"), live.OrderHead), "undo that, and sort whole rows")
 		return lotfile.SheetCell{}, false
 	case column >= len(row):
 		at := row[0].At
