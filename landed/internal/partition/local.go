@@ -133,10 +133,6 @@ func (s *solver) improvePair(p *plan, i, j int) bool {
 	if j >= 0 {
 		b = p.parts[j]
 	}
-	// What brought no gain brings none the next time; most pairs are as they were.
-	if s.tried[[2]group{a, b}] {
-		return false
-	}
 	most := s.least(a) + s.least(b)
 	if b != 0 {
 		if _, ok := s.below(0, a|b, most); ok {
@@ -157,9 +153,6 @@ func (s *solver) improvePair(p *plan, i, j int) bool {
 				return true
 			}
 		}
-	}
-	if !s.stopped() {
-		s.tried[[2]group{a, b}] = true
 	}
 	return false
 }

@@ -55,7 +55,6 @@ type solver struct {
 	exactUpTo   int
 	progress    func(done, total int, best int64)
 	known       map[group]quote
-	tried       map[[2]group]bool // parts that exchange nothing to their gain
 	evaluated   int
 	best        plan
 	bound       int64 // no plan costs less
@@ -72,7 +71,7 @@ func newSolver(ctx context.Context, p *Problem, o Options) (*solver, error) {
 	if err := p.conflict(merged); err != nil {
 		return nil, err
 	}
-	s := &solver{p: p, ctx: ctx, blocks: merged, known: map[group]quote{}, tried: map[[2]group]bool{},
+	s := &solver{p: p, ctx: ctx, blocks: merged, known: map[group]quote{},
 		limit: cmp.Or(o.Work, 20_000_000), exactUpTo: cmp.Or(o.exactUpTo, 20), progress: o.Progress}
 	s.describe()
 	return s, nil
