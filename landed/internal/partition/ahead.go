@@ -28,9 +28,10 @@ func (s *solver) aheadFrom(first int) ahead {
 	levies := &s.levies
 	coarse := s.coarseCells()
 	a := ahead{cells: coarse.weight, each: make([]int64, len(s.blocks))}
+	borne := coarse.bear(levies.list, first)
 	for b := range s.blocks {
 		a.each[b] = s.each[b] << FineBits
-		if len(levies.list) == 0 {
+		if !borne {
 			continue
 		}
 		level := levies.of(levies.measure[b], s.steps.at(s.weight[b]))
@@ -44,16 +45,15 @@ func (s *solver) aheadFrom(first int) ahead {
 		}
 		a.each[b] += least
 	}
-	coarse.bear(levies.list, first)
 	a.least = coarse.covering()
 	return a
 }
 
-// bear adds to the steps what every bracket from one on asks of a part; where that may be less than
-// nothing, no way to cover is lower for fewer parts, and nothing is added.
-func (c *cells) bear(list []bracket, first int) {
+// bear adds to the steps what every bracket from one on asks of a part. Where that may be less than
+// nothing it adds nothing and returns false: what is asked of each block may then be nothing too.
+func (c *cells) bear(list []bracket, first int) bool {
 	if first >= len(list) {
-		return
+		return false
 	}
 	dearer := make([]int64, len(c.cost))
 	for k, cost := range c.cost {
@@ -62,10 +62,11 @@ func (c *cells) bear(list []bracket, first int) {
 			least = min(least, list[i].fixed+list[i].onCarriage(cost))
 		}
 		if dearer[k] = cost + least>>FineBits; dearer[k] < 0 {
-			return
+			return false
 		}
 	}
 	c.cost = dearer
+	return true
 }
 
 // sight is an ahead for the sets of a space.
