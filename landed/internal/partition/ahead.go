@@ -84,15 +84,37 @@ func (e *space) sights() []sight {
 	return all
 }
 
-// ahead is what the blocks of a set cost at least, however divided, above their prices, scaled.
-func (e *space) ahead(number uint32) int64 {
-	if e.ways == nil {
-		return 0
-	}
-	var least int64
+// least is what the blocks of a set cost at least, however divided.
+func (e *space) least(number uint32) (least int64) {
 	for i := range e.ways {
 		w := &e.ways[i]
 		least = max(least, w.least[w.cells.of(number)]+rounded(w.each.of(number)))
 	}
-	return max(0, min(least, e.upper)<<e.prices.shift-e.prices.of(number))
+	return least
+}
+
+// ahead is what a set that remains costs at least above its prices, however divided, and in two
+// parts or more; scaled.
+func (e *space) ahead(number uint32) (least, divided int64) {
+	if e.ways != nil {
+		least = max(0, min(e.least(number), e.upper)<<e.prices.shift-e.prices.of(number))
+	}
+	if len(e.sides) != 1 {
+		return least, least
+	}
+	// Some part is sent already, so that two more make as many as the prices are for.
+	p := e.sides[0]
+	divided = max(least, p.of(number)+p.price[len(e.rows)]-e.prices.of(number))
+	if divided > least {
+		least = max(least, min(divided, e.whole(number)))
+	}
+	return least, divided
+}
+
+// whole is what a set in one part costs above its prices, scaled.
+func (e *space) whole(number uint32) int64 {
+	if i := e.at(number); int(i) < len(e.number) && e.number[i] == number {
+		return e.prices.excess(e, i)
+	}
+	return never
 }

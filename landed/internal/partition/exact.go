@@ -1,6 +1,9 @@
 package partition
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // space numbers every set of some blocks, alike ones counted and not distinguished: a set's number
 // is the sum of its blocks' numbers, and the number of what remains of a set is a difference. What
@@ -25,11 +28,16 @@ type space struct {
 	alive [][]uint32 // the places of the sets that may be in a better plan, by the last of their classes
 
 	prices prices
-	walk   *walk // the last one
+	sides  []*prices // for plans of more parts than some number, and of others where that is not few
+	pairs  int64     // the least of a set and all others in one part, or upper where that is not known
+	bound  int64     // no plan costs less, scaled
+	walk   *walk     // the last one
 
-	upper  int64    // only plans below are looked for
-	chosen []uint32 // the places of the best found
-	proven bool     // nothing below upper is left to find
+	before  int      // how many costs were asked for before
+	upper   int64    // only plans below are looked for
+	dropped int64    // upper when sets were dropped last
+	chosen  []uint32 // the places of the best found
+	proven  bool     // nothing below upper is left to find
 }
 
 // newSpace numbers the sets of the blocks; nil when there are more than so many unlike blocks have.
@@ -98,12 +106,13 @@ func (e *space) fill() {
 
 // run looks for the cheapest division into parts that costs less than upper.
 func (e *space) run(upper int64) {
-	e.upper = upper
+	e.upper, e.pairs = upper, upper
 	e.fill()
 	e.ways = e.sights()
 	e.prices.start(e)
-	before := e.s.evaluated
-	for asked := true; asked && !e.s.stopped() && !e.spent(before); e.drop() {
+	e.bound = min(e.least(uint32(e.size()-1)), e.upper) << e.prices.shift
+	e.before = e.s.evaluated
+	for asked := true; asked && !e.s.stopped() && !e.spent(); e.drop() {
 		e.relax()
 		asked = e.search()
 	}
@@ -111,17 +120,26 @@ func (e *space) run(upper int64) {
 
 // Of more unlike blocks than provenAt a plan is taken once so many costs were asked for without a
 // proof: what is left to gain is the roundings of plans as good.
-// Where that is less than a minor unit a block fewer do.
+// Where that is less than a minor unit a block fewer do, as long as many sets are left.
 const provenAt, enough, littleLeft = 12, 20_000, 1_000
 
-// spent reports whether so many costs were asked for since there were before.
-func (e *space) spent(before int) bool {
-	most := enough
-	if e.upper-ceilShift(e.prices.bound, e.prices.shift) <= int64(len(e.rows)) {
-		most = littleLeft
+// allowed is how many costs may be asked for in all.
+func (e *space) allowed() int {
+	if e.size() <= 1<<provenAt {
+		return math.MaxInt
 	}
-	return e.size() > 1<<provenAt && e.s.evaluated-before > most
+	left := 0
+	for _, sets := range e.alive {
+		left += len(sets)
+	}
+	if left > littleLeft && e.upper-ceilShift(e.bound, e.prices.shift) <= int64(len(e.rows)) {
+		return littleLeft
+	}
+	return enough
 }
+
+// spent reports whether that many were.
+func (e *space) spent() bool { return e.s.evaluated-e.before > e.allowed() }
 
 // evaluate asks for the cost of the set at a place.
 func (e *space) evaluate(i uint32) {
@@ -158,25 +176,47 @@ func (e *space) refusing(i uint32) uint64 {
 }
 
 // drop forgets the sets that no plan below upper can hold: those that cost more than their blocks'
-// prices by all that such a plan may.
-func (e *space) drop() {
-	budget := e.budget()
+// prices by all that such a plan may, of whichever number of parts, or with which all others cost
+// too much however divided. It returns the least of a set that is left and all others in one part.
+func (e *space) drop() (pairs int64) {
+	budget, all, other := e.budget(), uint32(e.size()-1), len(e.number)-1
+	pairs = e.upper
 	for c, sets := range e.alive {
 		kept := sets[:0]
 		for _, i := range sets {
-			if e.low[i] < e.upper && e.prices.excess(e, i) < budget {
-				kept = append(kept, i)
+			if e.low[i] >= e.upper || e.prices.excess(e, i) >= budget {
+				continue
+			}
+			others := all - e.number[i]
+			for e.number[other] > others {
+				other--
+			}
+			pair := e.upper
+			if e.number[other] == others {
+				pair = min(pair, e.low[i]+e.low[other])
+			}
+			if (pair < e.upper || e.may(i)) && (e.upper == e.dropped || e.low[i]+e.least(others) < e.upper) {
+				kept, pairs = append(kept, i), min(pairs, pair)
 			}
 		}
 		e.alive[c] = kept
 	}
+	e.dropped = e.upper
+	return pairs
 }
 
-// budget is how much, scaled, a plan below upper costs at most above the blocks' prices, plus one:
-// costs are whole, so that it costs a whole unit less.
-func (e *space) budget() int64 {
-	return (e.upper-1)<<e.prices.shift + 1 - e.prices.sum
+// may reports whether a set may be in a plan of other than few parts.
+func (e *space) may(i uint32) bool {
+	for _, p := range e.sides {
+		if p.excess(e, i) < p.budget(e) {
+			return true
+		}
+	}
+	return e.sides == nil
 }
+
+// budget is that of any number of parts.
+func (e *space) budget() int64 { return e.prices.budget(e) }
 
 // take keeps a plan found.
 func (e *space) take(chosen []uint32) {
@@ -223,7 +263,7 @@ func (s *solver) solveExact(e *space) {
 		s.offer(e.plan())
 	}
 	s.proven = e.proven
-	s.bound = max(s.bound, ceilShift(e.prices.bound, e.prices.shift))
+	s.bound = max(s.bound, ceilShift(e.bound, e.prices.shift))
 }
 
 // solvePart finds a cheaper division of the parts' blocks, proven as far as the work allows; false

@@ -108,6 +108,15 @@ func (m *master) solve(slack int64) {
 	}
 }
 
+// parts is how many columns are taken in all.
+func (m *master) parts() int64 {
+	var sum int64
+	for _, share := range m.share {
+		sum += share
+	}
+	return sum
+}
+
 // pivot brings a column into the basis; false when it cannot.
 func (m *master) pivot(enter int) bool {
 	n := len(m.price)

@@ -19,33 +19,41 @@ type rest struct {
 	by   uint32 // the number of the part sent last; 0: not reached
 }
 
-// probes is how many times half of the budget is tried first, each twice the one before: most often
-// the cheapest plan costs little more than the prices, and is then found among few sets.
-const probes = 6
-
 // search finds the cheapest plan below upper, sets without a cost standing at their floors. It
 // reports whether it asked for the cost of any set.
 func (e *space) search() bool {
-	budget, least, step := e.budget(), int64(0), 1
+	least, full := max(0, e.bound-e.prices.sum), e.budget()
+	if e.proven = least >= full; e.proven {
+		return false
+	}
+	budget := full
+	if len(e.sides) == 1 { // there is that plan of a set and all others, or a cheaper one
+		budget = min(budget, e.pairs<<e.prices.shift+1-e.prices.sum)
+	}
 	if e.walk == nil {
 		e.walk = &walk{space: e, rests: make([]rest, e.size()), seen: newNumbers(e.size())}
-		// Nothing is found below what all blocks cost at least. It is a good start where floors are
-		// costs, which only the first search tells.
-		if ahead := e.ahead(uint32(e.size() - 1)); ahead > budget/4 && ahead < budget/8*7 {
-			least, step = ahead, 2
-		}
 	}
-	for probe := probes; probe >= 0; probe -= step {
-		if !e.walk.run(least + (budget-least)>>probe) {
+	for _, most := range slices.Compact(append(rising(least, budget), full)) {
+		if !e.walk.run(most) {
 			return false
 		}
 		if e.walk.rests[0].by != 0 {
 			return e.conclude(e.walk)
 		}
-		e.prices.bound = max(e.prices.bound, e.prices.sum+e.walk.most)
+		e.raised(e.prices.sum + most)
 	}
 	e.proven = true
 	return false
+}
+
+// rising are budgets up to one, above that for which there is nothing: each twice the one before,
+// as the cheapest plan mostly costs little more than the prices, and is then found among few sets.
+// A search by one that is little below the last would take as long.
+func rising(least, budget int64) (list []int64) {
+	for most := max(least+1, budget/64); most < budget/4*3; most *= 2 {
+		list = append(list, most)
+	}
+	return append(list, budget)
 }
 
 // walk is one search. Its tables are by number, and take no memory for sets that it does not look
@@ -59,6 +67,7 @@ type walk struct {
 	gain   []int64 // how much less than that each set does, 0: none; nil where lists do as well
 	onward []int64 // how much less than budget the blocks of each set cost at least
 	last   int     // the last class that remains
+	alone  [1]candidate
 }
 
 // list takes the sets that cost less above their prices than most.
@@ -133,11 +142,21 @@ func (w *walk) from(at int) ([]candidate, bool) {
 	if at < w.size()-1 && w.rests[at].by == 0 {
 		return nil, false
 	}
-	return w.fitting(w.rests[at].left), true
+	return w.fitting(at, w.rests[at].left), true
 }
 
-// fitting returns the candidates of the last class that cost less above their prices than is left.
-func (w *walk) fitting(left int64) []candidate {
+// fitting returns the candidates of the last class that cost less above their prices than is left
+// where a set remains: no other than itself where that is too little to divide it.
+func (w *walk) fitting(at int, left int64) []candidate {
+	if at < w.size()-1 {
+		if _, divided := w.ahead(uint32(at)); left <= divided {
+			w.alone[0] = candidate{w.whole(uint32(at)), w.group(uint32(at)), uint32(at)}
+			if w.alone[0].excess < left {
+				return w.alone[:]
+			}
+			return nil
+		}
+	}
 	list := w.lists[w.last]
 	fit, _ := slices.BinarySearchFunc(list, left, func(c candidate, left int64) int { return cmp.Compare(c.excess, left) })
 	return list[:fit]
@@ -189,7 +208,7 @@ func (w *walk) reach(at int, left int64, by uint32) {
 	}
 	if r.left == 0 {
 		w.seen.add(at)
-		if r.left = w.ahead(uint32(at)); left <= r.left {
+		if r.left, _ = w.ahead(uint32(at)); left <= r.left {
 			return
 		}
 	}
@@ -224,7 +243,7 @@ func (e *space) candidates(lists [][]candidate, most int64) (_ [][]candidate, al
 // for. It reports whether it asked for any.
 func (e *space) conclude(w *walk) (asked bool) {
 	least := e.prices.sum + w.most - w.rests[0].left
-	e.prices.bound = max(e.prices.bound, least)
+	e.raised(least)
 	var chosen []uint32
 	for at := 0; at < e.size()-1; {
 		by := w.rests[at].by
@@ -238,25 +257,23 @@ func (e *space) conclude(w *walk) (asked bool) {
 	}
 	e.take(chosen)
 	e.proven = e.upper<<e.prices.shift == least
-	if asked && !e.proven {
-		w.evaluateAround()
-	}
-	return asked
+	return asked && !e.proven && w.evaluateAround()
 }
 
 // evaluateAround asks for the costs of the sets without one that are in some plan that costs less
-// than most above its prices, as far as is known.
-func (w *walk) evaluateAround() {
+// than most above its prices, as far as is known. Where they are too many it asks for none and
+// reports false: what some of them cost would prove nothing.
+func (w *walk) evaluateAround() bool {
 	budget := min(w.most, w.budget()) // the plan just found may have lowered it
 	if w.onward == nil {
 		w.onward = make([]int64, w.size())
 	}
 	w.onward[0] = budget
-	wanted, open := newNumbers(w.size()), []uint32(nil)
+	wanted, open, room := newNumbers(w.size()), []uint32(nil), (w.allowed()-w.s.evaluated+w.before)/w.s.p.Modes
 	w.last = 0
 	w.seen.all(func(at int) {
 		spent := w.most - w.rests[at].left
-		if at == 0 || at < w.size()-1 && w.rests[at].by == 0 || spent >= budget {
+		if at == 0 || at < w.size()-1 && w.rests[at].by == 0 || spent >= budget || len(open) > room {
 			return
 		}
 		for at >= w.stride[w.last+1] {
@@ -265,26 +282,27 @@ func (w *walk) evaluateAround() {
 		w.each(at, budget-spent, func(excess int64, number uint32) {
 			left := w.onward[at-int(number)] - excess
 			w.onward[at] = max(w.onward[at], left)
-			if left > spent && wanted.add(int(number)) {
+			if left > spent && wanted.add(int(number)) && !w.known[w.at(number)] {
 				open = append(open, number)
 			}
 		})
 	})
-	before := w.s.evaluated
-	for _, number := range open {
-		if w.s.stopped() || w.spent(before) {
-			return
-		}
-		if i := w.at(number); !w.known[i] {
-			w.evaluate(i)
-		}
+	if len(open) > room {
+		return false
 	}
+	for _, number := range open {
+		if w.s.stopped() {
+			break
+		}
+		w.evaluate(w.at(number))
+	}
+	return true
 }
 
 // each visits the sets that may be sent next where a set remains, of those that cost less above
 // their prices than is left.
 func (w *walk) each(at int, left int64, visit func(excess int64, number uint32)) {
-	list, set := w.fitting(left), w.group(uint32(at))
+	list, set := w.fitting(at, left), w.group(uint32(at))
 	if !w.dense(list, set) {
 		for n := range list {
 			if c := &list[n]; c.set&^set == 0 {
