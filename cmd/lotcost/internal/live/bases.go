@@ -41,7 +41,10 @@ func (m *model) by(by landed.Basis) *basis {
 	if b.all = itemGrams; by == landed.ByValue {
 		name, of, b.all = "value", m.valueOf, itemValues
 	}
-	m.items.Columns = append(m.items.Columns, figures(name+" in whole units", name+" as shared by")...)
+	for _, column := range figures(name+" in whole units", name+" as shared by") {
+		column.Unprinted = true
+		m.items.Columns = append(m.items.Columns, column)
+	}
 	if b.fill(m, of); b.units != nil {
 		m.working.unit(m, b)
 	}

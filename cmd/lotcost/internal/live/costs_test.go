@@ -11,6 +11,8 @@ import (
 	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
+
+	"github.com/xuri/excelize/v2"
 )
 
 // examples are the hauls that come with the project.
@@ -87,4 +89,19 @@ func formulas(t *testing.T) calculation {
 			same(t, names[i], books[i], b)
 		}
 	}}
+}
+
+// TestSharingOnPaper: what the items cost is printed, and not the steps on the way behind it.
+func TestSharingOnPaper(t *testing.T) {
+	st, err := landed.Split(examples(t)["../../../../examples/three-crates/haul.yaml"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := written(t, live.Costs(st))
+	want, _ := excelize.CoordinatesToCellName(b.column("sharing", "cost"), len(st.Items)+2, true)
+	if !slices.ContainsFunc(b.GetDefinedName(), func(name excelize.DefinedName) bool {
+		return name.Scope == "sharing" && name.Name == "_xlnm.Print_Area" && strings.HasSuffix(name.RefersTo, ":"+want)
+	}) {
+		t.Errorf("the sheet sharing is not printed up to %s: %v", want, b.GetDefinedName())
+	}
 }

@@ -107,7 +107,7 @@ type Column struct {
 	// even after wrapping: the highest number first, 0 never. Those that decide nothing, and take
 	// much room, go first.
 	Optional int
-	// Unprinted is the last column of a workbook's sheet where it is left out on paper.
+	// Unprinted are the last columns of a workbook's sheet that are left out on paper.
 	Unprinted bool
 	// Bar columns hold bars of whole and half blocks, which are drawn shorter, all in proportion,
 	// where there is no room for them.

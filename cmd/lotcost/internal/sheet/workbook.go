@@ -195,10 +195,13 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 // printed is the part of a table that is printed, up to a row; "" is all of it.
 func (t *Table) printed(row int) string {
 	last := len(t.Columns) - 1
-	if last <= 0 || !t.Columns[last].Unprinted {
+	for last > 0 && t.Columns[last].Unprinted {
+		last--
+	}
+	if last == len(t.Columns)-1 {
 		return ""
 	}
-	name, digits := Ref(last-1, row), len(strconv.Itoa(row))
+	name, digits := Ref(last, row), len(strconv.Itoa(row))
 	return "$A$1:$" + name[:len(name)-digits] + "$" + name[len(name)-digits:]
 }
 
