@@ -56,9 +56,10 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 		if st := result.Of; st != nil && len(limits) > 1 && !slices.Contains(slices.Collect(maps.Values(limits)), money.Amount{}) {
 			first.Add(sheet.Text("Total cost" + result.At + ": " + st.Total.String()))
 		}
-		for i, b := range more.Blocks { // which the lots have already
+		more.Blocks = slices.DeleteFunc(more.Blocks, isLimits)
+		for i, b := range more.Blocks {
 			if t, is := b.(*sheet.Table); is && t.Topic == "evening" {
-				more.Blocks[i] = without(t, func(i int) bool { return slices.Contains([]string{"closes", "likely", "limit"}, t.Columns[i].Key) })
+				more.Blocks[i] = without(t, func(i int) bool { return slices.Contains(atLots, t.Columns[i].Key) })
 			}
 		}
 		if p.Answer, rest, err = h.halves(first, more); err != nil {
@@ -85,6 +86,20 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	var err error
 	p.Work, err = fill("evening.html", body)
 	return p, errors.Join(slow, err)
+}
+
+// atLots are the columns of the evening's table that stand at the lots already.
+var atLots = []string{"closes", "likely", "limit"}
+
+// isLimits reports whether a block is the table of an evening without a plan: it tells the limits
+// of the lots by themselves, which stand at them.
+func isLimits(b sheet.Block) bool {
+	t, is := b.(*sheet.Table)
+	if !is || t.Topic != "evening" {
+		return false
+	}
+	limit := slices.IndexFunc(t.Columns, func(c sheet.Column) bool { return c.Key == "limit" })
+	return !slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r.Cell(limit).Text != "" })
 }
 
 // firstBid is the lowest bid that is taken, by which the desk knows in what currency bids are.

@@ -79,6 +79,18 @@ func TestEvening(t *testing.T) {
 	limits()
 }
 
+// TestLimitsOnce: of an evening without a plan each limit is told once, at its lot.
+func TestLimitsOnce(t *testing.T) {
+	s := entered(t, "tonight.yaml", strings.Replace(tonight, "    likely: 3000..5000 JPY\n", "", 1))
+	page := s.get("/haul/tonight.yaml?view=evening").body
+	if strings.Contains(page, "if the others") || !strings.Contains(page, "there is no plan for them together") {
+		t.Error(page)
+	}
+	if page := s.get("/haul/tonight.yaml?view=before").body; !strings.Contains(page, "if the others") {
+		t.Error("where the lots have no limits beside them there is no table of them")
+	}
+}
+
 // TestAtAPrice asks, while several lots are open, what a price for one of them means.
 func TestAtAPrice(t *testing.T) {
 	s := entered(t, "tonight.yaml", tonight)

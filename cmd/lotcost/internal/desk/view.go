@@ -165,7 +165,7 @@ func (f field) Keypad() string {
 	switch key, in := p[len(p)-1].Key, p[len(p)-2].Key; {
 	case key == "count", key == "keep":
 		return "numeric"
-	case slices.Contains([]string{"hours", "repair", "~value", "~chance", "~else", "worth", "premium", "spread", "percent", "fixed", "charged", "postage", "refund", "fees-back", "settled"}, key),
+	case slices.Contains([]string{"hours", "repair", "value", "~value", "~chance", "~else", "worth", "return", "profit", "risk", "budget", "premium", "spread", "percent", "fixed", "charged", "postage", "refund", "fees-back", "settled"}, key),
 		in == "assessed", in == "settled", key == "fees" && len(p) > 4, key == "price" && len(p) > 4:
 		return "decimal"
 	}
