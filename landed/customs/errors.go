@@ -3,6 +3,7 @@ package customs
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -105,6 +106,9 @@ func (a *assessor) noRate(w *parcelWork, l *lineWork, origin string) error {
 	find += " in " + a.rules.Tariff
 	switch {
 	case l.Class == "":
+		if len(a.c.Classes) > 0 {
+			find = "say which they are of, as in class: " + slices.Min(slices.Collect(maps.Keys(a.c.Classes))) + ", or " + find
+		}
 		e.said = fmt.Sprintf("%s: duty is due and the goods have no customs class: %s, and write the class with its duty rate under customs: classes", lineOf(w.ID, l.ID), find)
 	case origin != "":
 		e.What = "surcharges"
