@@ -57,7 +57,7 @@ func (m *meter) steepest(rate *big.Rat) *big.Rat {
 		of := plus(plus(plus(one, part), onDuty), tax)
 		fees = plus(fees, times(times(f.percent.rat(), of), plus(one, f.taxed.rat())))
 	}
-	return plus(plus(onDuty, m.taxSteepest(plus(plus(part, onDuty), fees), part, fees)), fees)
+	return plus(plus(onDuty, m.taxSteepest(plus(part, onDuty), part, fees)), fees)
 }
 
 // taxSteepest is that of the taxes on so much, and on what is added to the value.
