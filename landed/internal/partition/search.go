@@ -261,15 +261,15 @@ func (e *space) conclude(w *walk) (asked bool) {
 }
 
 // evaluateAround asks for the costs of the sets without one that are in some plan that costs less
-// than most above its prices, as far as is known. Where they are too many it asks for none and
-// reports false: what some of them cost would prove nothing.
+// than most above its prices, as far as is known. Where they are more than costs may be asked for
+// it asks for none and reports false: what some of them cost would prove nothing.
 func (w *walk) evaluateAround() bool {
 	budget := min(w.most, w.budget()) // the plan just found may have lowered it
 	if w.onward == nil {
 		w.onward = make([]int64, w.size())
 	}
 	w.onward[0] = budget
-	wanted, open, room := newNumbers(w.size()), []uint32(nil), (w.allowed()-w.s.evaluated+w.before)/w.s.p.Modes
+	wanted, open, room := newNumbers(w.size()), []uint32(nil), w.allowed()-w.s.evaluated+w.before
 	w.last = 0
 	w.seen.all(func(at int) {
 		spent := w.most - w.rests[at].left
@@ -291,7 +291,7 @@ func (w *walk) evaluateAround() bool {
 		return false
 	}
 	for _, number := range open {
-		if w.s.stopped() {
+		if w.s.stopped() || w.spent() {
 			break
 		}
 		w.evaluate(w.at(number))
