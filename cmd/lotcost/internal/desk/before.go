@@ -155,10 +155,12 @@ func inWords(text string) string {
 	return "hardly"
 }
 
+var weightColumn = column{head: "weight, each", says: "weight", key: "weight", hint: "1.9 kg"}
+
 var pieceColumns = []column{
 	{head: "what", says: "name", key: "what", hint: "Jack plane"},
 	{head: "pieces", key: "count", hint: "1"},
-	{head: "weight, each", says: "weight", key: "weight", hint: "1.9 kg"},
+	weightColumn,
 	{head: "model", key: "model"},
 	{head: "value when right, each", says: "value when right", key: "~value", hint: "38 CAD"},
 	{head: "chance that it is", says: "chance of being right", key: "~chance", hint: "sure", slider: true},

@@ -135,8 +135,8 @@ func figure(text string, comma bool) string {
 	return text
 }
 
-// TestOpened opens a parcel: two sound, one dead, by one press; what was made from the dead one;
-// each piece then costs what split says.
+// TestOpened opens a parcel: two sound, one dead, by one press; one weighed again; each piece then
+// costs what split says.
 func TestOpened(t *testing.T) {
 	s := entered(t, "three.yaml", three)
 	p := s.at("/haul/three.yaml?view=opened")
@@ -155,5 +155,15 @@ func TestOpened(t *testing.T) {
 	p.Holds(`document.getElementById("cost level").innerText`, "1 sound: "+figure(said.Items[2].Cost, true)+"\n1 dead or missing")
 	p.Holds(`document.activeElement.name`, "level missing")
 	p.Holds(`document.body.innerText.split(`+"`total cost "+figure(said.Total, true)+"`"+`).length`, "2") // it is said once
+	p.On(`[name="lots[kanna].items[nomi].weight"]`, `select()`)                                           // on the scales: 30 g more than was thought
+	p.Keys("170 g\t")
+	after = strings.Replace(after, "weight: 140 g", "weight: 170 g", 1)
+	s.waitSaved("three.yaml", after)
+	before := said.Items[1].Cost
+	s.said(&said, "split", "three.yaml")
+	if said.Items[1].Cost == before {
+		t.Errorf("a heavier piece costs %s as before", before)
+	}
+	p.Holds(`document.getElementById("cost nomi").innerText`, "1 sound: "+figure(said.Items[1].Cost, true))
 	look(t, p, "opened")
 }

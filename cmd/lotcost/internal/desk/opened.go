@@ -145,6 +145,9 @@ func (h *haul) lotName(i int) string {
 	return cmp.Or(h.typed(h.at("lots", i, "title")), h.typed(h.at("lots", i, "id")))
 }
 
+// openedColumns are what is typed of an item at the opened parcel, beside what was found.
+var openedColumns = []column{weightColumn, {head: "repair", key: "repair", hint: "0"}, {head: "hours", key: "hours", hint: "0"}}
+
 var madeColumns = []column{{head: "what was made", says: "name", key: "what", hint: "iron"}, {head: "how many", says: "number", key: "count", hint: "1"}, {head: "value, each", says: "value", key: "value"}}
 
 func (h *haul) openedItem(i, j int) openedItem {
@@ -153,10 +156,8 @@ func (h *haul) openedItem(i, j int) openedItem {
 	o.Cost = h.groups(o.ID)
 	f := h.foundAt(item.Below("found"), o.Pieces)
 	o.States, o.Wrong = f.presses(o.ID), f.known && f.sum() != f.all
-	for _, head := range []string{"repair", "hours"} {
-		f := h.field(h.labelOf(head, item), "0", item, head)
-		f.Quiet = true
-		o.Fields = append(o.Fields, headed{head, f})
+	for _, c := range openedColumns {
+		o.Fields = append(o.Fields, headed{c.head, h.cell(c, item)})
 	}
 	made := h.gridOf("Made from the dead pieces of "+o.Name, madeColumns, item, "found", "yields")
 	if f.n[deadAt] > 0 || made.Own > 0 {
