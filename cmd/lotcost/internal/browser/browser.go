@@ -319,12 +319,12 @@ func (p *Page) until(script, want string, fits func(string) bool) (got string) {
 	return ""
 }
 
-// On waits until there is an element that a selector finds and does something with it, as
-// "click()".
+// On waits until the page is whole, its scripts run, and there is an element that a selector finds,
+// and does something with it, as "click()".
 func (p *Page) On(selector, do string) {
 	p.t.Helper()
 	quoted, _ := json.Marshal(selector)
-	p.Holds(fmt.Sprintf("(document.querySelector(%s).%s, 1)", quoted, do), "1")
+	p.Holds(fmt.Sprintf(`document.readyState === "complete" && (document.querySelector(%s).%s, 1)`, quoted, do), "1")
 }
 
 func (p *Page) text(script string) (text string, err error) {
