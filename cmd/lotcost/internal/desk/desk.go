@@ -23,6 +23,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"sync"
 	"time"
 
 	"lotcost/landed/lotfile"
@@ -93,6 +94,14 @@ func (d *Desk) Serve(ctx context.Context, listeners ...net.Listener) error {
 		ReadHeaderTimeout: headTime, ReadTimeout: bodyTime, WriteTimeout: makeTime, IdleTimeout: time.Minute, MaxHeaderBytes: 32 << 10,
 		ErrorLog: log.New(io.Discard, "", 0), // what a stranger sends is no news
 	}
+	var opened sync.Map // ways on which nothing was asked yet, which browsers open ahead: none is waited for
+	s.ConnState = func(c net.Conn, now http.ConnState) {
+		if now == http.StateNew {
+			opened.Store(c, nil)
+		} else {
+			opened.Delete(c)
+		}
+	}
 	ended := make(chan error, len(listeners))
 	for _, l := range listeners {
 		go func() { ended <- s.Serve(l) }()
@@ -103,6 +112,10 @@ func (d *Desk) Serve(ctx context.Context, listeners ...net.Listener) error {
 		return err
 	}
 	stop() // what still listens for changes
+	opened.Range(func(c, _ any) bool {
+		c.(net.Conn).Close()
+		return true
+	})
 	end, cancel := context.WithTimeout(context.Background(), endTime)
 	defer cancel()
 	if err := s.Shutdown(end); err != nil {
