@@ -4,7 +4,7 @@ package source
 // close enough to have been meant: at most one edit in three letters of the
 // longer word, or one in a shorter one, an edit being a letter wrong, missing,
 // doubled or swapped with its neighbour (the restricted Damerau-Levenshtein
-// distance). Of words equally like it, the first known is taken.
+// distance); where all letters are others, none was. Of words equally like it, the first is taken.
 func Nearest(word string, known []string) string {
 	letters := []rune(word)
 	best, fewest := "", len(letters)+1
@@ -15,7 +15,7 @@ func Nearest(word string, known []string) string {
 		if longer-shorter > allowed { // it takes that many edits at least, and a word may be very long
 			continue
 		}
-		if edits := distance(letters, other); edits <= allowed && edits < fewest {
+		if edits := distance(letters, other); edits <= allowed && edits < min(fewest, longer) {
 			best, fewest = k, edits
 		}
 	}

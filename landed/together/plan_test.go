@@ -319,7 +319,7 @@ func TestUnplannable(t *testing.T) {
 			h.Sending.Together = [][]string{{"a", "b"}}
 		}, `sending: together: service "post" refuses lots "a" and "b" in one parcel: weight 5.5 kg is 500 g over the 5 kg allowed: no service takes it: add one that does, or leave it out`},
 		{"unknown lot", func(h *haul) { h.Sending.Apart = [][]string{{"a", "c"}} },
-			`sending: apart: no lot has the id "c": did you mean a?`},
+			`sending: apart: no lot has the id "c": known here: a, b`},
 		{"no zone", func(h *haul) { h.Sending.Zone, h.Sending.Services[0].Zones[0].Name = "CA", "DE" },
 			`sending: services: service "post" has no prices for zone "CA": known here: DE: none is left: add a service that can be used`},
 		{"no rate for the value", func(h *haul) {
