@@ -238,12 +238,15 @@ func (l *itemList) look() {
 	}
 }
 
-// months are how short names of months begin in several languages; none is the code of a currency.
-const months = "jan feb mar apr may jun jul aug sep oct nov dec mai mrz okt dez ene abr ago dic gen mag giu lug ott mrt mei fev jui avr"
+// dayMonths are how names of months begin, but for words of which there may be several, as 2 sets;
+// none is the code of a currency.
+var dayMonths = sync.OnceValue(func() string {
+	return strings.Join(slices.DeleteFunc(input.MonthNames(), func(name string) bool { return name == "set" || name == "out" }), "|")
+})
 
 // dayIn is a day in figures, or of a month by its short name.
 var dayIn = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?i)^(\d{1,4}[./-]\d{1,2}[./-]\d{1,4}|(\d{1,2}[. -]{1,2})?(` + strings.ReplaceAll(months, " ", "|") + `)[a-z]{0,6}\.?([ -]?\d{1,4})?)$`)
+	return regexp.MustCompile(`(?i)^(\d{1,4}[./-]\d{1,2}[./-]\d{1,4}|(\d{1,2}[. -]{1,2})?(` + dayMonths() + `)[a-z]{0,6}\.?([ -]?\d{1,4})?)$`)
 })
 
 // isDay reports whether a text is a day, which spreadsheets make of figures: 03.12.2026, or Mrz 38
@@ -265,7 +268,7 @@ func isDay(text string) bool {
 			letters++
 		}
 	}
-	return (letters == 0 && marks == 2 || letters >= 3 && strings.Contains(months, string(begins[:]))) && dayIn().MatchString(text)
+	return (letters == 0 && marks == 2 || letters >= 3 && strings.Contains(dayMonths(), string(begins[:]))) && dayIn().MatchString(text)
 }
 
 // isBare reports whether a text is a figure of digits and marks alone, without a unit.

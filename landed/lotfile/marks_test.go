@@ -30,7 +30,7 @@ func TestIsBare(t *testing.T) {
 
 // TestMonths: the short name of a month is no currency, so that a day is told from an amount.
 func TestMonths(t *testing.T) {
-	for _, month := range strings.Fields(months) {
+	for _, month := range strings.Split(dayMonths(), "|") {
 		if c, err := money.ParseCurrency(month); err == nil {
 			t.Errorf("%s is %s", month, c)
 		}

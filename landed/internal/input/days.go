@@ -60,6 +60,9 @@ func inRange(day time.Time) bool { return day.Year() >= 1900 && day.Year() <= 21
 var months = [...]string{1: "jan ene gen", 2: "feb fév fev", 3: "mar mär mrz mrt maa", 4: "apr avr abr", 5: "may mai maj mei mag", 6: "jun juin giu", 7: "jul juil lug",
 	8: "aug ago aoû aou", 9: "sep set", 10: "oct okt ott out", 11: "nov", 12: "dec dez déc dic"}
 
+// MonthNames lists them.
+func MonthNames() []string { return strings.Fields(strings.Join(months[:], " ")) }
+
 func monthOf(word string) int {
 	best, length := 0, 0
 	for month, names := range months {
