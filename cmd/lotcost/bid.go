@@ -64,17 +64,13 @@ Without a lot file a few figures do:
 		Args:              func(c *cobra.Command, args []string) error { return o.checkArgs(c, args) },
 		ValidArgsFunction: lotFiles,
 		RunE: func(c *cobra.Command, args []string) error {
+			answer := func(ctx context.Context) error { return o.run(ctx, s, args) }
 			if o.watch {
 				ctx, stop := interruptible(c)
 				defer stop()
-				return o.watched(ctx, s, args[0], func(ctx context.Context) error { return o.run(ctx, s, args) })
+				return o.watched(ctx, s, args[0], answer)
 			}
-			ctx, stop, err := o.begin(c)
-			if err != nil {
-				return err
-			}
-			defer stop()
-			return o.ended(ctx, o.run(ctx, s, args))
+			return o.searches(c, answer)
 		},
 	}
 	o.addFlags(c)

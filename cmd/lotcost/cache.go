@@ -28,12 +28,15 @@ type kind struct {
 	index  string // the name of its index
 	former string // what was kept before there was an index; "" for none
 	what   string
-	again  string // how to fetch one
+	called string                 // the same, where it stands by itself
+	again  string                 // how to fetch one
+	is     func(path string) bool // whether a file is one
 }
 
 var (
-	rateTables = kind{"fetched.json", path.Base(fetch.ECB90Days), "table", "lotcost rates fetch"}
-	tariffs    = kind{"fetched-tariff.json", "", "tariff", "lotcost rules fetch us"}
+	rateTables = kind{"fetched.json", path.Base(fetch.ECB90Days), "table", "table of rates", "lotcost rates fetch",
+		func(path string) bool { return fetched{path: path}.days() != nil }}
+	tariffs = kind{"fetched-tariff.json", "", "tariff", "tariff", "lotcost rules fetch us", isTariff}
 )
 
 // cache finds the folder. A relative one would lie wherever the command runs.
@@ -164,7 +167,7 @@ func (t fetched) days() []time.Time {
 // lost tells which days of the table used so far a new one lacks. A table of
 // the last months moves on: it loses days at its start as it gains them at its
 // end.
-func lost(before fetched, had []time.Time, now *fetch.Table, kept fetched) []sheet.Note {
+func lost(before fetched, had []time.Time, now *fetch.Table, kept fetched) []sheet.Block {
 	has := now.Summary.Days
 	lost := slices.DeleteFunc(slices.Clone(had), func(day time.Time) bool {
 		_, still := slices.BinarySearchFunc(has, day, time.Time.Compare)
@@ -178,9 +181,9 @@ func lost(before fetched, had []time.Time, now *fetch.Table, kept fetched) []she
 	span := first.Format(time.DateOnly) + " to " + last.Format(time.DateOnly)
 	switch {
 	case before.path != kept.path:
-		return []sheet.Note{{Kind: sheet.Caution, Text: fmt.Sprintf("of the table used so far, %s, days are not in this one: %d, %s; --table still reads it", before.path, gone, span)}}
+		return []sheet.Block{sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("of the table used so far, %s, days are not in this one: %d, %s; --table still reads it", before.path, gone, span)}}
 	case last.After(has[0]) || came == 0 || gone > came+3: // holidays fall unevenly
-		return []sheet.Note{{Kind: sheet.Caution, Text: fmt.Sprintf("days of the table that this one replaced are not in it: %d, %s", gone, span)}}
+		return []sheet.Block{sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("days of the table that this one replaced are not in it: %d, %s", gone, span)}}
 	}
-	return []sheet.Note{{Text: fmt.Sprintf("it has moved on: days no longer in it: %d, %s", gone, span)}}
+	return []sheet.Block{sheet.Note{Text: fmt.Sprintf("it has moved on: days no longer in it: %d, %s", gone, span)}}
 }

@@ -312,52 +312,46 @@ func (o *fetchOptions) addFlags(c *cobra.Command, what, named string, most int64
 	takesFile(c, "into")
 }
 
-func (o *fetchOptions) check(folder cache) error {
+// bring puts a file of a kind that is fetched into the cache, to be used from now on, or into the
+// folder named, where it takes the place of none but one of its kind.
+func (o *fetchOptions) bring(folder cache, k kind, get func() (*fetch.File, error)) (none fetched, err error) {
 	switch {
 	case o.Timeout <= 0:
-		return &usageError{"--timeout leaves no time", "write it as in --timeout 30s"}
+		return none, &usageError{"--timeout leaves no time", "write it as in --timeout 30s"}
 	case o.MaxBytes <= 0:
-		return &usageError{"--max-bytes leaves no room", "write it as in --max-bytes 1000000"}
+		return none, &usageError{"--max-bytes leaves no room", "write it as in --max-bytes 1000000"}
 	case o.into == "" && folder == "":
-		return &usageError{"there is no cache folder", "name a folder with --into FOLDER"}
+		return none, &usageError{"there is no cache folder", "name a folder with --into FOLDER"}
 	}
-	return nil
-}
-
-// fetchError says what is wrong with an address where it was typed.
-func fetchError(err error) error {
+	f, err := get()
 	if address, ok := errors.AsType[*fetch.AddressError](err); ok {
-		return &usageError{"--url: " + address.Problem, address.Remedy}
+		return none, &usageError{"--url: " + address.Problem, address.Remedy}
+	} else if err != nil {
+		return none, err
 	}
-	return err
-}
-
-// keep puts a file into the folder named, or into the cache, to be used from now on.
-func (o *fetchOptions) keep(folder cache, k kind, f *fetch.File) (fetched, error) {
-	if o.into != "" {
-		return cache(o.into).store(f, time.Now())
+	if o.into == "" {
+		return folder.keep(k, f, time.Now())
 	}
-	return folder.keep(k, f, time.Now())
+	if path := filepath.Join(o.into, f.Name); whole.Exists(path) && !k.is(path) {
+		return none, &usageError{path + " is there already and is no " + k.called, "choose another folder"}
+	}
+	return cache(o.into).store(f, time.Now())
 }
 
 func (o *fetchOptions) run(ctx context.Context, s streams) error {
-	folder := s.cache()
-	if err := o.check(folder); err != nil {
-		return err
-	}
-	got, err := o.Fetch(ctx)
-	if err != nil {
-		return fetchError(err)
-	}
-	before := fetched{path: filepath.Join(o.into, got.Name)}
-	if o.into == "" {
-		before, _ = folder.last(rateTables) // a bad one is mended by this one
-	}
-	had := before.days()
-	if o.into != "" && had == nil && whole.Exists(before.path) {
-		return &usageError{before.path + " is there already and is no table of rates", "choose another folder"}
-	}
-	kept, err := o.keep(folder, rateTables, &got.File)
+	var got *fetch.Table
+	var before fetched
+	var had []time.Time
+	kept, err := o.bring(s.cache(), rateTables, func() (f *fetch.File, err error) {
+		if got, err = o.Fetch(ctx); err != nil {
+			return nil, err
+		}
+		if before.path = filepath.Join(o.into, got.Name); o.into == "" {
+			before, _ = s.cache().last(rateTables) // a bad one is mended by this one
+		}
+		had = before.days()
+		return &got.File, nil
+	})
 	if err != nil {
 		return err
 	}

@@ -138,14 +138,16 @@ func (o *searching) addFlags(c *cobra.Command) {
 	c.Flags().DurationVar(&o.limit, "time-limit", time.Minute, "after so long take the best found, a `DURATION` such as 90s or 5m; 0 for no limit")
 }
 
-// begin begins a search, which ends when the time is over or it is interrupted.
-func (o *searching) begin(c *cobra.Command) (context.Context, context.CancelFunc, error) {
+// searches does what ends when the time is over or it is interrupted.
+func (o *searching) searches(c *cobra.Command, do func(context.Context) error) error {
 	if o.limit < 0 {
-		return nil, nil, &usageError{fmt.Sprintf("--time-limit %s is negative", o.limit), "write how long to search, as in --time-limit 90s, or 0 for no limit"}
+		return &usageError{fmt.Sprintf("--time-limit %s is negative", o.limit), "write how long to search, as in --time-limit 90s, or 0 for no limit"}
 	}
 	ctx, stop := interruptibleLater(c)
+	defer stop()
 	ctx, cancel := o.timed(ctx)
-	return ctx, func() { cancel(); stop() }, nil
+	defer cancel()
+	return o.ended(ctx, do(ctx))
 }
 
 // timed ends a context when the time is over.

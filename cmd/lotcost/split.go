@@ -182,19 +182,16 @@ func findItem(st *landed.Statement, flag, id string) (int, error) {
 // writeComparison splits by every basis. Those that lack a figure are left
 // out; when all do, their faults are the answer.
 func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
-	var trials []show.Trial
-	var errs []error
-	for _, basis := range priceBases {
+	trials := sheet.Each(priceBases, func(basis *landed.Basis) show.Trial {
 		by := *h
-		by.Share = by.Share.WithPrice(basis)
+		by.Share = by.Share.WithPrice(*basis)
 		st, err := landed.Split(&by)
-		trials = append(trials, show.Trial{Basis: basis, Statement: st, Err: s.explain(err)})
-		errs = append(errs, err)
-	}
-	if slices.Contains(errs, nil) {
+		return show.Trial{Basis: *basis, Statement: st, Err: s.explain(err)}
+	})
+	if slices.ContainsFunc(trials, func(t show.Trial) bool { return t.Err == nil }) {
 		return o.write(s, show.Comparison(trials))
 	}
-	return errs[0]
+	return trials[0].Err
 }
 
 // priceBases are the bases by which prices can be shared.

@@ -11,7 +11,6 @@ import (
 
 	"lotcost/cmd/lotcost/internal/fetch"
 	"lotcost/cmd/lotcost/internal/show"
-	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed/customs/tariff"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
@@ -155,25 +154,16 @@ them at www.usitc.gov.`,
 
 // tariff fetches one.
 func (o *fetchOptions) tariff(ctx context.Context, s streams) error {
-	folder := s.cache()
-	if err := o.check(folder); err != nil {
-		return err
-	}
-	if o.URL == "" {
-		return &usageError{"--url is missing", "give the address of the revision's JSON file, which www.usitc.gov shows"}
-	}
 	lines := 0
-	got, err := o.File(ctx, tariff.MaxBytes, func(f *fetch.File) (err error) {
-		lines, err = tariff.Count(bytes.NewReader(f.Text))
-		return err
+	kept, err := o.bring(s.cache(), tariffs, func() (*fetch.File, error) {
+		if o.URL == "" {
+			return nil, &usageError{"--url is missing", "give the address of the revision's JSON file, which www.usitc.gov shows"}
+		}
+		return o.File(ctx, tariff.MaxBytes, func(f *fetch.File) (err error) {
+			lines, err = tariff.Count(bytes.NewReader(f.Text))
+			return err
+		})
 	})
-	if err != nil {
-		return fetchError(err)
-	}
-	if path := filepath.Join(o.into, got.Name); o.into != "" && whole.Exists(path) && !isTariff(path) {
-		return &usageError{path + " is there already and is no tariff", "choose another folder"}
-	}
-	kept, err := o.keep(folder, tariffs, got)
 	if err != nil {
 		return err
 	}

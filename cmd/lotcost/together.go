@@ -50,12 +50,7 @@ counting its price, so that you know what to bid for it.
 		Args:              oneFile,
 		ValidArgsFunction: lotFiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			ctx, stop, err := o.begin(c)
-			if err != nil {
-				return err
-			}
-			defer stop()
-			return o.ended(ctx, o.run(ctx, s, args[0]))
+			return o.searches(c, func(ctx context.Context) error { return o.run(ctx, s, args[0]) })
 		},
 	}
 	o.addFlags(c)

@@ -20,7 +20,7 @@ import (
 // With decimal commas it is for the spreadsheets of a country that has them: semicolons part the
 // fields, and a byte order mark tells that it is UTF-8 (common practice, no source).
 //
-// Errors are those of out, and [*ShapeError].
+// Errors are those of out, and of a misshapen table.
 func WriteCSV(out io.Writer, t *Table, commas bool) error {
 	if err := t.check(); err != nil {
 		return err

@@ -14,7 +14,7 @@ import (
 // WriteHTML writes the sheet as a fragment of HTML, without what frames a page; [Style] and
 // [Patterns] go with it. Text from outside stays text; there are no scripts and no style attributes
 // in it. Figures have decimal commas where that is asked for. Rows and figures have addresses
-// (ids). Nothing is written when a table is misshapen ([*ShapeError]).
+// (ids). Nothing is written when a table is misshapen.
 func (s *Sheet) WriteHTML(w io.Writer, commas bool) error {
 	doc := s.unfolded()
 	if err := doc.check(); err != nil {

@@ -7,7 +7,7 @@ import (
 
 // WriteMarkdown writes the sheet as Markdown with pipe tables, every column and row in it. Text
 // from outside stays text: marks of Markdown and HTML are escaped. Nothing is written when a
-// table is misshapen ([*ShapeError]).
+// table is misshapen.
 func (s *Sheet) WriteMarkdown(w io.Writer) error {
 	if err := s.check(); err != nil {
 		return err

@@ -238,19 +238,7 @@ func (t *Table) made(change ...func(Row) Row) iter.Seq[Row] {
 	}
 }
 
-// ShapeError says that a row has more cells than there is room for.
-type ShapeError struct {
-	Title string // of the table
-	Row   int    // counted from 1
-	Cells int    // in that row
-	Room  int    // for so many cells
-}
-
-// Error implements error.
-func (e *ShapeError) Error() string {
-	return fmt.Sprintf("table %q: row %d has %d cells, want at most %d", e.Title, e.Row, e.Cells, e.Room)
-}
-
+// check tells a row that has more cells than there is room for.
 func (t *Table) check() error {
 	for i, r := range t.Rows {
 		if err := t.checkRow(i, r); err != nil {
@@ -266,7 +254,7 @@ func (t *Table) checkRow(i int, r Row) error {
 		room = 1
 	}
 	if len(r.Cells) > room {
-		return &ShapeError{Title: t.Title, Row: i + 1, Cells: len(r.Cells), Room: room}
+		return fmt.Errorf("table %q: row %d has %d cells, want at most %d", t.Title, i+1, len(r.Cells), room)
 	}
 	return nil
 }

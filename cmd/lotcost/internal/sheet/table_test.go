@@ -2,7 +2,6 @@ package sheet_test
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"os"
 	"regexp"
@@ -287,12 +286,8 @@ func TestMisshapenTable(t *testing.T) {
 	for name, err := range map[string]error{
 		"text": s.WriteText(&b, sheet.Terminal{}), "markdown": s.WriteMarkdown(&b), "csv": sheet.WriteCSV(&b, table, false),
 	} {
-		var shape *sheet.ShapeError
-		if !errors.As(err, &shape) || *shape != (sheet.ShapeError{Title: "Costs", Row: 2, Cells: 3, Room: 2}) {
-			t.Fatalf("%s: got %v", name, err)
-		}
-		if want := `table "Costs": row 2 has 3 cells, want at most 2`; err.Error() != want {
-			t.Errorf("%s: got %q, want %q", name, err, want)
+		if want := `table "Costs": row 2 has 3 cells, want at most 2`; err == nil || err.Error() != want {
+			t.Errorf("%s: got %v, want %q", name, err, want)
 		}
 	}
 	if b.Len() > 0 {

@@ -16,7 +16,7 @@ type page struct {
 // WriteText writes the sheet for a terminal. A table that is too wide has its Wrap columns
 // wrapped and then its Optional columns left out; if the rest is still too wide, its rows stand
 // one below the other, a line a cell. A figure is never broken, unless it is wider than the
-// terminal by itself. Nothing is written when a table is misshapen ([*ShapeError]).
+// terminal by itself. Nothing is written when a table is misshapen.
 func (s *Sheet) WriteText(w io.Writer, t Terminal) error {
 	if err := s.check(); err != nil {
 		return err

@@ -24,7 +24,7 @@ import (
 // A Guarded table is protected, without a password, and the cells that may be changed are marked.
 // Heads stay in sight. The same tables give the same bytes.
 //
-// Errors are those of w, and [*ShapeError].
+// Errors are those of w, and of a misshapen table.
 func WriteWorkbook(w io.Writer, tables []*Table) error {
 	b := &workbook{zip: zip.NewWriter(w), styles: map[cellStyle]int{{}: 0}, order: []cellStyle{{}}, taken: map[string]bool{}}
 	for _, t := range tables {

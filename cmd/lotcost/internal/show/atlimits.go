@@ -1,11 +1,13 @@
 package show
 
 import (
+	"slices"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/bid"
+	"lotcost/landed/together"
 )
 
 // atLimits are the sets of open lots that matter, with their limits as prices.
@@ -18,7 +20,9 @@ func atLimits(list []bid.Won) []sheet.Block {
 		if w.Above.Currency() != 0 {
 			blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: w.What + ": " + w.Statement.Total.String() + " is above the budget of " + w.Above.String() + ": once one is won, the limits of the others fall"})
 		}
-		parcels := strings.Join(sheet.Each(boxesOf(w.Plan), func(b *box) string { return strings.Join(b.Lots, ", ") + " by " + b.Service }), "; ")
+		parcels := strings.Join(sheet.Each(sentBy(w.Plan), func(s *together.Sent) string {
+			return strings.Join(s.Parcel.Lots, ", ") + " by " + s.Quote.Service.Name
+		}), "; ")
 		if st := w.Statement; st != nil {
 			t.Columns[6].Head = "total cost, " + st.Home.Code()
 			t.Add(w.What, wonText(w), st.Sum(landed.Freight), st.Sum(landed.Duty), st.Sum(landed.Tax), st.Estimate(), sheet.Bold(st.Total), parcels)
@@ -47,10 +51,10 @@ func atLimitsJSON(list []bid.Won) []object {
 		for n, id := range w.Lots {
 			lots = append(lots, object{"id", id, "price", w.Prices[n].String()})
 		}
-		out := object{"won", w.What, "lots", lots, "total", nil}
+		costs := object{"total", nil}
 		if st := w.Statement; st != nil {
-			out = object{"won", w.What, "lots", lots, "total", st.Total, "freight", st.Sum(landed.Freight), "duty", st.Sum(landed.Duty), "tax", st.Sum(landed.Tax), "border", st.Estimate()}
+			costs = object{"total", st.Total, "freight", st.Sum(landed.Freight), "duty", st.Sum(landed.Duty), "tax", st.Sum(landed.Tax), "border", st.Estimate()}
 		}
-		return append(out, "parcels?", boxesJSON(w.Plan))
+		return slices.Concat(object{"won", w.What, "lots", lots}, costs, object{"parcels?", boxesJSON(w.Plan)})
 	})
 }

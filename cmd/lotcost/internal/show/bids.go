@@ -132,7 +132,7 @@ func bidWhy(a *bid.Answer) string {
 		b.WriteString(backText(a.Back) + "\n")
 	}
 	expected := money.New(p.Profit.Minor()+p.Cost.Minor(), a.Statement.Home) // so that it and the profit agree, however that is rounded
-	fmt.Fprintf(&b, "Expected net proceeds%s: %s, %s", soldAt(a.Venue), expected, profitText(p.Profit))
+	fmt.Fprintf(&b, "Expected net proceeds%s: %s, %s", then(", sold at ", a.Venue), expected, profitText(p.Profit))
 	if back, _ := returnOf(a, p); back != "" {
 		fmt.Fprintf(&b, ", a return of %s", back)
 	}
@@ -183,13 +183,6 @@ func backText(m *bid.MoneyBack) string {
 		return "Money back even if nothing works."
 	}
 	return fmt.Sprintf("Money back once %s %s, whatever becomes of the rest: chance %s.", named(names), work, percent(m.Chance))
-}
-
-func soldAt(venue string) string {
-	if venue == "" {
-		return ""
-	}
-	return ", sold at " + venue
 }
 
 // worstPart is the part of all that can happen that is called the worst.

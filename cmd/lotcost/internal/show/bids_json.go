@@ -85,22 +85,16 @@ func decimals(r *big.Rat, digits int) any {
 	return r.FloatString(digits)
 }
 
-// box is a parcel with its lots and how it goes.
-type box struct {
-	Lots    []string
-	Service string
-}
-
-// boxesOf are the parcels of the best way of a plan, if there is one.
-func boxesOf(plan *together.Report) []box {
+// sentBy are the parcels of the best way of a plan, if there is one.
+func sentBy(plan *together.Report) []together.Sent {
 	if plan == nil {
 		return nil
 	}
-	return sheet.Each(plan.Best.Parcels, func(s *together.Sent) box { return box{s.Parcel.Lots, s.Quote.Service.Name} })
+	return plan.Best.Parcels
 }
 
 func boxesJSON(plan *together.Report) []object {
-	return sheet.Each(boxesOf(plan), func(b *box) object { return object{"lots", b.Lots, "service", b.Service} })
+	return sheet.Each(sentBy(plan), func(s *together.Sent) object { return object{"lots", s.Parcel.Lots, "service", s.Quote.Service.Name} })
 }
 
 func moveJSON(m *bid.Move) object {

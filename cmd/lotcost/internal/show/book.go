@@ -88,8 +88,8 @@ func extra(r *book.Result) int64 {
 // sumEach adds up a number of each entry of a list.
 func sumEach[T any](list []T, of func(*T) int64) int64 {
 	n := int64(0)
-	for i := range list {
-		n += of(&list[i])
+	for entry := range sheet.All(list) {
+		n += of(entry)
 	}
 	return n
 }
@@ -103,14 +103,11 @@ func methodText(r *book.Result) string {
 }
 
 func doublesText(r *book.Result) string {
-	n, names := extra(r), []string{}
-	for _, d := range r.Doubles {
-		names = append(names, d.Model)
-	}
+	n := extra(r)
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("More than wanted: %s, of %s.", Plural(n, "piece"), named(names))
+	return fmt.Sprintf("More than wanted: %s, of %s.", Plural(n, "piece"), named(sheet.Each(r.Doubles, func(d *book.Double) string { return d.Model })))
 }
 
 func guessText(g *book.Guesses) string {

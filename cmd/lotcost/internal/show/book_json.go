@@ -1,6 +1,7 @@
 package show
 
 import (
+	"cmp"
 	"math/big"
 	"strings"
 	"time"
@@ -12,10 +13,7 @@ import (
 
 // exactly is a sum of a book, and of an empty one nothing at all.
 func exactly(a money.Amount) string {
-	if a.Currency() == 0 {
-		return "0.00"
-	}
-	return a.Number()
+	return cmp.Or(number(a), "0.00")
 }
 
 // unlessNone leaves out what is nothing, as a tax that nobody pays.
@@ -97,11 +95,7 @@ func score(r *big.Rat) any { return decimals(r, 4) }
 // chanceText prints a chance as it was said: exactly, where that ends.
 func chanceText(r *big.Rat) string {
 	const most = 18 // decimals of a chance
-	text := r.FloatString(most)
-	if strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	}
-	return text
+	return strings.TrimRight(strings.TrimRight(r.FloatString(most), "0"), ".")
 }
 
 func guessesJSON(g *book.Guesses) any {

@@ -26,15 +26,16 @@ func Duty(st *landed.Statement, back []customs.Refund) Result {
 }
 
 func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
-	a, r := st.Border, st.Border.Rules
-	doc := sheet.New(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).Add(notes(sheet.Caution, besides(a)...)...).Add(dutyTable(a))
+	a, s := st.Border, borderSums(st.Border)
+	answer := fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.all, s.duty.Number(), s.tax.Number(), s.fees.Number())
+	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Rules)+" "+doubts(a))).Add(notes(sheet.Caution, besides(a)...)...).Add(dutyTable(a))
 	for _, rate := range st.BorderRates() {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "value: price and premium at " + rate.String() + ", without the card's spread"})
 	}
 	doc.Add(feesInValue(st)...)
-	for i := range a.Parcels {
-		for _, relief := range joinedReliefs(a.Parcels[i].Relief) {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: reliefText(a.Parcels[i].ID, relief)})
+	for p := range sheet.All(a.Parcels) {
+		for _, relief := range joinedReliefs(p.Relief) {
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: reliefText(p.ID, relief)})
 		}
 	}
 	doc.Add(stepsToRead(a)...)
@@ -80,12 +81,6 @@ func sentBack(back []customs.Refund) []sheet.Block {
 	return append([]sheet.Block{t}, append(sources, sheet.Note{Kind: sheet.Remark, Text: "what the post or the courier asked for clearing it is not paid back by customs; the days count from that of the haul"})...)
 }
 
-// dutyAnswer is what the border adds in all.
-func dutyAnswer(a *customs.Assessment) string {
-	s := borderSums(a)
-	return fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.all, s.duty.Number(), s.tax.Number(), s.fees.Number())
-}
-
 func dutyTable(a *customs.Assessment) *sheet.Table {
 	t := &sheet.Table{Topic: "border", Columns: []sheet.Column{
 		{Head: "parcel", Key: "parcel"}, {Head: "item", Key: "item"},
@@ -102,12 +97,7 @@ func dutyTable(a *customs.Assessment) *sheet.Table {
 }
 
 // parcelName names a parcel; the one box of a haul without parcels has no id.
-func parcelName(id string) string {
-	if id == "" {
-		return "all"
-	}
-	return id
-}
+func parcelName(id string) string { return cmp.Or(id, "all") }
 
 // joinedReliefs makes one of a limit that is the same for duty and for tax.
 func joinedReliefs(list []customs.Relief) []customs.Relief {
@@ -153,7 +143,7 @@ func stepTable(steps []customs.Step) *sheet.Table {
 		{Head: "source", Key: "source"}, {Head: "read at source", Key: "confidence", Optional: 2}, {Key: "dated", Machine: true},
 	}}
 	for _, s := range steps {
-		t.Add(parcelName(s.Parcel), s.What, s.Text, s.Rule, s.Result, s.Source, sheet.Cell{Text: knownFrom(s), Data: s.Confidence.String()}, s.Dated)
+		t.Add(parcelName(s.Parcel), s.What, s.Text, s.Rule, s.Result, s.Source, sheet.Cell{Text: s.Confidence.String() + then(", ", s.Dated), Data: s.Confidence.String()}, s.Dated)
 	}
 	return t
 }
@@ -163,14 +153,6 @@ func stepsToRead(a *customs.Assessment) []sheet.Block {
 	t := stepTable(slices.DeleteFunc(a.Steps(), func(s customs.Step) bool { return s.Topic == "fee" && s.Result.Sign() == 0 }))
 	sources := footnotes(t, "source")
 	return append([]sheet.Block{t}, sources...)
-}
-
-// knownFrom is how a figure is known, with the day of the page.
-func knownFrom(s customs.Step) string {
-	if s.Dated == "" {
-		return s.Confidence.String()
-	}
-	return s.Confidence.String() + ", " + s.Dated
 }
 
 // footnotes replaces the texts of a column by numbers and returns what the

@@ -33,8 +33,9 @@ func dutyBidsSheet(lots []*bid.Answer, at []bid.Won) *sheet.Sheet {
 
 // rungsSheet is what the border adds at the bids for one lot.
 func rungsSheet(a *bid.Answer) *sheet.Sheet {
-	doc := (&sheet.Sheet{}).Add(sheet.Heading(rungsAnswer(a)), sheet.Text(rulesLine(a.Statement.Border.Rules)),
-		rungTable([]*bid.Answer{a}, (len(a.Ladder)+mostRows-1)/mostRows))
+	first, last := &a.Ladder[0], &a.Ladder[len(a.Ladder)-1]
+	answer := fmt.Sprintf("The price of %s is open%s: the border adds %s at %s, %s at %s", a.Lot, besideBought(a), first.Border.Sum(), first.Bid, last.Border.Sum(), last.Bid)
+	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Statement.Border.Rules)), rungTable([]*bid.Answer{a}, (len(a.Ladder)+mostRows-1)/mostRows))
 	if len(a.Beside) > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Before.Estimate())})
 	}
@@ -42,7 +43,7 @@ func rungsSheet(a *bid.Answer) *sheet.Sheet {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "still open, and counted as not there: " + named(a.Away)})
 	}
 	doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)
-	doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of the last of them, %s", a.Ladder[len(a.Ladder)-1].Bid)})
+	doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of the last of them, %s", last.Bid)})
 	return doc.Add(notes(sheet.Caution, besides(a.Statement.Border)...)...)
 }
 
@@ -85,12 +86,6 @@ func openLots(lots []*bid.Answer) []sheet.Block {
 		list = append(list, notes(sheet.Caution, more...)...)
 	}
 	return list
-}
-
-// rungsAnswer is what the border adds from the first bid to the last.
-func rungsAnswer(a *bid.Answer) string {
-	first, last := &a.Ladder[0], &a.Ladder[len(a.Ladder)-1]
-	return fmt.Sprintf("The price of %s is open%s: the border adds %s at %s, %s at %s", a.Lot, besideBought(a), first.Border.Sum(), first.Bid, last.Border.Sum(), last.Bid)
 }
 
 // besideBought names what is bought besides, within a sentence.

@@ -132,9 +132,7 @@ func piecesChart(st *landed.Statement, bars []pieceBar, evens string) []sheet.Bl
 		drawing.Rows = append(drawing.Rows, b.row(kinds))
 		valued = valued || b.value.Currency() != 0
 	}
-	for _, k := range kinds {
-		c.Legend = append(c.Legend, sheet.Key{Ink: sheet.Ink(k), What: k.String()})
-	}
+	c.Legend = sheet.Each(kinds, func(k *landed.Kind) sheet.Key { return sheet.Key{Ink: sheet.Ink(*k), What: k.String()} })
 	c.Drawing, c.Says = drawing, piecesWords(bars, all)
 	if valued {
 		c.Says += " A ring marks what a piece should sell for"
@@ -189,9 +187,9 @@ func piecesWords(bars []pieceBar, all int) string {
 		text = fmt.Sprintf("The %d dearest of %d. ", len(bars), all) + text
 	}
 	var dear []string
-	for i := range bars {
-		if bars[i].tooDear() {
-			dear = append(dear, bars[i].name)
+	for b := range sheet.All(bars) {
+		if b.tooDear() {
+			dear = append(dear, b.name)
 		}
 	}
 	if len(dear) > 0 {
@@ -322,10 +320,7 @@ func grams(w measure.Weight) int64 { return int64(w / measure.Gram) }
 // they are those of the first that has such a step.
 func weightSteps(s *freight.Service, billed measure.Weight) []measure.Weight {
 	for _, z := range s.Zones {
-		var steps []measure.Weight
-		for _, step := range z.Steps {
-			steps = append(steps, step.UpTo)
-		}
+		steps := sheet.Each(z.Steps, func(s *money.Step[measure.Weight]) measure.Weight { return s.UpTo })
 		last := slices.Max(steps)
 		for z.Further.UpTo > 0 && last < billed && len(steps) < 1000 {
 			last += z.Further.UpTo

@@ -67,8 +67,8 @@ func equality(st *landed.Statement) string {
 // allFound sums what was found of all items.
 func allFound(st *landed.Statement) landed.Found {
 	var all landed.Found
-	for i := range st.Items {
-		f := &st.Items[i].Found
+	for item := range sheet.All(st.Items) {
+		f := &item.Found
 		all.Sound, all.Parts, all.Dead = all.Sound+f.Sound, all.Parts+f.Parts, all.Dead+f.Dead
 		all.Missing, all.Extra = all.Missing+f.Missing, all.Extra+f.Extra
 		all.Yields = append(all.Yields, f.Yields...)
@@ -83,11 +83,7 @@ func pieceWords(st *landed.Statement) string {
 	if why := counted(some{f.Missing, "missing"}, some{f.Extra, "extra"}); len(why) > 0 {
 		paid += fmt.Sprintf(" paid for, %d came (%s)", f.Sound+f.Parts+f.Dead, strings.Join(why, ", "))
 	}
-	made := int64(0)
-	for i := range f.Yields {
-		made += f.Yields[i].Count
-	}
-	if made > 0 {
+	if made := sumEach(f.Yields, func(y *landed.Yield) int64 { return y.Count }); made > 0 {
 		paid += fmt.Sprintf(", %d made from dead ones", made)
 	}
 	return paid
@@ -118,16 +114,21 @@ func yesNo(yes bool) string {
 
 // unpaid names what nobody paid for.
 func unpaid(st *landed.Statement) []sheet.Block {
-	var ids []string
-	for i := range st.Items {
-		if st.Items[i].Count == 0 {
-			ids = append(ids, st.Items[i].ID)
-		}
-	}
+	ids := itemsThat(st, func(item *landed.ItemCost) bool { return item.Count == 0 })
 	if len(ids) == 0 {
 		return nil
 	}
 	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "Not paid for, and so without any cost: " + strings.Join(ids, ", ") + "."}}
+}
+
+// itemsThat are the ids of the items of a statement of which something holds.
+func itemsThat(st *landed.Statement, holds func(*landed.ItemCost) bool) (ids []string) {
+	for item := range sheet.All(st.Items) {
+		if holds(item) {
+			ids = append(ids, item.ID)
+		}
+	}
+	return ids
 }
 
 // Plural is a count of things.
@@ -212,13 +213,8 @@ func haulFile(st *landed.Statement) string { return filepath.ToSlash(st.Haul.At.
 // cost, as [landed.ItemCost.AppendGroups] has them. The costs sum to what was paid,
 // and so do those of each kind. Its rows are made as they are written.
 func piecesTable(st *landed.Statement) *sheet.Table {
-	t := &sheet.Table{Columns: slices.Clone(ofHaul)}
-	for _, key := range []string{"lot", "id", "model", "state"} {
-		t.Columns = append(t.Columns, sheet.Column{Key: key})
-	}
-	for _, key := range []string{"count", "each", "cost"} {
-		t.Columns = append(t.Columns, sheet.Column{Key: key, Align: sheet.Right})
-	}
+	t := &sheet.Table{Columns: append(slices.Clone(ofHaul), sheet.Column{Key: "lot"}, sheet.Column{Key: "id"}, sheet.Column{Key: "model"}, sheet.Column{Key: "state"},
+		sheet.Column{Key: "count", Align: sheet.Right}, sheet.Column{Key: "each", Align: sheet.Right}, sheet.Column{Key: "cost", Align: sheet.Right})}
 	for k := range landed.Kind(landed.Kinds) {
 		t.Columns = append(t.Columns, sheet.Column{Key: k.String(), Align: sheet.Right})
 	}
@@ -297,11 +293,7 @@ func usedKinds(statements ...*landed.Statement) []landed.Kind {
 }
 
 func lotHead(lot landed.LotCost) string {
-	head := lot.ID
-	if lot.Title != "" {
-		head += ", " + lot.Title
-	}
-	head += ": " + lot.Cost.String()
+	head := lot.ID + then(", ", lot.Title) + ": " + lot.Cost.String()
 	if !lot.Bought() {
 		head += " without the open price"
 	}
@@ -488,32 +480,31 @@ func sharedBy(line *landed.Line) string {
 
 // working is how each amount was found and shared, step by step.
 func working(st *landed.Statement) *sheet.Table {
-	t := workingTable("The working")
-	for i := range st.Lines {
-		addSteps(t, st.Working(&st.Lines[i]))
+	return workingTable("The working", allSteps(st))
+}
+
+func allSteps(st *landed.Statement) (steps []landed.Step) {
+	for line := range sheet.All(st.Lines) {
+		steps = append(steps, st.Working(line)...)
 	}
-	return t
+	return steps
 }
 
 func itemWorking(st *landed.Statement, item int) *sheet.Table {
-	t := workingTable("The working of " + st.Items[item].ID)
-	addSteps(t, st.ItemWorking(item))
-	return t
+	return workingTable("The working of "+st.Items[item].ID, st.ItemWorking(item))
 }
 
-func workingTable(title string) *sheet.Table {
-	return &sheet.Table{Title: title, Columns: []sheet.Column{
+func workingTable(title string, steps []landed.Step) *sheet.Table {
+	t := &sheet.Table{Title: title, Columns: []sheet.Column{
 		{Head: "step", Key: "step", Wrap: true, Min: 14},
 		{Head: "from", Key: "from", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
 		{Head: "result", Key: "result", Wrap: true, Min: 12},
 	}}
-}
-
-func addSteps(t *sheet.Table, steps []landed.Step) {
 	for _, s := range steps {
 		t.Add(s.What, s.From, s.Rule, s.Result)
 	}
+	return t
 }
 
 // A Trial is what a haul costs when its prices are shared by one basis, or

@@ -37,7 +37,7 @@ func (c costs) WriteFields(j *sheet.JSON) {
 	kinds := usedKinds(c.Statement)
 	sheet.List(j, "items", c.Items, func(j *sheet.JSON, item *landed.ItemCost) { writeItem(j, item, kinds, c.WasFound) })
 	if c.working {
-		object{"working?", stepsJSON(c.steps())}.WriteFields(j)
+		object{"working?", stepsJSON(allSteps(c.Statement))}.WriteFields(j)
 	}
 	if beside := besideJSON(c.Border); beside != nil {
 		object{"border", beside}.WriteFields(j)
@@ -71,14 +71,6 @@ func writeCharge(j *sheet.JSON, line *landed.Line) {
 		j.Key("without_open_price")
 		j.Value(line.Without)
 	}
-}
-
-// steps is the working.
-func (c costs) steps() (steps []landed.Step) {
-	for i := range c.Lines {
-		steps = append(steps, c.Working(&c.Lines[i])...)
-	}
-	return steps
 }
 
 func writeItem(j *sheet.JSON, item *landed.ItemCost, kinds []landed.Kind, found bool) {
@@ -116,33 +108,27 @@ func writeItem(j *sheet.JSON, item *landed.ItemCost, kinds []landed.Kind, found 
 
 // comparisonJSON is what the dearest piece of each item costs under every basis that can be used.
 func comparisonJSON(trials []Trial) any {
-	var first *landed.Statement
-	var each []map[string]string // by item
+	var done []Trial
 	leftOut := map[string]string{}
 	for _, trial := range trials {
-		st := trial.Statement
-		if st == nil {
-			for _, key := range basisKeys(trial.Basis) {
-				leftOut[key] = trial.Err.Error()
-			}
+		if trial.Statement != nil {
+			done = append(done, trial)
 			continue
 		}
-		if first == nil {
-			first, each = st, make([]map[string]string, len(st.Items))
-		}
-		for i := range st.Items {
-			if each[i] == nil {
-				each[i] = map[string]string{}
-			}
-			for _, key := range basisKeys(trial.Basis) {
-				each[i][key] = dearest(&st.Items[i]).Number()
-			}
+		for _, key := range basisKeys(trial.Basis) {
+			leftOut[key] = trial.Err.Error()
 		}
 	}
-	items := []object{}
-	for i := range each {
-		item := &first.Items[i]
-		items = append(items, object{"id", item.ID, "lot", item.Lot.ID, "count", item.Count, "each", each[i]})
+	first := done[0].Statement
+	items := make([]object, len(first.Items))
+	for i := range items {
+		item, each := &first.Items[i], map[string]string{}
+		for _, trial := range done {
+			for _, key := range basisKeys(trial.Basis) {
+				each[key] = dearest(&trial.Statement.Items[i]).Number()
+			}
+		}
+		items[i] = object{"id", item.ID, "lot", item.Lot.ID, "count", item.Count, "each", each}
 	}
 	return object{"home", first.Home, "items", items, "left_out?", leftOut}
 }

@@ -36,10 +36,9 @@ func courseKey(won []bool) string {
 
 // nightOf is what is marked as the evening goes.
 func nightOf(e *bid.Evening, courses []bid.Course) *sheet.Night {
-	n := &sheet.Night{}
-	for l := range sheet.All(e.Lots) {
-		n.Lots = append(n.Lots, sheet.NightLot{ID: l.ID, Closes: closesCell(l.Closes).Text, Won: l.Middle.String()})
-	}
+	n := &sheet.Night{Lots: sheet.Each(e.Lots, func(l *bid.LotTonight) sheet.NightLot {
+		return sheet.NightLot{ID: l.ID, Closes: closesCell(l.Closes).Text, Won: l.Middle.String()}
+	})}
 	for _, c := range courses {
 		s := sheet.NightState{Key: courseKey(c.Won)}
 		if c.Evening != nil {
@@ -47,9 +46,7 @@ func nightOf(e *bid.Evening, courses []bid.Course) *sheet.Night {
 			if c.Plan != nil {
 				s.Answer += fmt.Sprintf(" Still to be expected: %s.", profitText(homeSum(new(big.Rat).Sub(c.Plan.Proceeds, c.Plan.Cost), c.Home)))
 			}
-			for i := range c.Lots {
-				s.Limits = append(s.Limits, limitText(c.Lots[i].Limit))
-			}
+			s.Limits = sheet.Each(c.Lots, func(l *bid.LotTonight) string { return limitText(l.Limit) })
 		}
 		n.States = append(n.States, s)
 	}

@@ -2,7 +2,6 @@ package show
 
 import (
 	"fmt"
-	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/book"
@@ -41,17 +40,8 @@ func span(low, high int64) string {
 
 // recordText is how many pieces of a record were sound.
 func recordText(l *book.Learned) string {
-	all, of := l.Sound+l.Parts+l.Dead, []string{}
-	if l.Class != "" {
-		of = append(of, " of class "+l.Class)
-	}
-	if l.Kind.Model != "" {
-		of = append(of, " of model "+l.Kind.Model)
-	}
-	if l.Seller != "" {
-		of = append(of, " from "+l.Seller)
-	}
-	what := strings.Join(of, "")
+	all := l.Sound + l.Parts + l.Dead
+	what := then(" of class ", l.Class) + then(" of model ", l.Kind.Model) + then(" from ", l.Seller)
 	if all == 0 {
 		return "nothing is known yet of pieces" + what
 	}

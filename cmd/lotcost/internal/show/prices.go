@@ -430,13 +430,8 @@ func unpriced(r *doubles.Result) int64 {
 
 // atBest lists the items that may come out in several ways: where nothing is said of what was
 // found, all pieces are taken to come out best.
-func atBest(r *doubles.Result) (ids []string) {
-	for i := range r.Statement.Items {
-		if it := r.Statement.Items[i].Item; it.Found == nil && len(it.Chances) > 1 {
-			ids = append(ids, it.ID)
-		}
-	}
-	return ids
+func atBest(r *doubles.Result) []string {
+	return itemsThat(r.Statement, func(it *landed.ItemCost) bool { return it.Item.Found == nil && len(it.Chances) > 1 })
 }
 
 // keptOwn is what the kept pieces cost by themselves.

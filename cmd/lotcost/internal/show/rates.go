@@ -78,7 +78,7 @@ func day(t time.Time) string {
 
 // TableSummary is what a table of rates holds, with the day on which it was
 // fetched, "" if not known, and what else there is to say of it.
-func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Result {
+func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Block) Result {
 	table := func() *sheet.Table {
 		t := &sheet.Table{Topic: "rates", Columns: []sheet.Column{
 			{Head: "currency", Key: "currency"}, {Head: "first day", Key: "first"}, {Head: "last day", Key: "last"},
@@ -96,10 +96,7 @@ func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Res
 			if fetched != "" {
 				s.Add(sheet.Note{Text: "fetched on " + fetched})
 			}
-			for _, n := range notes {
-				s.Add(n)
-			}
-			return s
+			return s.Add(notes...)
 		},
 		Table: table,
 		JSON: func() any {

@@ -170,9 +170,4 @@ func Differences(a, b *customs.Rules) Result {
 	})
 }
 
-func orDash(s string) string {
-	if s == "" {
-		return "–"
-	}
-	return s
-}
+func orDash(s string) string { return cmp.Or(s, "–") }
