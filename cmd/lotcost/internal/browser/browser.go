@@ -23,6 +23,7 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
@@ -434,6 +435,12 @@ func (p *Page) Picture(path string) {
 	if err := os.WriteFile(path, Do(p, chromedp.FullScreenshot(100)), 0o666); err != nil {
 		p.t.Fatal(err)
 	}
+}
+
+// Insert puts a text where the focus is, at once, as what is chosen above a phone's keys.
+func (p *Page) Insert(text string) {
+	p.t.Helper()
+	call(p, input.InsertText, input.InsertTextParams{Text: text})
 }
 
 // Keys presses keys where the focus is, in the writing of chromedp/kb.

@@ -99,8 +99,9 @@ func (s *served) at(path string) *browser.Page {
 	s.t.Helper()
 	p := browser.Open(s.t)
 	p.Look(1280, 900, false)
-	p.Go(s.address)
-	p.Go(s.base + path)
+	where, asked, _ := strings.Cut(path, "?")
+	_, token, _ := strings.Cut(s.address, "?")
+	p.Go(s.base + where + "?" + token + "&" + asked)
 	return p
 }
 

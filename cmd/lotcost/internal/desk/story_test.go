@@ -39,12 +39,18 @@ selling:
 bidding: {steps: [{from: 0 JPY, step: 250 JPY}], goal: {return: 15%}}
 `
 
-// typeInto types a value into a field by its path, and waits until it is saved.
+// typeInto types a value into a field by its path, key by key where all cases are tried, each of
+// which the desk answers, and waits until it is saved.
 func typeInto(p *browser.Page, path, value string) {
 	at := fmt.Sprintf(`[name="%s"]`, path)
 	p.On(at, `select?.()`)
 	p.Text(fmt.Sprintf(`(said.textContent = "", document.querySelector('%s').closest("details")?.setAttribute("open", ""), document.querySelector('%s').focus(), 1)`, at, at))
-	p.Keys(value + "\t")
+	if cases(1, 0, 0) == 1 {
+		p.Keys(value)
+	} else {
+		p.Insert(value)
+	}
+	p.Keys("\t")
 	p.Holds(`document.getElementById("said").textContent`, "Saved")
 }
 
