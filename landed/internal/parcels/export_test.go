@@ -20,8 +20,6 @@ func Ask(s *freight.Service, boxes []Box, on time.Time, zone string) (Quote, err
 
 func (t *Tariff) Heaviest() measure.Weight { return t.heaviest() }
 
-func (t *Tariff) Monotone() bool { return t.monotone }
-
 func (t *Tariff) Cost(w measure.Weight) (int64, bool) { return t.cost(w) }
 
 func (t *Tariff) Insurance(value int64) (int64, bool) { return t.insurance(value) }

@@ -247,19 +247,14 @@ func TestFuelFigure(t *testing.T) {
 	}
 }
 
-// TestFloorOfVolume: where the volume alone is billed, or a table falls, a heavier parcel may cost
-// nothing more, so that its weight says nothing.
+// TestFloorOfVolume: where the volume alone is billed, the weight says nothing, and the least is
+// that of the cheapest step.
 func TestFloorOfVolume(t *testing.T) {
-	for name, change := range map[string]func(*freight.Service){
-		"volume": func(s *freight.Service) { s.Billed = freight.VolumeOnly },
-		"falls":  func(s *freight.Service) { s.Zones[0].Steps[2].Price = amount("12.00 CAD") },
-	} {
-		s := surface()
-		change(&s)
-		tariff := must(parcels.Compile(&s, "CA", on))
-		if floor, _, ok := tariff.Floor(kg("1 kg"), 1e9, 0); floor != 0 || !ok {
-			t.Errorf("%s: %d, %t", name, floor, ok)
-		}
+	s := surface()
+	s.Billed = freight.VolumeOnly
+	least, ok := must(parcels.Compile(&s, "CA", on)).Cost(1)
+	if floor, _, taken := must(parcels.Compile(&s, "CA", on)).Floor(kg("1 kg"), 1e9, 0); floor != least || !ok || !taken {
+		t.Errorf("%d, %t, want %d", floor, taken, least)
 	}
 }
 

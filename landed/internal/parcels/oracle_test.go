@@ -3,6 +3,7 @@ package parcels_test
 import (
 	"errors"
 	"fmt"
+	"math"
 	"math/big"
 	"slices"
 	"testing"
@@ -283,23 +284,23 @@ func TestNextCheaperByVolume(t *testing.T) {
 	})
 }
 
-// Heavier is never cheaper where the tariff says so, and somewhere it is where
-// the tariff does not say so.
-func TestMonotone(t *testing.T) {
+// The floor of a weight is the least that any weight from there on costs, also by a table that
+// falls: steps are of whole grams and end before 7 kg, and each unit beyond them costs more.
+func TestFloorByEveryGram(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := genService(t)
-		s.Minimum, s.RoundTo = 0, 0
+		s.Minimum, s.RoundTo, s.Divisor, s.Billed, s.Limits = 0, 0, 0, freight.Actual, freight.Limits{}
 		tariff := must(parcels.Compile(&s, "", on))
-		falls, last := false, int64(0)
-		for w := measure.Gram; w <= 7*measure.Kilogram; w += measure.Gram {
+		least := int64(math.MaxInt64)
+		for w := 7 * measure.Kilogram; w > 0; w -= measure.Gram {
 			minor, ok := tariff.Cost(w)
 			if !ok {
-				break
+				continue
 			}
-			falls, last = falls || minor < last, minor
-		}
-		if falls == tariff.Monotone() {
-			t.Fatalf("monotone %t, falls %t", tariff.Monotone(), falls)
+			least = min(least, minor)
+			if floor, insurance, ok := tariff.Floor(w, 0, 0); !ok || floor != least || insurance != 0 {
+				t.Fatalf("%s: floor %d and %d, %t, want %d", w, floor, insurance, ok, least)
+			}
 		}
 	})
 }
@@ -320,7 +321,7 @@ func TestHeaviest(t *testing.T) {
 		}
 		_, _, under := tariff.Price(&parcels.Box{Weight: w})
 		_, _, over := tariff.Price(&parcels.Box{Weight: w + 1})
-		if _, _, floor := tariff.Floor(w+1, 0, 0); under != (w > 0) || over || floor && tariff.Monotone() {
+		if _, _, floor := tariff.Floor(w+1, 0, 0); under != (w > 0) || over || floor {
 			t.Fatalf("%s: taken %t, a nanogram more %t", w, under, over)
 		}
 	})

@@ -18,7 +18,7 @@ type table struct {
 // at is the price at x, and whether x is within the table and the price within
 // an int64. Nothing is allocated.
 func (t *table) at(x int64) (price int64, ok bool) {
-	if i, _ := slices.BinarySearch(t.upTo, x); i < len(t.upTo) {
+	if i := t.step(x); i < len(t.upTo) {
 		return t.price[i], true
 	}
 	if t.each <= 0 {
@@ -55,7 +55,7 @@ func (t *table) most() int64 {
 // floor is the bound that x has passed: the greatest x of the step, or unit,
 // before its own. It is 0 in the first step.
 func (t *table) floor(x int64) int64 {
-	i, _ := slices.BinarySearch(t.upTo, x)
+	i := t.step(x)
 	switch {
 	case i == 0:
 		return 0
@@ -65,8 +65,20 @@ func (t *table) floor(x int64) int64 {
 	return t.last() + (t.units(x)-1)*t.each
 }
 
-// rises reports whether no step is cheaper than the one before.
-func (t *table) rises() bool { return slices.IsSorted(t.price) }
+// step is the place of the step that holds x; beyond the last one, how many there are.
+func (t *table) step(x int64) int {
+	i, _ := slices.BinarySearch(t.upTo, x)
+	return i
+}
+
+// onward is the least of some prices from each on: a table may fall, so that more costs less.
+func onward(price []int64) []int64 {
+	least := slices.Clone(price)
+	for i := len(least) - 2; i >= 0; i-- {
+		least[i] = min(least[i], least[i+1])
+	}
+	return least
+}
 
 // sum adds numbers that are not negative, and reports whether the sum fits.
 func sum(ns ...int64) (int64, bool) {

@@ -21,14 +21,15 @@ type Tariff struct {
 	service  *freight.Service
 	weights  table // by nanograms; prices are postage
 	totals   []int64
-	parcel   int64 // charge per parcel
+	onward   []int64 // the least of the totals from each step on
+	parcel   int64   // charge per parcel
 	fuel     exact.Ratio
-	cover    table // by minor units of value; empty when by rate or none
+	cover    table   // by minor units of value; empty when by rate or none
+	covering []int64 // the least of its prices from each step on
 	rate     exact.Ratio
 	least    int64
 	covers   bool
 	limits   [2]bounds // of a parcel, of a roll
-	monotone bool
 }
 
 // bounds are limits with their tolerance; the greatest number where there is
@@ -58,7 +59,6 @@ func Compile(s *freight.Service, zone string, on time.Time) (*Tariff, error) {
 	}
 	t.fuel, _ = exact.NewRatio(s.Fuel)
 	t.rate, _ = exact.NewRatio(s.Insurance.Rate)
-	t.monotone = t.weights.rises()
 	t.limits = [2]bounds{boundsOf(&s.Limits), boundsOf(&s.Limits)}
 	if s.Rolls != nil {
 		t.limits[1] = boundsOf(s.Rolls)
@@ -70,6 +70,7 @@ func Compile(s *freight.Service, zone string, on time.Time) (*Tariff, error) {
 		}
 		t.totals = append(t.totals, total)
 	}
+	t.onward, t.covering = onward(t.totals), onward(t.cover.price)
 	return t, nil
 }
 
@@ -138,22 +139,25 @@ func (t *Tariff) carriage(postage int64) (int64, bool) {
 }
 
 // Floor is the least that a parcel costs, in minor units, of such a weight, volume in mm3 and value
-// to be insured, or more of one: carriage and insurance, each 0 where more may cost less, by a
-// table that falls or where only the volume counts. It reports false when none such is taken.
+// to be insured, or more of one: carriage and insurance. It reports false when none such is taken.
 func (t *Tariff) Floor(w measure.Weight, volume, insured int64) (carriage, insurance int64, ok bool) {
-	if t.cover.rises() {
-		if insurance, ok = t.insurance(insured); !ok {
-			return 0, 0, false
-		}
+	if insurance, ok = t.insurance(insured); !ok {
+		return 0, 0, false
 	}
-	if !t.monotone || t.service.Billed == freight.VolumeOnly {
-		return 0, insurance, true
+	if i := t.cover.step(insured); insured > 0 && i < len(t.covering) {
+		insurance = t.covering[i]
+	}
+	if t.service.Billed == freight.VolumeOnly {
+		return t.onward[0], insurance, true
 	}
 	if t.service.Rolls == nil && w > t.heaviest() {
 		return 0, 0, false
 	}
 	if t.service.Divisor > 0 && t.service.Billed == freight.Greater { // 1 cm3 by a divisor of 1 is 1 kg
 		w = max(w, measure.Weight(min(volume/t.service.Divisor, 1<<32))*measure.Gram)
+	}
+	if i := t.weights.step(int64(t.billed(w))); i < len(t.onward) {
+		return t.onward[i], insurance, true
 	}
 	carriage, ok = t.cost(w)
 	return carriage, insurance, ok
@@ -219,7 +223,7 @@ func (t *Tariff) billed(counts measure.Weight) measure.Weight {
 // fit. Limits are not looked at. Nothing is allocated.
 func (t *Tariff) cost(counts measure.Weight) (minor int64, ok bool) {
 	billed := int64(t.billed(counts))
-	if i, _ := slices.BinarySearch(t.weights.upTo, billed); i < len(t.totals) {
+	if i := t.weights.step(billed); i < len(t.totals) {
 		return t.totals[i], true
 	}
 	postage, ok := t.weights.at(billed)
