@@ -251,10 +251,12 @@ func (s *sender) inHome(a money.Amount) (int64, error) {
 	return home.Minor(), err
 }
 
-// floors are lower bounds that need neither boxes nor the border.
+// floors are lower bounds that need neither boxes nor the border. What the forwarder asks is in home,
+// and rounded down by itself: all of it for a parcel is rounded once, so that it is no less.
 type floors struct {
-	weight []int64 // of each lot with its part of the packing, in nanograms
-	each   []int64 // what the forwarder asks for each lot, in home, rounded down
+	weight        []int64 // of each lot with its part of the packing, in nanograms
+	each          []int64 // for each lot
+	alone, joined int64   // for a parcel of one lot, and of several, beside that
 }
 
 // floors works out what is known of each lot.
@@ -273,15 +275,39 @@ func (s *sender) floors() (floors, error) {
 			if c.Lot == "" {
 				continue
 			}
-			home, err := s.rates.Cost(c.Amount)
+			home, err := s.downInHome(c.Amount)
 			if err != nil {
 				return f, err
 			}
-			least += max(0, home.Minor()-1) // all fees of a parcel are rounded once, so that one may round to less
+			least += home
 		}
 		f.each = append(f.each, least)
 	}
-	return f, nil
+	forwarder := s.sending.Forwarder
+	if forwarder == nil {
+		return f, nil
+	}
+	alone, err := s.downInHome(forwarder.PerParcel)
+	if err != nil {
+		return f, err
+	}
+	more, err := s.downInHome(forwarder.Consolidation)
+	f.alone, f.joined = alone, alone+more
+	return f, err
+}
+
+// downInHome is what an amount costs in home, rounded down.
+func (s *sender) downInHome(a money.Amount) (int64, error) {
+	home := s.haul.Home
+	exact, err := s.rates.Exact(a, home)
+	if err != nil {
+		return 0, err
+	}
+	if a.Currency() != home {
+		exact.Mul(exact, decimal.NewFromInt(1).Add(s.haul.Spread).Rat())
+	}
+	down, err := exchange.Round(exact, money.Down, home)
+	return down.Minor(), err
 }
 
 // figures are the volume of each lot and what it is worth in each currency in which that matters;

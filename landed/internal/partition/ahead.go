@@ -29,6 +29,9 @@ func (s *solver) aheadFrom(first int) ahead {
 	coarse := s.coarseCells()
 	a := ahead{cells: coarse.weight, each: make([]int64, len(s.blocks))}
 	borne := coarse.bear(levies.list, first)
+	for k := range coarse.cost {
+		coarse.cost[k] += s.p.Alone
+	}
 	for b := range s.blocks {
 		a.each[b] = s.each[b] << FineBits
 		if !borne {

@@ -50,6 +50,8 @@ func TestProblemErrors(t *testing.T) {
 			`Apart element "-1": must be from 0 to 2`},
 		{"apart from itself", func(p *partition.Problem, _ *partition.Options) { p.Apart = [][2]int{{2, 2}} },
 			`Apart element "2": must be kept apart from another element`},
+		{"less than nothing for each part", func(p *partition.Problem, _ *partition.Options) { p.Alone = -1 }, `Alone "-1": must be from 0 to 2^50`},
+		{"less for several in a part", func(p *partition.Problem, _ *partition.Options) { p.Alone, p.Joined = 2, 1 }, `Joined "1": must be from Alone to 2^50`},
 		{"measure that is not given", func(p *partition.Problem, _ *partition.Options) { p.Brackets = make([]partition.Bracket, 2) },
 			`Measure "nil": must be given with several Brackets`},
 		{"brackets out of order", func(p *partition.Problem, _ *partition.Options) {

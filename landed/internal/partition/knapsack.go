@@ -5,13 +5,15 @@ import "slices"
 // knapsack looks for the groups whose blocks are worth most above what they cost on the grid, among
 // those whose measure lies in one bracket or below it.
 type knapsack struct {
-	cells
-	each  []int64  // of each block, what it costs at least beyond the part's step
-	rows  int      // of measures, rounded down, from 0 to the bracket's end; one where it holds all that fit by themselves
-	row   []int    // of each block; -1 where it is beyond the bracket's end
-	last  []int    // the last row of each step; -1 where its carriage leaves none
-	value []int64  // by row and cell: the most that blocks of at most that measure and weight are worth
-	taken []uint64 // bit b: block b is among them, of the blocks up to b
+	cells           // what its steps cost holds for parts of several elements
+	single int64    // how much less one of a single element costs
+	joined group    // the blocks that are of several
+	each   []int64  // of each block, what it costs at least beyond the part's step
+	rows   int      // of measures, rounded down, from 0 to the bracket's end; one where it holds all that fit by themselves
+	row    []int    // of each block; -1 where it is beyond the bracket's end
+	last   []int    // the last row of each step; -1 where its carriage leaves none
+	value  []int64  // by row and cell: the most that blocks of at most that measure and weight are worth
+	taken  []uint64 // bit b: block b is among them, of the blocks up to b
 }
 
 // measureRows is how finely measures are distinguished where a bracket ends, and fewCells how
@@ -32,10 +34,11 @@ func (s *solver) newKnapsacks() []knapsack {
 }
 
 func (s *solver) newKnapsack(b *bracket) knapsack {
-	if least := s.steps.cost[0]; least+(b.fixed+b.onCarriage(least))>>FineBits < 0 {
+	if least := s.steps.cost[0]; least+s.p.Alone+(b.fixed+b.onCarriage(least))>>FineBits < 0 {
 		b = &bracket{upTo: b.upTo, counted: b.counted, each: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
 	}
-	k := knapsack{rows: 1, row: make([]int, len(s.blocks)), each: make([]int64, len(s.blocks))}
+	together := min(s.p.Joined, s.p.Alone+s.best.cost) // dearer is as bad, and might not fit when scaled
+	k := knapsack{single: together - s.p.Alone, joined: s.joined, rows: 1, row: make([]int, len(s.blocks)), each: make([]int64, len(s.blocks))}
 	var fitting int64
 	for block, measure := range s.levies.measure {
 		k.each[block] = s.each[block] + b.each[block]>>FineBits
@@ -58,7 +61,7 @@ func (s *solver) newKnapsack(b *bracket) knapsack {
 	for i, cost := range k.cost {
 		k.last = append(k.last, rowOf(b.left(cost), unit))
 		cost += (b.fixed + b.onCarriage(cost)) >> FineBits
-		k.cost[i] = min(cost, s.best.cost) // dearer is as bad, and might not fit when scaled
+		k.cost[i] = min(cost+together, s.best.cost+k.single)
 	}
 	return k
 }
@@ -142,6 +145,9 @@ func (k *knapsack) of(g group) (int64, bool) {
 	step, _ := slices.BinarySearch(k.upTo, weight)
 	if step == len(k.cost) || row > k.last[step] {
 		return 0, false
+	}
+	if g.len() == 1 && g&k.joined == 0 {
+		cost -= k.single
 	}
 	return cost + k.cost[step], true
 }

@@ -116,6 +116,11 @@ func (l *large) generate(sack *knapsack, m *master, free group, blocks []int, sl
 		worth[b] = m.price[row] - sack.each[b]<<l.shift
 	}
 	sack.fill(free, worth)
+	for row, b := range blocks {
+		if cost, ok := sack.of(1 << b); ok { // less than the steps say
+			short = max(short, m.price[row]-cost<<l.shift)
+		}
+	}
 	for k := range sack.upTo {
 		over := sack.worth(k) - sack.cost[k]<<l.shift
 		short = max(short, over)

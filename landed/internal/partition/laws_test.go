@@ -83,7 +83,7 @@ func TestOneMoreServiceIsNeverDearer(t *testing.T) {
 
 // reordered is the problem with element i standing at place[i].
 func reordered(p *partition.Problem, place []int) *partition.Problem {
-	out := &partition.Problem{Elements: p.Elements, Modes: p.Modes, RefusalsGrow: p.RefusalsGrow, Carriage: p.Carriage, ModeFloor: p.ModeFloor}
+	out := &partition.Problem{Elements: p.Elements, Modes: p.Modes, RefusalsGrow: p.RefusalsGrow, Alone: p.Alone, Joined: p.Joined, Carriage: p.Carriage, ModeFloor: p.ModeFloor}
 	back := func(s partition.Set) partition.Set {
 		var old partition.Set
 		for element, at := range place {

@@ -75,6 +75,7 @@ func (n numbers) all(visit func(number int)) {
 // floors tells what sets cost at least, from sums over their blocks.
 type floors struct {
 	s                     *solver
+	groups                halves
 	weight, each, measure halves
 	levied                []halves // by bracket
 	figures               []halves
@@ -82,7 +83,7 @@ type floors struct {
 
 func (e *space) newFloors() floors {
 	list := func(of []int64) halves { return e.halved(func(_, b int) int64 { return of[b] }) }
-	f := floors{s: e.s, weight: list(e.s.weight), each: list(e.s.each), measure: list(e.s.levies.measure)}
+	f := floors{s: e.s, groups: e.groups, weight: list(e.s.weight), each: list(e.s.each), measure: list(e.s.levies.measure)}
 	for i := range e.s.levies.list {
 		f.levied = append(f.levied, list(e.s.levies.list[i].each))
 	}
@@ -103,7 +104,7 @@ func (f *floors) dearer(number uint32, carriage int64) (more int64, refused uint
 // of returns what a set costs at least, and before that what it does if nothing is levied, which
 // never falls as a set grows. Modes are asked only about a set that may cost less than most.
 func (f *floors) of(number uint32, most int64) (bare, least int64) {
-	each, carriage := f.each.of(number), f.s.carriage(f.weight.of(number))
+	each, carriage := f.each.of(number)+f.s.fixed(group(f.groups.of(number))), f.s.carriage(f.weight.of(number))
 	bare, least = f.levy(number, carriage, each)
 	if len(f.figures) > 0 && least < most {
 		if more, _ := f.dearer(number, carriage); more > 0 {

@@ -97,7 +97,24 @@ func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
 	if r.IntN(3) == 0 {
 		limitModes(r, p)
 	}
+	if r.IntN(3) == 0 {
+		fixedCosts(r, p)
+	}
 	return p
+}
+
+// fixedCosts adds what each part costs whatever is in it, and what one of several elements does.
+func fixedCosts(r *rand.Rand, p *partition.Problem) {
+	p.Alone = r.Int64N(400)
+	p.Joined = p.Alone + r.Int64N(2)*r.Int64N(400)
+	plain, alone, joined := p.Cost, p.Alone, p.Joined
+	p.Cost = func(s partition.Set, mode int) (int64, bool) {
+		cost, ok := plain(s, mode)
+		if s.Len() > 1 {
+			return cost + joined, ok
+		}
+		return cost + alone, ok
+	}
 }
 
 // limitModes has modes look at figures of the elements: refuse what is too much of one, where they

@@ -80,6 +80,9 @@ type Problem struct {
 	// Each is what each element costs at least in whatever part, beyond Carriage: a part of S costs
 	// at least Carriage(weight of S) plus the sum of Each over S.
 	Each []int64
+	// Alone is what each part costs at least beyond these, Joined what one of several elements does;
+	// from 0, and Joined no less than Alone.
+	Alone, Joined int64
 	// Brackets are what parts cost at least besides, by the sum of Measure over their
 	// elements: from 0, and below 2^62 for all.
 	Brackets []Bracket

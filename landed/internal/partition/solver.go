@@ -41,6 +41,7 @@ type solver struct {
 	blocks  []Set   // the elements of each block
 	weight  []int64 // of each block
 	each    []int64
+	joined  group   // the blocks of several elements
 	apart   []group // the blocks that each block must not meet
 	class   []int   // alike blocks share a number; classes are numbered in the order of their first blocks
 	alike   []group // the classes of more than one block
@@ -86,6 +87,9 @@ func (s *solver) describe() {
 	for b, elements := range s.blocks {
 		s.weight[b], s.each[b] = elements.sum(p.Weight), elements.sum(p.Each)
 		total += s.weight[b]
+		if elements.Len() > 1 {
+			s.joined |= 1 << b
+		}
 	}
 	for _, of := range p.Figures {
 		list := make([]int64, n)
@@ -191,7 +195,7 @@ func (s *solver) floor(g group) (least int64, refused uint64) {
 	if s.parted(g) {
 		return never, 0
 	}
-	weight, each := g.sum(s.weight), g.sum(s.each)
+	weight, each := g.sum(s.weight), g.sum(s.each)+s.fixed(g)
 	carriage := s.carriage(weight)
 	for i, of := range s.figures {
 		s.sums[i] = g.sum(of)
@@ -203,6 +207,14 @@ func (s *solver) floor(g group) (least int64, refused uint64) {
 	}
 	b := &s.levies.list[s.levies.of(g.sum(s.levies.measure), carriage)]
 	return s.floorOf(carriage, each, b, g.sum(b.each)), refused
+}
+
+// fixed is what a part costs at least whatever it weighs and holds.
+func (s *solver) fixed(g group) int64 {
+	if g.len() > 1 || g&s.joined != 0 {
+		return s.p.Joined
+	}
+	return s.p.Alone
 }
 
 // dearer is how much more than a carriage the modes ask at least for a weight and the sums of
