@@ -113,41 +113,40 @@ func lotsWhere(h *landed.Haul, lacks func(*landed.Lot) bool) []string {
 func (f *File) currencies() (first money.Currency, all []money.Currency) {
 	h := f.Haul
 	seen := map[money.Currency]bool{h.Home: true, 0: true}
-	add := func(c money.Currency) {
-		if !seen[c] {
-			seen[c] = true
-			all = append(all, c)
+	add := func(amounts ...money.Amount) {
+		for _, a := range amounts {
+			if c := a.Currency(); !seen[c] {
+				seen[c] = true
+				all = append(all, c)
+			}
 		}
 	}
 	for i := range h.Lots {
 		if h.Lots[i].Settled.Currency() == 0 {
-			add(h.Lots[i].Price.Currency())
+			add(h.Lots[i].Price)
 		}
 		for j := range h.Lots[i].Items {
-			add(h.ValueOf(&h.Lots[i].Items[j]).Currency())
+			add(h.ValueOf(&h.Lots[i].Items[j]))
 		}
 	}
-	for i := range h.Charges {
-		add(h.Charges[i].Amount.Currency())
+	for _, c := range h.Charges {
+		add(c.Amount)
 	}
 	if len(all) > 0 {
 		first = all[0]
 	}
 	for _, item := range h.Items() {
-		for i := range item.Chances {
-			add(item.Chances[i].Value.Currency())
-			add(item.Chances[i].Repair.Currency())
+		for _, o := range item.Chances {
+			add(o.Value, o.Repair)
 		}
-		for i := range item.Sold {
-			add(item.Sold[i].Price.Currency())
-			add(item.Sold[i].Fees.Currency())
-			add(item.Sold[i].Postage.Currency())
+		for _, s := range item.Sold {
+			add(s.Price, s.Fees, s.Postage)
 		}
-		add(item.PartsValue.Currency())
+		add(item.PartsValue)
 	}
 	if f.Selling != nil {
-		for i := range f.Selling.Venues {
-			add(f.Selling.Venues[i].Currency)
+		for _, v := range f.Selling.Venues {
+			add(money.New(0, v.Currency))
 		}
 	}
 	return first, all

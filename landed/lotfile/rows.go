@@ -57,7 +57,8 @@ func ReadRows(name string, data []byte, commas bool) (*Rows, error) {
 			r.Head, all = all[i], all[i+1:]
 			break
 		}
-		r.takeNothing()
+		clear(r.As)
+		clear(r.Units)
 		if !isAbove(all[i], func(cell string) bool { return cell != "" }) {
 			break
 		}
@@ -70,12 +71,6 @@ func ReadRows(name string, data []byte, commas bool) (*Rows, error) {
 		}
 	}
 	return r, nil
-}
-
-// takeNothing has no column taken for anything.
-func (r *Rows) takeNothing() {
-	clear(r.As)
-	clear(r.Units)
 }
 
 // texts are the cells of a row as they would be typed, without the empty ones at its end.
@@ -202,19 +197,16 @@ func (r *reader) nameItems(h *landed.Haul) {
 		}
 	}
 	next := map[string]int{}
-	for i := range h.Lots {
-		for j := range h.Lots[i].Items {
-			item := &h.Lots[i].Items[j]
-			if !r.nameless[item.At.File] || item.ID != "" {
-				continue
-			}
-			name := cmp.Or(IDOf(item.What), "item")
-			item.ID = name
-			for taken[item.ID] {
-				item.ID = name + "-" + strconv.Itoa(2+next[name]) // behind the first, which has no number
-				next[name]++
-			}
-			taken[item.ID] = true
+	for _, item := range h.Items() {
+		if !r.nameless[item.At.File] || item.ID != "" {
+			continue
 		}
+		name := cmp.Or(IDOf(item.What), "item")
+		item.ID = name
+		for taken[item.ID] {
+			item.ID = name + "-" + strconv.Itoa(2+next[name]) // behind the first, which has no number
+			next[name]++
+		}
+		taken[item.ID] = true
 	}
 }

@@ -4,7 +4,7 @@ import (
 	"errors"
 	"path/filepath"
 	"slices"
-	"strconv"
+
 	"strings"
 
 	"lotcost/landed"
@@ -130,17 +130,9 @@ func renamed(m *input.Map, key, older string) input.Node {
 }
 
 func (r *reader) offered(n input.Node) int64 {
-	text, ok := n.Text()
-	if !ok {
-		return 0
-	}
-	const most = 100
-	times, err := strconv.ParseInt(text, 10, 64)
-	if err != nil || times < 1 || times > most {
+	return wholeNumber(n, 1, 100, func(text string) {
 		n.Fail(quote(text)+" is not how often a piece is offered", "write a whole number from 1 to 100, as in offered: 2")
-		return 0
-	}
-	return times
+	})
 }
 
 // target reads what each sale is to leave.

@@ -2,6 +2,7 @@ package lotfile
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -145,16 +146,21 @@ func (r *reader) oneCurrency(charges ...input.Node) []money.Amount {
 const mostDays = 1000
 
 func (r *reader) wholeDays(n input.Node) int {
+	return int(wholeNumber(n, 0, mostDays, func(text string) { failNumber(n, text, "a number of days", "write a whole number from 0 to 1000") }))
+}
+
+// wholeNumber reads a whole number within bounds; 0 where none is given, or another, which is told.
+func wholeNumber(n input.Node, least, most int64, tell func(text string)) int64 {
 	text, ok := n.Text()
 	if !ok {
 		return 0
 	}
-	days, err := strconv.Atoi(text)
-	if err != nil || days < 0 || days > mostDays {
-		failNumber(n, text, "a number of days", "write a whole number from 0 to 1000")
+	number, err := strconv.ParseInt(text, 10, 64)
+	if err != nil || number < least || number > most {
+		tell(text)
 		return 0
 	}
-	return days
+	return number
 }
 
 func (r *reader) service(n input.Node) *freight.Service {
@@ -226,12 +232,9 @@ func (r *reader) table(m *input.Map, name string, cur money.Currency) freight.Zo
 
 func (r *reader) volumetric(s *freight.Service, n input.Node) {
 	m := n.Map("divisor", "billed", "whole")
-	if text, ok := m.Get("divisor").Text(); ok {
-		var err error
-		if s.Divisor, err = strconv.ParseInt(text, 10, 64); err != nil || s.Divisor < 1 {
-			m.Get("divisor").Fail(quote(text)+" is not a divisor", "write the cm3 that count as 1 kg, as in divisor: 5000")
-		}
-	}
+	s.Divisor = wholeNumber(m.Get("divisor"), 1, math.MaxInt64, func(text string) {
+		m.Get("divisor").Fail(quote(text)+" is not a divisor", "write the cm3 that count as 1 kg, as in divisor: 5000")
+	})
 	s.Billed = freight.Billed(wordOf(m.Get("billed"), "actual", "volumetric", "greater"))
 	if n.Given() {
 		m.Require("divisor", "write the cm3 that count as 1 kg, as in divisor: 5000")

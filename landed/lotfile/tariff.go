@@ -122,10 +122,8 @@ func (r *reader) inTariff(f *os.File, codes []string) ([]*tariff.Line, []error, 
 // usedClasses are those that items of the haul are of.
 func usedClasses(h *landed.Haul, b *landed.Border) map[string]bool {
 	used := map[string]bool{b.Class: true}
-	for i := range h.Lots {
-		for j := range h.Lots[i].Items {
-			used[h.Lots[i].Items[j].Class] = true
-		}
+	for _, item := range h.Items() {
+		used[item.Class] = true
 	}
 	return used
 }

@@ -17,7 +17,7 @@ import (
 // day of another one stands beside the error. What another way of writing a day may mean is in the
 // error.
 func ParseDate(s string) (time.Time, error) {
-	day, err := parseDay(s)
+	day, err := time.Parse(time.RFC3339, s+"T00:00:00Z") // which is read faster than a day alone
 	switch {
 	case err == nil && inRange(day):
 		return day, nil
@@ -28,29 +28,6 @@ func ParseDate(s string) (time.Time, error) {
 		return day, fmt.Errorf("%q is not written as year-month-day: write %s", s, strings.Join(meant, " or "))
 	}
 	return day, fmt.Errorf("%q is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day", s)
-}
-
-func parseDay(s string) (time.Time, error) {
-	const form = "2006-01-02"
-	if len(s) != len(form) {
-		return time.Parse(time.DateOnly, s)
-	}
-	var parts [3]int
-	for i, part := 0, 0; i < len(form); i++ {
-		switch {
-		case form[i] == '-' && s[i] == '-':
-			part++
-		case form[i] != '-' && isDigit(s[i]):
-			parts[part] = 10*parts[part] + int(s[i]-'0')
-		default:
-			return time.Parse(time.DateOnly, s)
-		}
-	}
-	day := time.Date(parts[0], time.Month(parts[1]), parts[2], 0, 0, 0, 0, time.UTC)
-	if int(day.Month()) != parts[1] || day.Day() != parts[2] {
-		return time.Parse(time.DateOnly, s)
-	}
-	return day, nil
 }
 
 func inRange(day time.Time) bool { return day.Year() >= 1900 && day.Year() <= 2199 }

@@ -13,7 +13,7 @@ type Night struct {
 }
 
 // NightLot is one lot, and the price at which it counts as won.
-type NightLot struct{ ID, Closes, Won string }
+type NightLot struct{ ID, Won string }
 
 // NightState is what to do once the first lots are decided: Key has a letter for each, w for won
 // and l for lost, and Limits are of those after them, none where it is not known.

@@ -37,7 +37,7 @@ func courseKey(won []bool) string {
 // nightOf is what is marked as the evening goes.
 func nightOf(e *bid.Evening, courses []bid.Course) *sheet.Night {
 	n := &sheet.Night{Lots: sheet.Each(e.Lots, func(l *bid.LotTonight) sheet.NightLot {
-		return sheet.NightLot{ID: l.ID, Closes: closesCell(l.Closes).Text, Won: l.Middle.String()}
+		return sheet.NightLot{ID: l.ID, Won: l.Middle.String()}
 	})}
 	for _, c := range courses {
 		s := sheet.NightState{Key: courseKey(c.Won)}
