@@ -289,15 +289,10 @@ func (b *batch) notOver(out output, s streams) error {
 func (b *batch) ended(s streams, err error) error {
 	if wrong := b.wrong.Load(); err == nil && wrong > 0 {
 		fmt.Fprintf(s.err, "error: errors in %d of %s: their lines of the result say which\n", wrong, show.Plural(b.hauls.Load(), "haul"))
-		return inputWrong{}
+		return exitCode(exitInput)
 	}
 	return err
 }
-
-// inputWrong is an input with errors that were told.
-type inputWrong struct{}
-
-func (inputWrong) Error() string { return "the input is wrong" }
 
 // batchProgress tells how far a run is.
 type batchProgress struct {

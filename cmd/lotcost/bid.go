@@ -193,7 +193,7 @@ func (o *bidOptions) conclude(s streams, r show.Result, out []outside, yes bool)
 		return leftOut(out)
 	}
 	if !yes {
-		return answerNo{}
+		return exitCode(exitNo)
 	}
 	return nil
 }

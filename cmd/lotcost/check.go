@@ -61,11 +61,11 @@ func (o *checkOptions) failed(s streams, err error, unreadable bool) error {
 	faults = s.explained(faults)
 	if format, err := o.chosen(); err == nil && format == sheet.FormatTable {
 		s.tellFaults(faults)
-		return answerNo{}
+		return exitCode(exitNo)
 	}
 	s.tellStrange(faults)
 	if err := o.write(s, show.Faults(faults)); err != nil {
 		return err
 	}
-	return answerNo{}
+	return exitCode(exitNo)
 }

@@ -39,11 +39,10 @@ type usageError struct{ what, remedy string }
 
 func (e *usageError) Error() string { return e.what + ": " + e.remedy }
 
-// answerNo is a question answered no. Whatever there is to say has been said.
-type answerNo struct{}
+// exitCode is one, as an error. Whatever there is to say has been said.
+type exitCode int
 
-// Error says what is wrong and, where it can be said, what would put it right.
-func (answerNo) Error() string { return "no" }
+func (c exitCode) Error() string { return fmt.Sprintf("exit code %d", int(c)) }
 
 // explain says of an error how what it asks for is written in the file that was read.
 func (s streams) explain(err error) error {
@@ -81,16 +80,15 @@ func (s streams) tell(err error) int {
 	var faults source.Faults
 	var output *whole.Error
 	var left leftOut
+	var code exitCode
 	if !errors.As(err, &faults) {
 		s.tellStrange(nil)
 	}
 	switch {
 	case err == nil:
 		return exitFine
-	case errors.As(err, &answerNo{}):
-		return exitNo
-	case errors.As(err, &inputWrong{}):
-		return exitInput
+	case errors.As(err, &code):
+		return int(code)
 	case errors.As(err, &usage):
 		fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))
 		fmt.Fprintln(s.err, `hint: "lotcost --help" lists the commands, "lotcost COMMAND --help" explains one`)

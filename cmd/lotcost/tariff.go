@@ -93,7 +93,7 @@ func (o *tariffOptions) run(s streams, args []string) error {
 		if err := o.write(s, show.TariffFound(o.find, lines, more)); err != nil || len(lines) > 0 {
 			return err
 		}
-		return answerNo{}
+		return exitCode(exitNo)
 	}
 	return o.line(s, path, code, f)
 }
@@ -112,7 +112,7 @@ func (o *tariffOptions) line(s streams, path, code string, f io.Reader) error {
 		return err
 	}
 	if refused != nil {
-		return answerNo{}
+		return exitCode(exitNo)
 	}
 	return nil
 }

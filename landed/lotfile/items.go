@@ -120,7 +120,7 @@ type column struct {
 	name   string
 	place  int
 	unit   string                         // that the head gives for bare numbers; may be empty
-	where  func() (source.Origin, string) // the cell of the record read last
+	where  func() (source.Origin, string) // the cell of the record read last, and what it is called
 	report *collect.Report
 	cells  *input.Column // those below the head, as values
 }
@@ -317,10 +317,10 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 		if unit != "" {
 			remedy = "did you mean " + meant + " (" + unit + ")?"
 		}
-		l.setColumn(column{name: meant, place: place, unit: unit, where: l.placeOf(place, name), report: &collect.Report{}})
+		l.setColumn(name, column{name: meant, place: place, unit: unit, report: &collect.Report{}})
 		l.fail(l.at(place), "", "unknown column "+quote(name), remedy)
 	default:
-		l.setColumn(column{name: name, place: place, unit: unit, where: l.placeOf(place, name), report: l.report})
+		l.setColumn(name, column{name: name, place: place, unit: unit, report: l.report})
 	}
 }
 
@@ -366,19 +366,16 @@ func (l *itemList) columnOf(name string) *column {
 	return nil
 }
 
-// setColumn puts a column in the place of one that was meant so.
-func (l *itemList) setColumn(c column) {
+// setColumn puts a column, which is called head, in the place of one that was meant so.
+func (l *itemList) setColumn(head string, c column) {
+	place := c.place
+	c.where = func() (source.Origin, string) { return l.at(place), l.field() + ": " + head }
 	c.cells = input.NewColumn(c.report, &l.marks, c.where)
 	if before := l.columnOf(c.name); before != nil {
 		*before = c
 	} else {
 		l.columns = append(l.columns, c)
 	}
-}
-
-// placeOf says where the cell of a column stands in the record, and what it is called.
-func (l *itemList) placeOf(place int, name string) func() (source.Origin, string) {
-	return func() (source.Origin, string) { return l.at(place), l.field() + ": " + name }
 }
 
 // next reads a line that is not blank. It reports false at the end.

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"path/filepath"
 	"slices"
-
 	"strings"
 
 	"lotcost/landed"

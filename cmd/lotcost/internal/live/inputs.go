@@ -98,26 +98,16 @@ func keyed(keys ...string) edit.Path {
 // written is the sheet of what may be changed.
 func written(l *inputs) *sheet.Table {
 	t := &sheet.Table{Topic: Written, Hidden: true, Guarded: true}
-	for _, head := range WrittenHeads {
-		t.Columns = append(t.Columns, sheet.Column{Head: head})
-	}
-	add := func(texts ...string) {
-		cells := make([]sheet.Cell, len(texts))
-		for i, s := range texts {
-			cells[i].Text = s
-		}
-		t.Rows = append(t.Rows, sheet.Row{Cells: cells})
-	}
+	t.Columns = sheet.Each(WrittenHeads, func(head *string) sheet.Column { return sheet.Column{Head: *head} })
 	file := l.haul.At.File // "" where figures alone stand in for one
 	if file != "" {
 		file = filepath.Base(file)
 	}
 	for i, says := range []string{file, l.haul.Title, l.haul.Home.Code()} {
-		add(HaulKeys[i], "", "", "", "", says)
+		t.Add(HaulKeys[i], nil, nil, nil, nil, says)
 	}
-	for i := range l.list {
-		in := &l.list[i]
-		add(in.Key, in.Sheet, strconv.Itoa(in.Row), in.Head, in.Name, in.Data)
+	for in := range sheet.All(l.list) {
+		t.Add(in.Key, in.Sheet, in.Row, in.Head, in.Name, in.Data)
 	}
 	return t
 }

@@ -285,5 +285,13 @@ func (s *Sheet) Add(blocks ...Block) *Sheet {
 	return s
 }
 
+// AddIf is [Sheet.Add] where something holds.
+func (s *Sheet) AddIf(holds bool, blocks ...Block) *Sheet {
+	if holds {
+		s.Add(blocks...)
+	}
+	return s
+}
+
 // Visible makes hidden characters of a text from outside visible.
 func Visible(s string) string { return visible(s) }

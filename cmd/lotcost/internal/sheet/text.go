@@ -76,10 +76,7 @@ func (t *Table) text(p *page) {
 		p.line("")
 		more.text(p)
 	} else if len(dropped) > 0 {
-		names := make([]string, len(dropped))
-		for i, s := range dropped {
-			names[i] = s.name()
-		}
+		names := Each(dropped, func(s **strip) string { return (*s).name() })
 		p.paragraph(Faint, "", "hidden columns (window too narrow): "+strings.Join(names, ", "))
 	}
 }
@@ -91,21 +88,11 @@ func (t *Table) more(strips, dropped []*strip, width int) *Table {
 	if !t.Continued || !slices.ContainsFunc(dropped, isFigure) {
 		return nil
 	}
-	more := &Table{Continued: true}
 	columns := append([]*strip{strips[0]}, dropped...)
-	for _, s := range columns {
-		more.Columns = append(more.Columns, s.Column)
-	}
-	for _, r := range t.Rows {
-		if r.Kind == Group {
-			continue
-		}
-		row := Row{Kind: r.Kind}
-		for _, s := range columns {
-			row.Cells = append(row.Cells, r.Cell(s.index))
-		}
-		more.Rows = append(more.Rows, row)
-	}
+	more := t.with(Each(columns, func(s **strip) int { return (*s).index }))
+	more.Title, more.Continued = "", true
+	more.Columns = Each(columns, func(s **strip) Column { return (*s).Column })
+	more.Rows = slices.DeleteFunc(more.Rows, func(r Row) bool { return r.Kind == Group })
 	if kept, _, fits := more.lay(width); !fits || !slices.ContainsFunc(kept[1:], isFigure) {
 		return nil
 	}

@@ -18,7 +18,7 @@ func atLimits(list []bid.Won) []sheet.Block {
 	blocks := []sheet.Block{t}
 	for w := range sheet.All(list) {
 		if w.Above.Currency() != 0 {
-			blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: w.What + ": " + w.Statement.Total.String() + " is above the budget of " + w.Above.String() + ": once one is won, the limits of the others fall"})
+			blocks = append(blocks, caution(w.What+": "+w.Statement.Total.String()+" is above the budget of "+w.Above.String()+": once one is won, the limits of the others fall"))
 		}
 		parcels := strings.Join(sheet.Each(sentBy(w.Plan), func(s *together.Sent) string {
 			return strings.Join(s.Parcel.Lots, ", ") + " by " + s.Quote.Service.Name

@@ -40,6 +40,11 @@ func notes(kind sheet.NoteKind, texts ...string) []sheet.Block {
 	return sheet.Each(texts, func(text *string) sheet.Block { return sheet.Note{Kind: kind, Text: *text} })
 }
 
+// remark, hint and caution are one of each kind.
+func remark(text string) sheet.Block  { return sheet.Note{Kind: sheet.Remark, Text: text} }
+func hint(text string) sheet.Block    { return sheet.Note{Kind: sheet.Hint, Text: text} }
+func caution(text string) sheet.Block { return sheet.Note{Kind: sheet.Caution, Text: text} }
+
 // otherText tells the border's sum if something holds that is not said.
 func otherText(a *customs.Assessment, o *customs.Other) string {
 	if o.Err != nil {

@@ -51,14 +51,12 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	doc.Add(ladderTable(a))
 	doc.Add(notes(sheet.Remark, sheet.Each(a.Cliffs, cliffText)...)...)
 	doc.Add(sheet.PageOnly(func() []sheet.Block { return []sheet.Block{mayChart(a)} }), chart(a))
-	if a.Spread {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "a range of values counts as five values, evenly spread and equally likely"})
-	}
+	doc.AddIf(a.Spread, remark("a range of values counts as five values, evenly spread and equally likely"))
 	if off, chance := a.Proceeds.ErrorBounds(); off.Sign() > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("sums are exact to %s; chances are proven to within %s", off, tiny(chance))})
+		doc.Add(remark(fmt.Sprintf("sums are exact to %s; chances are proven to within %s", off, tiny(chance))))
 	}
 	if a.Stopped {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: stoppedText(a)})
+		doc.Add(caution(stoppedText(a)))
 	} else if slices.ContainsFunc(moves, moved) {
 		doc.Add(moveTable(a, moves))
 	} else {
@@ -218,7 +216,7 @@ func rangeNotes(a *bid.Answer) []sheet.Block {
 		}
 		return fmt.Sprintf("%s to %s", r[0], r[1])
 	})
-	return []sheet.Block{sheet.Note{Kind: sheet.Caution, Text: "lower bids do not all meet the goal; those that do: " + strings.Join(texts, "; ")}}
+	return []sheet.Block{caution("lower bids do not all meet the goal; those that do: " + strings.Join(texts, "; "))}
 }
 
 // startsAbove reports whether the first bids fail, of all that were looked at.
@@ -437,14 +435,9 @@ func BidFact(f *bid.Fact) Result {
 }
 
 func factSheet(f *bid.Fact) *sheet.Sheet {
-	doc := sheet.New(sheet.Heading(factAnswer(f)), sheet.Text(factWhy(f)), factTable(f))
-	if f.Unsold > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("not sold yet: %s, counted at its net proceeds if sold at its value, %s", Plural(f.Unsold, "piece"), notSold(f))})
-	}
-	if len(f.NoValue) > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "not sold yet and without a value, so counted as worth nothing: " + firstOf(f.NoValue)})
-	}
-	return doc
+	return sheet.New(sheet.Heading(factAnswer(f)), sheet.Text(factWhy(f)), factTable(f)).
+		AddIf(f.Unsold > 0, remark(fmt.Sprintf("not sold yet: %s, counted at its net proceeds if sold at its value, %s", Plural(f.Unsold, "piece"), notSold(f)))).
+		AddIf(len(f.NoValue) > 0, caution("not sold yet and without a value, so counted as worth nothing: "+firstOf(f.NoValue)))
 }
 
 // notSold is what of the proceeds is not sold yet.

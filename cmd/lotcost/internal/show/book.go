@@ -35,20 +35,14 @@ func overviewSheet(r *book.Result) *sheet.Sheet {
 		doc.Add(venueTable(r))
 	}
 	for _, text := range []string{doublesText(r), guessText(&r.Guesses)} {
-		if text != "" {
-			doc.Add(sheet.Text(text))
-		}
+		doc.AddIf(text != "", sheet.Text(text))
 	}
 	return doc
 }
 
 // bookSheet begins with the answer, and tells what its costs do not hold.
 func bookSheet(r *book.Result, answer string) *sheet.Sheet {
-	doc := sheet.New(sheet.Heading(answer))
-	if r.OmitBorder > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s of %d came, or may have come, over a border that is not counted, since they have no customs section: lotcost check says what it may add", Plural(int64(r.OmitBorder), "haul"), r.Hauls)})
-	}
-	return doc
+	return sheet.New(sheet.Heading(answer)).AddIf(r.OmitBorder > 0, caution(fmt.Sprintf("%s of %d came, or may have come, over a border that is not counted, since they have no customs section: lotcost check says what it may add", Plural(int64(r.OmitBorder), "haul"), r.Hauls)))
 }
 
 // BookAnswer is the book in one line.
@@ -165,9 +159,7 @@ func addReturns(doc *sheet.Sheet, r *book.Result) {
 			years = append(years, fmt.Sprintf("%s in %d, with %s returned", p.Refunded, p.Year, Plural(p.PiecesReturned, "piece")))
 		}
 	}
-	if len(years) > 0 {
-		doc.Add(sheet.Text("Refunds are taken off the proceeds: " + strings.Join(years, "; ") + ". The cost of what came back is off the cost of sold: it is in stock again, or written off where the pieces are worth less."))
-	}
+	doc.AddIf(len(years) > 0, sheet.Text("Refunds are taken off the proceeds: "+strings.Join(years, "; ")+". The cost of what came back is off the cost of sold: it is in stock again, or written off where the pieces are worth less."))
 }
 
 // periodCell is a year, in a workbook as a number, or a month.
@@ -281,9 +273,7 @@ func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 		text += fmt.Sprintf(", %d of them without a value", blank)
 	}
 	doc := bookSheet(r, text).Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), stockTable(r, on))
-	if !r.Average {
-		doc.Add(sheet.Text("Break-even: the lowest price at the usual venue without a loss on the dearest of the pieces; kept pieces have none."))
-	}
+	doc.AddIf(!r.Average, sheet.Text("Break-even: the lowest price at the usual venue without a loss on the dearest of the pieces; kept pieces have none."))
 	return doc.Add(sheet.Text(methodText(r)))
 }
 

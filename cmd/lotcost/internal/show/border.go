@@ -30,17 +30,17 @@ func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	answer := fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.all, s.duty.Number(), s.tax.Number(), s.fees.Number())
 	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Rules)+" "+doubts(a))).Add(notes(sheet.Caution, besides(a)...)...).Add(dutyTable(a))
 	for _, rate := range st.BorderRates() {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "value: price and premium at " + rate.String() + ", without the card's spread"})
+		doc.Add(remark("value: price and premium at " + rate.String() + ", without the card's spread"))
 	}
 	doc.Add(feesInValue(st)...)
 	for p := range sheet.All(a.Parcels) {
 		for _, relief := range joinedReliefs(p.Relief) {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: reliefText(p.ID, relief)})
+			doc.Add(remark(reliefText(p.ID, relief)))
 		}
 	}
 	doc.Add(stepsToRead(a)...)
 	if len(st.Bills()) > 0 {
-		doc.Add(billTable(st), sheet.Note{Kind: sheet.Hint, Text: billsHint})
+		doc.Add(billTable(st), hint(billsHint))
 	}
 	return doc.Add(sentBack(back)...).Add(cautions(a)...)
 }
@@ -60,7 +60,7 @@ func feesInValue(st *landed.Statement) []sheet.Block {
 	if len(names) == 0 || !st.Border.CountsFees() {
 		return nil
 	}
-	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "fees counted at the border: " + named(names) + ". It is taken that they are paid to bring the goods in; write dutiable: no for one that is not, such as a buying commission, and dutiable: yes for one that is part of the goods, such as packing."}}
+	return []sheet.Block{remark("fees counted at the border: " + named(names) + ". It is taken that they are paid to bring the goods in; write dutiable: no for one that is not, such as a buying commission, and dutiable: yes for one that is part of the goods, such as packing.")}
 }
 
 // sentBack tells what may be paid back of goods that are sent back.
@@ -69,7 +69,7 @@ func sentBack(back []customs.Refund) []sheet.Block {
 		return nil
 	}
 	if len(back) == 0 {
-		return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "sent back: the rules here know of nothing that is paid back; ask customs before you send it, and the seller for the price"}}
+		return []sheet.Block{remark("sent back: the rules here know of nothing that is paid back; ask customs before you send it, and the seller for the price")}
 	}
 	t := &sheet.Table{Title: "Paid back when it is sent back, if customs agrees", Columns: []sheet.Column{
 		{Head: "item", Key: "item"}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "what", Key: "what"}, {Head: "amount", Key: "amount", Align: sheet.Right},
@@ -78,7 +78,7 @@ func sentBack(back []customs.Refund) []sheet.Block {
 		t.Add(b.Line, b.Pieces, b.What, b.Amount, b.Until, b.Text, b.Source, b.Confidence)
 	}
 	sources := footnotes(t, "source")
-	return append([]sheet.Block{t}, append(sources, sheet.Note{Kind: sheet.Remark, Text: "what the post or the courier asked for clearing it is not paid back by customs; the days count from that of the haul"})...)
+	return append([]sheet.Block{t}, append(sources, remark("what the post or the courier asked for clearing it is not paid back by customs; the days count from that of the haul"))...)
 }
 
 func dutyTable(a *customs.Assessment) *sheet.Table {
@@ -168,7 +168,7 @@ func footnotes(t *sheet.Table, key string) []sheet.Block {
 		}
 		if numbers[cell.Text] == "" {
 			numbers[cell.Text] = fmt.Sprintf("[%d]", len(numbers)+1)
-			notes = append(notes, sheet.Note{Kind: sheet.Remark, Text: numbers[cell.Text] + " " + cell.Text})
+			notes = append(notes, remark(numbers[cell.Text]+" "+cell.Text))
 		}
 		cell.Data, cell.Text = cell.Text, numbers[cell.Text]
 	}

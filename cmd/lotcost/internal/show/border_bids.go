@@ -37,13 +37,11 @@ func rungsSheet(a *bid.Answer) *sheet.Sheet {
 	answer := fmt.Sprintf("The price of %s is open%s: the border adds %s at %s, %s at %s", a.Lot, besideBought(a), first.Border.Sum(), first.Bid, last.Border.Sum(), last.Bid)
 	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Statement.Border.Rules)), rungTable([]*bid.Answer{a}, (len(a.Ladder)+mostRows-1)/mostRows))
 	if len(a.Beside) > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Before.Estimate())})
+		doc.Add(remark(fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Before.Estimate())))
 	}
-	if len(a.Away) > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "still open, and counted as not there: " + named(a.Away)})
-	}
+	doc.AddIf(len(a.Away) > 0, remark("still open, and counted as not there: "+named(a.Away)))
 	doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)
-	doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of the last of them, %s", last.Bid)})
+	doc.Add(remark(fmt.Sprintf("what follows is of the last of them, %s", last.Bid)))
 	return doc.Add(notes(sheet.Caution, besides(a.Statement.Border)...)...)
 }
 
@@ -75,14 +73,14 @@ func openLots(lots []*bid.Answer) []sheet.Block {
 		sheet.Heading(fmt.Sprintf("The prices of %s are open%s: for each by itself the border adds up to %s, for %s at %s", named(names), beside, last(dearest).Border.Sum(), dearest.Lot, last(dearest).Bid)),
 		sheet.Text(rulesLine(dearest.Statement.Border.Rules)), t}, footnotes(t, "turns")...)
 	if beside != "" {
-		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "of it for what is bought alone: " + dearest.Before.Estimate().String()})
+		list = append(list, remark("of it for what is bought alone: "+dearest.Before.Estimate().String()))
 	}
 	for _, a := range lots {
 		list = append(list, notes(sheet.Remark, refusedFrom(a)...)...)
 	}
-	list = append(list, sheet.Note{Kind: sheet.Remark, Text: "each lot as if the others were not there; --lot ID goes through all bids for one"})
+	list = append(list, remark("each lot as if the others were not there; --lot ID goes through all bids for one"))
 	if more := besides(dearest.Statement.Border); len(more) > 0 {
-		list = append(list, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of %s at %s", dearest.Lot, last(dearest).Bid)})
+		list = append(list, remark(fmt.Sprintf("what follows is of %s at %s", dearest.Lot, last(dearest).Bid)))
 		list = append(list, notes(sheet.Caution, more...)...)
 	}
 	return list

@@ -40,9 +40,7 @@ func changesSheet(t *Taken) *sheet.Sheet {
 		}
 		doc.Add(left)
 	}
-	if len(t.Kept) > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "what was there before is kept as " + strings.Join(t.Kept, " and ")})
-	}
+	doc.AddIf(len(t.Kept) > 0, hint("what was there before is kept as "+strings.Join(t.Kept, " and ")))
 	return doc
 }
 

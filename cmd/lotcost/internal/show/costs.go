@@ -17,9 +17,7 @@ import (
 // what was paid.
 func costSheet(st *landed.Statement) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading(costAnswer(st)))
-	if st.Haul.Title != "" {
-		doc.Add(sheet.Text(st.Haul.Title))
-	}
+	doc.AddIf(st.Haul.Title != "", sheet.Text(st.Haul.Title))
 	doc.Add(costCharts(st), costTable(st), sheet.Text(equality(st)))
 	doc.Add(append(unpaid(st), paidTable(st))...)
 	doc.Add(partial(st)...)
@@ -27,7 +25,7 @@ func costSheet(st *landed.Statement) *sheet.Sheet {
 		doc.Add(billTable(st))
 	}
 	for _, rate := range st.Rates() {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "rate: " + strings.Join(rateSteps(rate), "; ")})
+		doc.Add(remark("rate: " + strings.Join(rateSteps(rate), "; ")))
 	}
 	return doc.Add(stories(st))
 }
@@ -118,7 +116,7 @@ func unpaid(st *landed.Statement) []sheet.Block {
 	if len(ids) == 0 {
 		return nil
 	}
-	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "Not paid for, and so without any cost: " + strings.Join(ids, ", ") + "."}}
+	return []sheet.Block{remark("Not paid for, and so without any cost: " + strings.Join(ids, ", ") + ".")}
 }
 
 // itemsThat are the ids of the items of a statement of which something holds.
@@ -535,7 +533,7 @@ func comparisonSheet(trials []Trial) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading("What one piece costs when prices are shared by …"), comparisonTable(trials))
 	for _, trial := range trials {
 		if trial.Statement == nil {
-			doc.Add(sheet.Note{Kind: sheet.Hint, Text: fmt.Sprintf("not possible by %s: %v", trial.Basis, trial.Err)})
+			doc.Add(hint(fmt.Sprintf("not possible by %s: %v", trial.Basis, trial.Err)))
 		}
 	}
 	return doc.Add(adviceTable())

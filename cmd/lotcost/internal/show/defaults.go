@@ -16,7 +16,7 @@ func figures(d *lotfile.Defaults) []sheet.Block {
 		t.Add(f.What, f.Value, f.At.String())
 	}
 	if d.Beside {
-		return []sheet.Block{t, sheet.Note{Text: "The lot file came by standard input, so its defaults were looked for in the working folder."}}
+		return []sheet.Block{t, remark("The lot file came by standard input, so its defaults were looked for in the working folder.")}
 	}
 	return []sheet.Block{t}
 }

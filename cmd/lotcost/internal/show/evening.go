@@ -52,16 +52,16 @@ func eveningSheet(e *bid.Evening) *sheet.Sheet {
 	}
 	for l := range sheet.All(e.Lots) {
 		if l.Why != nil {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("no service takes %s: %s", l.ID, whyText(l.Why))})
+			doc.Add(remark(fmt.Sprintf("no service takes %s: %s", l.ID, whyText(l.Why))))
 		}
 	}
 	if e.Plan != nil && e.Plan.Most != nil {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("there are so many ways for the evening to go that some which cost nearly the same are taken together, at the highest of their costs: the plan is worth %s at least, and no plan more than %s, unless some cost falls as a bid rises",
-			homeSum(e.Plan.Value, e.Home), homeSum(e.Plan.Most, e.Home))})
+		doc.Add(caution(fmt.Sprintf("there are so many ways for the evening to go that some which cost nearly the same are taken together, at the highest of their costs: the plan is worth %s at least, and no plan more than %s, unless some cost falls as a bid rises",
+			homeSum(e.Plan.Value, e.Home), homeSum(e.Plan.Most, e.Home))))
 	}
 	if e.Plan != nil {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "the limit now is for when all lots before it are lost; once one is won or lost, ask again with --won or --lost, or write it in the file"},
-			sheet.Note{Kind: sheet.Caution, Text: "what each may go for is taken as it is said, whatever you bid and win: who answers your bids is not foreseen"})
+		doc.Add(remark("the limit now is for when all lots before it are lost; once one is won or lost, ask again with --won or --lost, or write it in the file"),
+			caution("what each may go for is taken as it is said, whatever you bid and win: who answers your bids is not foreseen"))
 	}
 	return doc
 }

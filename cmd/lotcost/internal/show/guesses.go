@@ -30,7 +30,7 @@ func guessSheet(g *book.Guesses) *sheet.Sheet {
 	}
 	return doc.Add(sheet.Text(fmt.Sprintf("Brier score %s: 0 is best, and %s is the score of saying the same average of every piece. Of it %s is since what was said is not how often it came, less %s since good pieces were known from bad ones.",
 		score(g.Brier), score(g.Uncertainty), score(g.Reliability), score(g.Resolution))),
-		sheet.Note{Kind: sheet.Remark, Text: "a guess is the chance that a piece is sound; in a thin record the parts of the score are rough"})
+		remark("a guess is the chance that a piece is sound; in a thin record the parts of the score are rough"))
 }
 
 func ratio(a, b int64) *big.Rat { return big.NewRat(a, max(b, 1)) }

@@ -20,9 +20,7 @@ func Labels(r *doubles.Result, word selling.CostWord) Result {
 		Sheet: func() *sheet.Sheet {
 			n, _ := offered(r)
 			doc := sheet.New(sheet.Heading(Plural(n, "label")))
-			if word.IsZero() {
-				doc.Add(sheet.Note{Kind: sheet.Hint, Text: "no cost stands on them: give a word of ten different letters for its digits, --cost-word blacksmith, or in the file selling: {cost-word: blacksmith}"})
-			}
+			doc.AddIf(word.IsZero(), hint("no cost stands on them: give a word of ten different letters for its digits, --cost-word blacksmith, or in the file selling: {cost-word: blacksmith}"))
 			return doc.Add(sheet.PageOnly(func() []sheet.Block { return []sheet.Block{labels(r, word)} }), labelTable(r, word))
 		},
 		Table: func() *sheet.Table { return labelTable(r, word) },

@@ -53,7 +53,7 @@ func partial(st *landed.Statement) []sheet.Block {
 	var blocks []sheet.Block
 	for l := range sheet.All(st.Lines) {
 		if len(l.Without) > 0 {
-			blocks = append(blocks, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("%s is %s of the prices that are known: that of %s is open", l.What, strings.TrimSuffix(l.Asked(), " of price"), strings.Join(l.Without, ", "))})
+			blocks = append(blocks, remark(fmt.Sprintf("%s is %s of the prices that are known: that of %s is open", l.What, strings.TrimSuffix(l.Asked(), " of price"), strings.Join(l.Without, ", "))))
 		}
 	}
 	return blocks

@@ -35,19 +35,17 @@ func planSheet(r *together.Report) *sheet.Sheet {
 	doc.Add(notes(sheet.Remark, sheet.Each(r.Facts, factText)...)...)
 	for _, w := range []*together.Way{&r.Apart, &r.One} {
 		if w.Why != nil {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: wayName(w.Name) + " not possible: " + whyText(w.Why)})
+			doc.Add(remark(wayName(w.Name) + " not possible: " + whyText(w.Why)))
 		}
 	}
 	for s := range sheet.All(r.Apart.Parcels) {
-		if len(s.Parcel.Lots) > 1 {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "apart: " + named(s.Parcel.Lots) + " stay in one box, since they must be together"})
-		}
+		doc.AddIf(len(s.Parcel.Lots) > 1, remark("apart: "+named(s.Parcel.Lots)+" stay in one box, since they must be together"))
 	}
 	for _, why := range r.Out {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "not used: " + why})
+		doc.Add(remark("not used: " + why))
 	}
 	for _, a := range r.Aside {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "not counted, since the plan takes its place: " + a.What})
+		doc.Add(remark("not counted, since the plan takes its place: " + a.What))
 	}
 	return doc.Add(planStories(r)).Add(notes(sheet.Caution, planCautions(r)...)...)
 }
@@ -329,9 +327,7 @@ func nextSheet(a *together.Addition) *sheet.Sheet {
 	}
 	doc := sheet.New(sheet.Heading(answer), nextTable(a),
 		parcelTable(a.Price.Currency(), "The parcels with it", []*together.Way{&a.With.Best}))
-	if a.Price.Sign() == 0 && a.With.Best.Statement.Border != nil {
-		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the border was calculated as if it cost nothing; give --next-price to count what it may go for"})
-	}
+	doc.AddIf(a.Price.Sign() == 0 && a.With.Best.Statement.Border != nil, hint("the border was calculated as if it cost nothing; give --next-price to count what it may go for"))
 	return doc.Add(notes(sheet.Caution, planCautions(a.With)...)...)
 }
 

@@ -32,7 +32,7 @@ func (r Result) Without(open []string) Result {
 	}
 	inJSON := r.JSON
 	r = r.changed(func(doc *sheet.Sheet) {
-		doc.Blocks = slices.Insert(doc.Blocks, 1, sheet.Block(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("Without %[1]s, still open: all that is paid beside the prices is taken to be for what is bought already; the split shares it over %[1]s too.", named(open))}))
+		doc.Blocks = slices.Insert(doc.Blocks, 1, sheet.Block(caution(fmt.Sprintf("Without %[1]s, still open: all that is paid beside the prices is taken to be for what is bought already; the split shares it over %[1]s too.", named(open)))))
 	})
 	r.JSON = func() any {
 		o, _ := inJSON().(object)
@@ -53,25 +53,21 @@ func priceSheet(r *doubles.Result) *sheet.Sheet {
 		doc.Add(priceTable(r), sheet.Text(carried(r)))
 	}
 	if best := atBest(r); len(best) > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): " + firstOf(best)})
+		doc.Add(caution("what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): " + firstOf(best)))
 	}
 	for o := range sheet.All(r.Offers) {
 		for _, text := range gapTexts(r.Quote(o), false) {
-			doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", OfferName(o), at(r), text)})
+			doc.Add(caution(fmt.Sprintf("%s at %s: %s", OfferName(o), at(r), text)))
 		}
 	}
-	if r.Tax.Sign() != 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("the costs hold %s import tax; if you recover it, less need be asked", r.Tax)})
-	}
+	doc.AddIf(r.Tax.Sign() != 0, caution(fmt.Sprintf("the costs hold %s import tax; if you recover it, less need be asked", r.Tax)))
 	if len(r.Sold) > 0 {
 		doc.Add(soldTable(r))
 		if lost := sumEach(r.Sold, lostOf); lost != 0 {
 			doc.Add(sheet.Text(fmt.Sprintf("Written off, of what came back for parts or dead: %s.", money.New(lost, r.Statement.Home))))
 		}
 	}
-	if len(r.Payback.Steps) > 0 && r.Payback.Over.Sign() >= 0 {
-		doc.Add(sheet.Text(paybackOrder(r)))
-	}
+	doc.AddIf(len(r.Payback.Steps) > 0 && r.Payback.Over.Sign() >= 0, sheet.Text(paybackOrder(r)))
 	if len(r.Kept.Items) > 0 {
 		doc.Add(keptTable(r), sheet.Text(keptWords(r)))
 	}
@@ -509,14 +505,10 @@ func priceWorkingSheet(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *
 	doc := sheet.New(priceWorkingTable(o, q, out))
 	if out.SalesTax.Sign() != 0 {
 		pays := money.New(out.Price.Minor()+out.Charged.Minor()+out.SalesTax.Minor(), out.Price.Currency())
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("the buyer pays %s, of it %s tax that the venue passes on", pays, out.SalesTax)})
+		doc.Add(remark(fmt.Sprintf("the buyer pays %s, of it %s tax that the venue passes on", pays, out.SalesTax)))
 	}
-	if out.Unsold.Sign() > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("if nobody buys it, listing it costs %s", out.Unsold)})
-	}
-	if len(q.Sale().Venue.Fees) > 1 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "each fee is rounded by itself"})
-	}
+	doc.AddIf(out.Unsold.Sign() > 0, remark(fmt.Sprintf("if nobody buys it, listing it costs %s", out.Unsold)))
+	doc.AddIf(len(q.Sale().Venue.Fees) > 1, remark("each fee is rounded by itself"))
 	return doc.Add(notes(sheet.Caution, gapTexts(q, true)...)...)
 }
 

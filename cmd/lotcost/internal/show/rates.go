@@ -93,9 +93,7 @@ func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Block) Re
 	return Result{
 		Sheet: func() *sheet.Sheet {
 			s := sheet.New(sheet.Heading(head), table())
-			if fetched != "" {
-				s.Add(sheet.Note{Text: "fetched on " + fetched})
-			}
+			s.AddIf(fetched != "", remark("fetched on "+fetched))
 			return s.Add(notes...)
 		},
 		Table: table,

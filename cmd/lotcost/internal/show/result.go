@@ -76,11 +76,9 @@ func (r Result) Pages(commas bool) []*sheet.Table {
 	pages := doc.Tables()
 	if r.Topics != nil {
 		pages = r.Topics()
-		if r.Of != nil && r.Of.Haul.At.File != "" {
-			doc.Add(sheet.Note{Kind: sheet.Hint, Text: "what is typed goes back into the lot file by lotcost update, or on the page of the haul in lotcost desk"})
-		}
-		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "what stands on a coloured ground in the other sheets may be changed, and the rest follows as lotcost calculates it; nothing else can be typed over until the protection of a sheet is taken off, which needs no password; of the sheets pieces and prices the rows may then be sorted"},
-			sheet.Note{Kind: sheet.Hint, Text: "all but the first two of these sentences stay as they were written"})
+		doc.AddIf(r.Of != nil && r.Of.Haul.At.File != "", hint("what is typed goes back into the lot file by lotcost update, or on the page of the haul in lotcost desk"))
+		doc.Add(hint("what stands on a coloured ground in the other sheets may be changed, and the rest follows as lotcost calculates it; nothing else can be typed over until the protection of a sheet is taken off, which needs no password; of the sheets pieces and prices the rows may then be sorted"),
+			hint("all but the first two of these sentences stay as they were written"))
 	}
 	answer := doc.Answer()
 	if len(answer.Rows) == 0 {

@@ -31,7 +31,7 @@ func Territories(entries []*customs.Rules) Result {
 		return t
 	}
 	return resultIn(table, func() *sheet.Sheet {
-		return sheet.New(table(), sheet.Note{Kind: sheet.Remark, Text: "read at source: how many of its figures were read in the authority's own text; the others were reported elsewhere or not checked. lotcost rules CA shows each figure."})
+		return sheet.New(table(), remark("read at source: how many of its figures were read in the authority's own text; the others were reported elsewhere or not checked. lotcost rules CA shows each figure."))
 	})
 }
 
@@ -71,14 +71,14 @@ func customsOfOurs(r *customs.Rules) []sheet.Block {
 	if len(list) == 0 {
 		return nil
 	}
-	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "Assumed here, since the rules do not say: " + strings.Join(list, "; ") + "."}}
+	return []sheet.Block{remark("Assumed here, since the rules do not say: " + strings.Join(list, "; ") + ".")}
 }
 
-func ruleNote(n customs.Note) sheet.Note {
+func ruleNote(n customs.Note) sheet.Block {
 	if n.Caution {
-		return sheet.Note{Kind: sheet.Caution, Text: n.Text}
+		return caution(n.Text)
 	}
-	return sheet.Note{Kind: sheet.Remark, Text: n.Text}
+	return remark(n.Text)
 }
 
 // resultIn is a result that is all in one table; JSON has its rows by key.

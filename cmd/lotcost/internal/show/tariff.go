@@ -8,7 +8,7 @@ import (
 )
 
 // tariffCaution is said wherever a line of a tariff is shown.
-var tariffCaution = sheet.Note{Kind: sheet.Caution, Text: "Which line goods belong to is yours to declare, and the customs authority decides: ask it for a binding ruling where you are not sure. Further duties may hold that the file does not name."}
+var tariffCaution = caution("Which line goods belong to is yours to declare, and the customs authority decides: ask it for a binding ruling where you are not sure. Further duties may hold that the file does not name.")
 
 // TariffLine is a line of a published tariff with the rows that it stands under. What is refused
 // tells why no rate is taken from it, nil that one is.
@@ -27,9 +27,9 @@ func TariffLine(file string, l *tariff.Line, d *tariff.Duty, refused error) Resu
 	return Result{Sheet: func() *sheet.Sheet {
 		doc := sheet.New(sheet.Heading(answer), table())
 		for _, text := range also {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "also named there, and not counted: " + text})
+			doc.Add(remark("also named there, and not counted: " + text))
 		}
-		return doc.Add(sheet.Note{Kind: sheet.Remark, Text: "from: " + file}, tariffCaution)
+		return doc.Add(remark("from: "+file), tariffCaution)
 	},
 		Table: table,
 		JSON: func() any {
@@ -102,9 +102,7 @@ func TariffFound(words string, lines []tariff.Line, more int) Result {
 			return sheet.New(sheet.Text("No line holds " + words + "."))
 		}
 		doc := sheet.New(table())
-		if more > 0 {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("%d more lines hold %s: add a word", more, words)})
-		}
+		doc.AddIf(more > 0, remark(fmt.Sprintf("%d more lines hold %s: add a word", more, words)))
 		return doc.Add(tariffCaution)
 	})
 }
@@ -117,6 +115,6 @@ func TariffSummary(path, fetched string, lines int) Result {
 		return t
 	}
 	return resultIn(table, func() *sheet.Sheet {
-		return sheet.New(table(), sheet.Note{Kind: sheet.Remark, Text: "copy it beside a lot file to name it there as tariff:"})
+		return sheet.New(table(), remark("copy it beside a lot file to name it there as tariff:"))
 	})
 }

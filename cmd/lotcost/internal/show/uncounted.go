@@ -107,7 +107,7 @@ func (r Result) Whole() *sheet.Sheet {
 		}
 	}
 	for i, text := range r.lacking() {
-		doc.Blocks = slices.Insert(doc.Blocks, at+i, sheet.Block(sheet.Note{Kind: sheet.Caution, Text: text}))
+		doc.Blocks = slices.Insert(doc.Blocks, at+i, sheet.Block(caution(text)))
 	}
 	doc.Add(learnedNotes(r.Learned)...)
 	if r.Of != nil {
