@@ -111,6 +111,20 @@ func TestFewFitByValue(t *testing.T) {
 	}
 }
 
+// TestForwarderIsBound holds how many costs a plan by way of a forwarder asks for, beside a service
+// of which a heavier parcel may cost less. Before what both ask for a parcel stood in the bounds it
+// asked for 2,620 and ended without a proof.
+func TestForwarderIsBound(t *testing.T) {
+	h := sizable(16, false)
+	h.Border, h.Spread = nil, number("0.025")
+	h.Sending.Forwarder = &freight.Forwarder{PerParcel: amount("400 JPY"), PerLot: amount("150 JPY"), Consolidation: amount("300 JPY")}
+	steps := &h.Sending.Services[4].Zones[0].Steps
+	*steps = append(*steps, money.Step[units.Weight]{UpTo: (*steps)[len(*steps)-1].UpTo + units.Kilogram, Price: amount("2000 JPY")})
+	if r := plan(t, h); !r.Exact || r.Asked() > 500 {
+		t.Errorf("proven: %t; %d costs were asked for, want 500 at most", r.Exact, r.Asked())
+	}
+}
+
 // TestCostsAskedGrow: of few lots, costs are asked for little more than as often as each lot is
 // looked at with each other, though the sets of lots double with each.
 func TestCostsAskedGrow(t *testing.T) {

@@ -251,53 +251,61 @@ func (s *sender) inHome(a money.Amount) (int64, error) {
 	return home.Minor(), err
 }
 
-// floors are lower bounds that need neither boxes nor the border. What the forwarder asks is in home,
-// and rounded down by itself: all of it for a parcel is rounded once, so that it is no less.
+// floors are lower bounds that need neither boxes nor the border. What the forwarder asks is in
+// fine parts of home.
 type floors struct {
 	weight        []int64 // of each lot with its part of the packing, in nanograms
 	each          []int64 // for each lot
 	alone, joined int64   // for a parcel of one lot, and of several, beside that
 }
 
-// floors works out what is known of each lot.
-func (s *sender) floors() (floors, error) {
-	var f floors
-	share := s.sending.Packing.Share
+// floors works out what is known of each lot. The fees of a parcel are rounded once, all together,
+// and so by half a minor unit at most: that is taken off what is asked for each parcel, or where it
+// is less, each of them is rounded down.
+func (s *sender) floors() (f floors, err error) {
+	share, forwarder := s.sending.Packing.Share, s.sending.Forwarder
 	for i := range s.held {
 		w := int64(s.held[i].Weight)
 		f.weight = append(f.weight, w+share.Mul(decimal.NewFromInt(w)).IntPart())
+	}
+	f.each = make([]int64, len(s.held))
+	if forwarder == nil {
+		return f, nil
+	}
+	for i := range s.held {
 		charges, err := s.charges(partition.SetOf(i))
 		if err != nil {
 			return f, err
 		}
-		least := int64(0)
 		for _, c := range charges {
 			if c.Lot == "" {
 				continue
 			}
-			home, err := s.downInHome(c.Amount)
+			asked, err := s.fineInHome(c.Amount)
 			if err != nil {
 				return f, err
 			}
-			least += home
+			f.each[i] += asked
 		}
-		f.each = append(f.each, least)
 	}
-	forwarder := s.sending.Forwarder
-	if forwarder == nil {
-		return f, nil
-	}
-	alone, err := s.downInHome(forwarder.PerParcel)
+	parcel, err := s.fineInHome(forwarder.PerParcel)
 	if err != nil {
 		return f, err
 	}
-	more, err := s.downInHome(forwarder.Consolidation)
-	f.alone, f.joined = alone, alone+more
+	more, err := s.fineInHome(forwarder.Consolidation)
+	const one = 1 << partition.FineBits
+	if f.alone = parcel - one/2; f.alone < 0 {
+		f.alone, more = 0, more&^(one-1)
+		for i := range f.each {
+			f.each[i] &^= one - 1
+		}
+	}
+	f.joined = f.alone + more
 	return f, err
 }
 
-// downInHome is what an amount costs in home, rounded down.
-func (s *sender) downInHome(a money.Amount) (int64, error) {
+// fineInHome is what an amount costs in home, in fine parts.
+func (s *sender) fineInHome(a money.Amount) (int64, error) {
 	home := s.haul.Home
 	exact, err := s.rates.Exact(a, home)
 	if err != nil {
@@ -306,8 +314,7 @@ func (s *sender) downInHome(a money.Amount) (int64, error) {
 	if a.Currency() != home {
 		exact.Mul(exact, decimal.NewFromInt(1).Add(s.haul.Spread).Rat())
 	}
-	down, err := exchange.Round(exact, money.Down, home)
-	return down.Minor(), err
+	return fine(exact.Mul(exact, decimal.New(1, int32(home.Digits())).Rat()), partition.FineBits), nil
 }
 
 // figures are the volume of each lot and what it is worth in each currency in which that matters;

@@ -30,10 +30,10 @@ func (s *solver) aheadFrom(first int) ahead {
 	a := ahead{cells: coarse.weight, each: make([]int64, len(s.blocks))}
 	borne := coarse.bear(levies.list, first)
 	for k := range coarse.cost {
-		coarse.cost[k] += s.p.Alone
+		coarse.cost[k] += s.p.Alone >> FineBits
 	}
 	for b := range s.blocks {
-		a.each[b] = s.each[b] << FineBits
+		a.each[b] = s.each[b]
 		if !borne {
 			continue
 		}

@@ -16,13 +16,12 @@ func weighted(seed uint64, elements, modes int) *partition.Problem {
 	r := rand.New(rand.NewPCG(seed, 3))
 	p := &partition.Problem{Elements: elements, Modes: modes, RefusalsGrow: true}
 	value := make([]int64, elements)
-	var weights, least []int64
 	for element := range elements {
 		p.Weight = append(p.Weight, 300+10*r.Int64N(570))
 		value[element] = 1000 + r.Int64N(20_000)
-		p.Each = append(p.Each, value[element]/20)
+		p.Each = append(p.Each, value[element]/20<<partition.FineBits)
 	}
-	weights, least = p.Weight, p.Each
+	weights := p.Weight
 	first, step, limit := make([]int64, modes), make([]int64, modes), make([]int64, modes)
 	for s := range modes {
 		first[s], step[s], limit[s] = 1200+r.Int64N(1500), 150+r.Int64N(200), 20_000+5000*r.Int64N(3)
@@ -43,7 +42,7 @@ func weighted(seed uint64, elements, modes int) *partition.Problem {
 		for _, element := range elements.Elements() {
 			weight += weights[element]
 			worth += value[element]
-			each += least[element]
+			each += value[element] / 20
 		}
 		c, ok := carriage(weight, s)
 		if worth > 60_000 {

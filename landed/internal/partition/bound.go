@@ -136,7 +136,7 @@ func (c *cells) covering() []int64 {
 // boundAll sets a bound from what each block costs at least and what all their weight does.
 func (s *solver) boundAll() {
 	s.ahead = s.aheads()
-	s.bound = s.all.sum(s.each)
+	s.bound = rounded(s.all.sum(s.each))
 	for _, a := range s.ahead {
 		s.bound = max(s.bound, a.least[len(a.least)-1]+rounded(s.all.sum(a.each)))
 	}

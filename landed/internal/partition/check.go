@@ -20,14 +20,14 @@ func (p *Problem) check(o Options) error {
 		return wrong("Weight", "nil", "must be given with Carriage")
 	case p.Figures != nil && p.ModeFloor == nil:
 		return wrong("ModeFloor", "nil", "must be given with Figures")
-	case p.Alone < 0 || p.Alone > MaxCost:
-		return wrong("Alone", p.Alone, "must be from 0 to 2^50")
-	case p.Joined < p.Alone || p.Joined > MaxCost:
-		return wrong("Joined", p.Joined, "must be from Alone to 2^50")
+	case p.Alone < 0 || p.Alone > mostFine:
+		return wrong("Alone", p.Alone, "must be from 0 to 2^60")
+	case p.Joined < p.Alone || p.Joined > mostFine:
+		return wrong("Joined", p.Joined, "must be from Alone to 2^60")
 	case o.Work < 0:
 		return wrong("Work", o.Work, "must not be negative")
 	}
-	if err := cmp.Or(p.checkList("Weight", p.Weight, 1<<62-1), p.checkList("Each", p.Each, MaxCost)); err != nil {
+	if err := cmp.Or(p.checkList("Weight", p.Weight, 1<<62-1), p.checkList("Each", p.Each, mostFine)); err != nil {
 		return err
 	}
 	return cmp.Or(p.checkBrackets(), p.checkFigures(), p.checkKinds(), p.checkConstraints())

@@ -38,7 +38,7 @@ func TestProblemErrors(t *testing.T) {
 		{"weights that overflow", func(p *partition.Problem, _ *partition.Options) { p.Weight = []int64{1 << 61, 1 << 61, 1} },
 			`Weight of element 1 "2305843009213693952": must be from 0, and all together at most 4611686018427387903`},
 		{"negative least cost", func(p *partition.Problem, _ *partition.Options) { p.Each = []int64{0, 0, -2} },
-			`Each of element 2 "-2": must be from 0, and all together at most 1125899906842624`},
+			`Each of element 2 "-2": must be from 0, and all together at most 1152921504606846976`},
 		{"short kinds", func(p *partition.Problem, _ *partition.Options) { p.Kind = []int{1, 1} },
 			`Kind "2 entries": must have one for each of the 3 elements`},
 		{"alike of unlike weight", func(p *partition.Problem, _ *partition.Options) {
@@ -50,8 +50,8 @@ func TestProblemErrors(t *testing.T) {
 			`Apart element "-1": must be from 0 to 2`},
 		{"apart from itself", func(p *partition.Problem, _ *partition.Options) { p.Apart = [][2]int{{2, 2}} },
 			`Apart element "2": must be kept apart from another element`},
-		{"less than nothing for each part", func(p *partition.Problem, _ *partition.Options) { p.Alone = -1 }, `Alone "-1": must be from 0 to 2^50`},
-		{"less for several in a part", func(p *partition.Problem, _ *partition.Options) { p.Alone, p.Joined = 2, 1 }, `Joined "1": must be from Alone to 2^50`},
+		{"less than nothing for each part", func(p *partition.Problem, _ *partition.Options) { p.Alone = -1 }, `Alone "-1": must be from 0 to 2^60`},
+		{"less for several in a part", func(p *partition.Problem, _ *partition.Options) { p.Alone, p.Joined = 2, 1 }, `Joined "1": must be from Alone to 2^60`},
 		{"measure that is not given", func(p *partition.Problem, _ *partition.Options) { p.Brackets = make([]partition.Bracket, 2) },
 			`Measure "nil": must be given with several Brackets`},
 		{"brackets out of order", func(p *partition.Problem, _ *partition.Options) {
@@ -93,7 +93,7 @@ func TestProblemErrors(t *testing.T) {
 }
 
 func TestCostBelowFloor(t *testing.T) {
-	p := partition.Problem{Elements: 2, Modes: 1, Cost: flat, Each: []int64{3, 3}}
+	p := partition.Problem{Elements: 2, Modes: 1, Cost: flat, Each: []int64{3 << partition.FineBits, 3 << partition.FineBits}}
 	_, err := p.Solve(context.Background(), partition.Options{})
 	var wrong *partition.ProblemError
 	if text := "part of elements 0 and 1 by mode 0: cost 5 is below the stated floor of 6: lower the floor"; !errors.As(err, &wrong) || err.Error() != text {

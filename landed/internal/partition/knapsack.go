@@ -34,14 +34,15 @@ func (s *solver) newKnapsacks() []knapsack {
 }
 
 func (s *solver) newKnapsack(b *bracket) knapsack {
-	if least := s.steps.cost[0]; least+s.p.Alone+(b.fixed+b.onCarriage(least))>>FineBits < 0 {
+	if least := s.steps.cost[0]; least+(s.p.Alone+b.fixed+b.onCarriage(least))>>FineBits < 0 {
 		b = &bracket{upTo: b.upTo, counted: b.counted, each: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
 	}
-	together := min(s.p.Joined, s.p.Alone+s.best.cost) // dearer is as bad, and might not fit when scaled
-	k := knapsack{single: together - s.p.Alone, joined: s.joined, rows: 1, row: make([]int, len(s.blocks)), each: make([]int64, len(s.blocks))}
+	alone := s.p.Alone >> FineBits
+	joined := min(s.p.Joined>>FineBits, alone+s.best.cost) // dearer is as bad, and might not fit when scaled
+	k := knapsack{single: joined - alone, joined: s.joined, rows: 1, row: make([]int, len(s.blocks)), each: make([]int64, len(s.blocks))}
 	var fitting int64
 	for block, measure := range s.levies.measure {
-		k.each[block] = s.each[block] + b.each[block]>>FineBits
+		k.each[block] = (s.each[block] + b.each[block]) >> FineBits
 		if measure <= b.left(s.carriage(s.weight[block])) {
 			fitting += measure
 		} else {
@@ -61,7 +62,7 @@ func (s *solver) newKnapsack(b *bracket) knapsack {
 	for i, cost := range k.cost {
 		k.last = append(k.last, rowOf(b.left(cost), unit))
 		cost += (b.fixed + b.onCarriage(cost)) >> FineBits
-		k.cost[i] = min(cost+together, s.best.cost+k.single)
+		k.cost[i] = min(cost+joined, s.best.cost+k.single)
 	}
 	return k
 }

@@ -104,7 +104,7 @@ func (f *floors) dearer(number uint32, carriage int64) (more int64, refused uint
 // of returns what a set costs at least, and before that what it does if nothing is levied, which
 // never falls as a set grows. Modes are asked only about a set that may cost less than most.
 func (f *floors) of(number uint32, most int64) (bare, least int64) {
-	each, carriage := f.each.of(number)+f.s.fixed(group(f.groups.of(number))), f.s.carriage(f.weight.of(number))
+	each, carriage := rounded(f.each.of(number)+f.s.fixed(group(f.groups.of(number)))), f.s.carriage(f.weight.of(number))
 	bare, least = f.levy(number, carriage, each)
 	if len(f.figures) > 0 && least < most {
 		if more, _ := f.dearer(number, carriage); more > 0 {

@@ -105,15 +105,26 @@ func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
 
 // fixedCosts adds what each part costs whatever is in it, and what one of several elements does.
 func fixedCosts(r *rand.Rand, p *partition.Problem) {
-	p.Alone = r.Int64N(400)
-	p.Joined = p.Alone + r.Int64N(2)*r.Int64N(400)
+	p.Alone = r.Int64N(400 << partition.FineBits)
+	p.Joined = p.Alone + r.Int64N(2)*r.Int64N(400<<partition.FineBits)
+	each := make([]int64, p.Elements)
+	if p.Each == nil { // else in the costs already
+		for i := range each {
+			each[i] = r.Int64N(100 << partition.FineBits)
+		}
+		p.Each = each
+	}
 	plain, alone, joined := p.Cost, p.Alone, p.Joined
 	p.Cost = func(s partition.Set, mode int) (int64, bool) {
 		cost, ok := plain(s, mode)
+		more := alone
 		if s.Len() > 1 {
-			return cost + joined, ok
+			more = joined
 		}
-		return cost + alone, ok
+		for _, element := range s.Elements() {
+			more += each[element]
+		}
+		return cost + (more+1<<partition.FineBits-1)>>partition.FineBits, ok
 	}
 }
 
@@ -237,7 +248,7 @@ func anyCosts(r *rand.Rand, p *partition.Problem) {
 func steppedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 	for range p.Elements {
 		p.Weight = append(p.Weight, 1+r.Int64N(3000))
-		p.Each = append(p.Each, r.Int64N(200))
+		p.Each = append(p.Each, r.Int64N(200)<<partition.FineBits)
 	}
 	first, step, stepCost := r.Int64N(1500), 200+r.Int64N(800), r.Int64N(400)
 	heaviest := 3000 + r.Int64N(9000)
@@ -257,7 +268,7 @@ func steppedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 		var weight, each int64
 		for _, element := range s.Elements() {
 			weight += p.Weight[element]
-			each += p.Each[element]
+			each += p.Each[element] >> partition.FineBits
 		}
 		carriage, ok := p.Carriage(weight)
 		return carriage + each + surcharge[int(s)*p.Modes+mode], ok && weight <= limit[mode]

@@ -77,11 +77,11 @@ type Problem struct {
 	// cheapest mode, never falling with weight; false when no mode carries the weight, or any
 	// greater one. It needs Weight.
 	Carriage func(weight int64) (minor int64, ok bool)
-	// Each is what each element costs at least in whatever part, beyond Carriage: a part of S costs
-	// at least Carriage(weight of S) plus the sum of Each over S.
-	Each []int64
-	// Alone is what each part costs at least beyond these, Joined what one of several elements does;
-	// from 0, and Joined no less than Alone.
+	// Each is what each element costs at least in whatever part, beyond Carriage, and Alone what each
+	// part does besides, Joined where it is of several elements: from 0, Joined no less than Alone,
+	// all in parts of 2^-[FineBits] of a minor unit. A part of S costs at least Carriage(weight of S)
+	// plus the rest of these, rounded up.
+	Each          []int64
 	Alone, Joined int64
 	// Brackets are what parts cost at least besides, by the sum of Measure over their
 	// elements: from 0, and below 2^62 for all.

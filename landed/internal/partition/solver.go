@@ -40,7 +40,7 @@ type solver struct {
 	all     group
 	blocks  []Set   // the elements of each block
 	weight  []int64 // of each block
-	each    []int64
+	each    []int64 // fine
 	joined  group   // the blocks of several elements
 	apart   []group // the blocks that each block must not meet
 	class   []int   // alike blocks share a number; classes are numbered in the order of their first blocks
@@ -195,7 +195,7 @@ func (s *solver) floor(g group) (least int64, refused uint64) {
 	if s.parted(g) {
 		return never, 0
 	}
-	weight, each := g.sum(s.weight), g.sum(s.each)+s.fixed(g)
+	weight, each := g.sum(s.weight), rounded(g.sum(s.each)+s.fixed(g))
 	carriage := s.carriage(weight)
 	for i, of := range s.figures {
 		s.sums[i] = g.sum(of)
@@ -209,7 +209,7 @@ func (s *solver) floor(g group) (least int64, refused uint64) {
 	return s.floorOf(carriage, each, b, g.sum(b.each)), refused
 }
 
-// fixed is what a part costs at least whatever it weighs and holds.
+// fixed is what a part costs at least whatever it weighs and holds, fine.
 func (s *solver) fixed(g group) int64 {
 	if g.len() > 1 || g&s.joined != 0 {
 		return s.p.Joined
