@@ -122,7 +122,7 @@ func (j Job) work(ctx context.Context, work <-chan *portion) {
 	answer := j.Answerer()
 	for p := range work {
 		p.answer(ctx, answer)
-		if j.Zip && len(p.out) > 0 {
+		if j.Zip && (len(p.out) > 0 || p.first == 1) { // nothing at all is a compressed file too
 			p.out = zipped(p.out)
 		}
 		p.done <- struct{}{}
@@ -180,9 +180,6 @@ func (r *reader) run(ctx context.Context, work, order chan<- *portion) {
 	defer close(order)
 	for r.err == nil {
 		p := r.portion()
-		if len(p.text) == 0 {
-			continue
-		}
 		large := len(p.text) >= alone
 		if large {
 			r.under.Wait()
@@ -201,7 +198,7 @@ func (r *reader) run(ctx context.Context, work, order chan<- *portion) {
 	if errors.Is(r.err, io.EOF) {
 		r.err = nil
 	}
-	if r.err != nil && (errors.Is(r.err, io.ErrUnexpectedEOF) || errors.Is(r.err, gzip.ErrChecksum) || errors.Is(r.err, gzip.ErrHeader)) {
+	if errors.Is(r.err, io.ErrUnexpectedEOF) || errors.Is(r.err, gzip.ErrChecksum) || errors.Is(r.err, gzip.ErrHeader) {
 		r.err = badZip(r.err)
 	}
 }
@@ -227,16 +224,13 @@ func (r *reader) portion() *portion {
 	return p
 }
 
-// whole appends a line with its end; of one that is too long no more than shows that it is.
+// whole appends a line with its end; of one that is too long no more than shows that it is, behind
+// which a portion ends.
 func (r *reader) whole(text []byte) []byte {
 	from := len(text)
 	for {
 		part, err := r.in.ReadSlice('\n')
-		if room := Longest + 1 - (len(text) - from); len(part) <= room {
-			text = append(text, part...)
-		} else if text = append(text, part[:room]...); err == nil {
-			text = append(text, '\n')
-		}
+		text = append(text, part[:min(len(part), Longest+1-(len(text)-from))]...)
 		if !errors.Is(err, bufio.ErrBufferFull) {
 			r.err = err
 			return text

@@ -1,6 +1,7 @@
 package lines_test
 
 import (
+	"bufio"
 	"bytes"
 	"compress/gzip"
 	"context"
@@ -14,6 +15,7 @@ import (
 	"strings"
 	"sync/atomic"
 	"testing"
+	"testing/synctest"
 
 	"lotcost/cmd/lotcost/internal/lines"
 	"lotcost/landed/source"
@@ -61,6 +63,23 @@ func TestRun(t *testing.T) {
 			if got, n, err := run(t, lines.Job{}, measured, in); got != c.want || n != c.answered || err != nil {
 				t.Errorf("%q, %s: %q of %d lines, %v", c.in, name, got, n, err)
 			}
+		}
+	}
+}
+
+// TestNothingZipped: what is compressed of no lines is a compressed file, of nothing.
+func TestNothingZipped(t *testing.T) {
+	for _, in := range []string{"", "\n \n"} {
+		got, _, err := run(t, lines.Job{Zip: true}, measured, strings.NewReader(in))
+		if err != nil {
+			t.Fatal(err)
+		}
+		z, err := gzip.NewReader(strings.NewReader(got))
+		if err != nil {
+			t.Fatalf("%q: %v", in, err)
+		}
+		if text, err := io.ReadAll(z); len(text) > 0 || err != nil {
+			t.Errorf("%q: %q, %v", in, text, err)
 		}
 	}
 }
@@ -140,18 +159,14 @@ func TestEnds(t *testing.T) {
 	}
 
 	packed := zip(t, text)
-	_, _, err = run(t, lines.Job{}, measured, bytes.NewReader(packed[:len(packed)-6]))
-	if err == nil || !strings.HasPrefix(err.Error(), "the compressed file is damaged or cut off: ") {
-		t.Errorf("cut off: %v", err)
+	sum := slices.Clone(packed)
+	sum[len(sum)-6] ^= 1 // of the checksum
+	for name, in := range map[string][]byte{"cut off": packed[:len(packed)-6], "another checksum": sum, "more behind it": append(slices.Clone(packed), "more than a head"...), "a head alone": {0x1f, 0x8b, 0}} {
+		if _, _, err := run(t, lines.Job{}, measured, bytes.NewReader(in)); err == nil || !strings.HasPrefix(err.Error(), "the compressed file is damaged or cut off: ") {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
-	packed[len(packed)-6] ^= 1 // of the checksum
-	if _, _, err = run(t, lines.Job{}, measured, bytes.NewReader(packed)); !errors.Is(err, gzip.ErrChecksum) {
-		t.Errorf("damaged: %v", err)
-	}
-	if _, _, err = run(t, lines.Job{}, measured, bytes.NewReader([]byte{0x1f, 0x8b, 0})); err == nil || !strings.HasPrefix(err.Error(), "the compressed file is damaged") {
-		t.Errorf("a head alone: %v", err)
-	}
-	if _, _, err = run(t, lines.Job{}, measured, io.MultiReader(strings.NewReader("a\n"), failing{broken})); !errors.Is(err, broken) {
+	if _, _, err = run(t, lines.Job{}, measured, io.MultiReader(strings.NewReader("a\n"), failing{broken})); err == nil || err.Error() != "broken" {
 		t.Errorf("not read on: %v", err)
 	}
 }
@@ -202,13 +217,62 @@ func TestStopped(t *testing.T) {
 	}
 }
 
+// TestWaitedFor: who sends a line and waits for its answer before the next one gets it.
+func TestWaitedFor(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		in, send := io.Pipe()
+		receive, out := io.Pipe()
+		j := lines.Job{Answerer: func() lines.Answer { return measured }}
+		go func() {
+			_, err := j.Run(t.Context(), in, out)
+			out.CloseWithError(err)
+		}()
+		answers := bufio.NewReader(receive)
+		for i, line := range []string{"a", "bb", "ccc"} {
+			io.WriteString(send, line+"\n")
+			if got, err := answers.ReadString('\n'); got != fmt.Sprintf("%d: %d\n", i+1, len(line)) {
+				t.Errorf("%q: %q, %v", line, got, err)
+			}
+		}
+		send.Close()
+		if rest, err := io.ReadAll(answers); len(rest) > 0 || err != nil {
+			t.Errorf("%q, %v", rest, err)
+		}
+	})
+}
+
+// TestStoppedWithin: where the context ends within a portion nothing is written of those behind it,
+// though they were answered before.
+func TestStoppedWithin(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(2))
+	ctx, stop := context.WithCancel(t.Context())
+	behind := make(chan struct{})
+	j := lines.Job{Answerer: func() lines.Answer {
+		return func(ctx context.Context, number int, line, out []byte) ([]byte, error) {
+			switch number {
+			case 1:
+				<-behind
+				stop()
+			case 512: // the last of the second portion
+				close(behind)
+			}
+			return measured(ctx, number, line, out)
+		}
+	}}
+	var out bytes.Buffer
+	n, err := j.Run(ctx, strings.NewReader(strings.Repeat("a\n", 512)), &out)
+	if !errors.Is(err, context.Canceled) || out.String() != "1: 1\n" || n != 1 {
+		t.Errorf("%d lines, %v: %q", n, err, out.String())
+	}
+}
+
 // TestLongest: a line of the greatest length is whole, and of a longer one there is one byte more,
 // the next being the next.
 func TestLongest(t *testing.T) {
 	for _, over := range []int{0, 70_000} {
-		text := strings.Repeat("x", lines.Longest+over) + "\nyy\n"
-		want := fmt.Sprintf("1: %d\n2: 2\n", lines.Longest+min(over, 1))
-		if got, n, err := run(t, lines.Job{}, measured, strings.NewReader(text)); got != want || n != 2 || err != nil {
+		text := "z\n" + strings.Repeat("x", lines.Longest+over) + "\nyy\n"
+		want := fmt.Sprintf("1: 1\n2: %d\n3: 2\n", lines.Longest+min(over, 1))
+		if got, n, err := run(t, lines.Job{}, measured, strings.NewReader(text)); got != want || n != 3 || err != nil {
 			t.Errorf("%d over: %q of %d, %v", over, got, n, err)
 		}
 	}
