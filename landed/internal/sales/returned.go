@@ -132,9 +132,6 @@ func minus(a money.Amount) money.Amount { return money.New(-a.Minor(), a.Currenc
 // back (Directive 2006/112/EC, article 90, read in a copy: the taxable amount falls as the price
 // does, and with a sale that is undone).
 func (s *Seller) taxOn(a *account) (money.Amount, error) {
-	if a.vat.Scheme == resale.NotRegistered || a.paid.home.Sign() == 0 {
-		return money.New(0, s.haul.Home), nil
-	}
 	order := resale.Sale{Venue: &resale.Venue{Currency: s.haul.Home}, Terms: resale.Terms{VAT: a.vat}}
 	var err error
 	if order.VAT.Bought, err = a.vat.Bought.Times(a.count); err != nil {

@@ -194,7 +194,7 @@ func taxOf(scheme resale.Scheme, paid, bought int64) *big.Rat {
 // other for parts, of a later sale.
 func TestLeft(t *testing.T) {
 	it := item("jack", 5, 0)
-	it.Found = &landed.Found{Sound: 3, Parts: 1, Dead: 1, Yields: []landed.Yield{{What: "iron", Count: 2}}}
+	it.Found = &landed.Found{Sound: 3, Parts: 1, Dead: 1, Yields: []landed.Yield{{What: "iron", Count: 2}, {What: "tote", Count: 1}}}
 	dead, parts := later(9, 1), later(12, 1)
 	dead.As, parts.As = landed.Dead, landed.ForParts
 	it.Sold = []landed.Sale{{Count: 1, Made: "iron", Returned: []landed.Return{later(3, 1)}}, {Count: 1, Made: "iron"}, {Count: 2, Returned: []landed.Return{dead, parts}}, {Count: 1, Date: day.AddDate(0, 0, 20)}}
@@ -202,7 +202,7 @@ func TestLeft(t *testing.T) {
 	for _, g := range seller().Left(&it) {
 		got = append(got, fmt.Sprintf("%d %s%s", g.Count, g.State, g.What))
 	}
-	if text := strings.Join(got, ", "); text != "2 parts, 1 yieldiron" {
+	if text := strings.Join(got, ", "); text != "2 parts, 1 yieldiron, 1 yieldtote" {
 		t.Errorf("left %s", text)
 	}
 }

@@ -107,7 +107,7 @@ func TestAbroad(t *testing.T) {
 		if rapid.Bool().Draw(t, "postage known") {
 			sold.Postage = money.New(cents("paid"), in("in"))
 		}
-		it := item("jack", 1, rapid.SampledFrom([]measure.Weight{500 * measure.Gram, 3 * measure.Kilogram}).Draw(t, "weight"))
+		it := item("jack", 1, rapid.SampledFrom([]measure.Weight{measure.Kilogram, 3 * measure.Kilogram}).Draw(t, "weight"))
 		got, err := sales.New(bought(), plan).Proceeds(&it, sold, money.Amount{})
 		if err != nil {
 			t.Fatal(err)
@@ -162,6 +162,62 @@ func TestProceedsMarginScheme(t *testing.T) {
 	}
 }
 
+// sold is what the jacks of a crate brought that cost 60.00 with 10.00 of freight, or what it says.
+func sold(t *testing.T, plan *selling.Plan, price string, jack landed.Item) ([]selling.Sold, []landed.Pieces) {
+	t.Helper()
+	h := bought()
+	h.Share[landed.Price], h.Share[landed.Freight] = landed.ByCount, landed.ByCount
+	h.Lots = []landed.Lot{{ID: "crate", Price: amount(price), Items: []landed.Item{jack}}}
+	h.Charges = []landed.Charge{{What: "parcel", Kind: landed.Freight, Amount: amount("10 CAD")}}
+	st, err := landed.Split(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	list, left, err := sales.New(h, plan).Sold(st.Items[0].Item, &st.Items[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	return list, left
+}
+
+// TestSoldMargin: two are sold for 113.00 and 7.00 of postage. A sixth is due of what that is above
+// their price: of 60.00 for two; of 70.00 where they were imported, with the freight; of 40.00 where
+// there was one more than was bought. Nobody can say what a part was bought for.
+func TestSoldMargin(t *testing.T) {
+	jacks := landed.Sale{Price: amount("113 CAD"), Count: 2}
+	for _, c := range []struct {
+		name     string
+		imported bool
+		found    *landed.Found
+		sale     landed.Sale
+		want     string
+	}{
+		{"bought at home", false, nil, jacks, "10.00"},
+		{"imported", true, nil, jacks, "8.33"},
+		{"one more", false, &landed.Found{Sound: 3, Extra: 1}, jacks, "13.33"},
+		{"a part", false, &landed.Found{Sound: 1, Dead: 1, Yields: []landed.Yield{{What: "iron", Count: 1, Value: amount("9 CAD")}}}, landed.Sale{Made: "iron", Price: amount("12 CAD"), Count: 1, Venue: "fair"}, "2.00"},
+	} {
+		plan, jack := venues(), item("jack", 2, measure.Kilogram)
+		plan.VAT = resale.VAT{Scheme: resale.MarginScheme, Rate: typed.Number("0.2"), Imported: c.imported, Collectible: true}
+		jack.Found, jack.Sold = c.found, []landed.Sale{c.sale}
+		if list, _ := sold(t, plan, "60 CAD", jack); list[0].VAT.Number() != c.want {
+			t.Errorf("%s: tax %s, want %s", c.name, list[0].VAT, c.want)
+		}
+	}
+}
+
+// TestSoldApart: of two for 10.01 and 10.00 of freight, 10.01 and 10.00 each, the cheaper comes back
+// first and then the other.
+func TestSoldApart(t *testing.T) {
+	jack := item("jack", 2, measure.Kilogram)
+	jack.Sold = []landed.Sale{{Price: amount("40 CAD"), Count: 2, Returned: []landed.Return{with(later(20, 1), func(r *landed.Return) { r.Refund = amount("20 CAD") }), with(later(9, 1), func(r *landed.Return) { r.Refund = amount("10 CAD") })}}}
+	list, left := sold(t, venues(), "10.01 CAD", jack)
+	back := list[0].Returned
+	if got := fmt.Sprint(list[0].Cost, back[0].Price, back[0].Cost, back[1].Price, back[1].Cost, single(left)); got != "20.01 CAD -10.00 CAD -10.00 CAD -20.00 CAD -10.01 CAD [0 +1005  0 +1006 ]" {
+		t.Error(got)
+	}
+}
+
 func TestProceedsErrors(t *testing.T) {
 	s, it := seller(), item("jack", 1, 0)
 	const want = "item jack: sold: the item has no weight, but postage at gable goes by weight: write what one piece weighs, or the postage paid"
@@ -174,8 +230,12 @@ func TestProceedsErrors(t *testing.T) {
 	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1, Made: "iron"}, money.Amount{}); err == nil || err.Error() != ofIron {
 		t.Errorf("got  %v\nwant %s", err, ofIron)
 	}
-	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1, Postage: amount("3 CAD")}, money.Amount{}); err != nil {
-		t.Error(err)
+	byWeight := venues() // wherever it is sold
+	byWeight.Postage, byWeight.Venues[0].Postage = byWeight.Venues[0].Postage, resale.Postage{}
+	for _, s := range []*sales.Seller{s, sales.New(bought(), byWeight)} {
+		if p, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1, Postage: amount("3 CAD")}, money.Amount{}); err != nil || p.Net != amount("39.50 CAD") { // 40 + 7 - 4.50 - 3
+			t.Errorf("got %+v, %v", p, err)
+		}
 	}
 	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("900 JPY"), Count: 1, Venue: "fair"}, money.Amount{}); err == nil {
 		t.Error("there is no rate of JPY")
