@@ -179,7 +179,7 @@ func (r *Result) shelf(wanted map[string]int64) *shelf {
 	s := &shelf{slices.Clone(r.wanted), map[string]int64{}, map[string]int64{}}
 	s.add(wanted)
 	for i := range r.Stock {
-		if p := &r.Stock[i]; p.State == landed.Sound && p.Model != "" {
+		if p := &r.Stock[i]; p.State == landed.Sound {
 			s.onHand[p.Model] += p.Count
 		}
 	}

@@ -78,6 +78,34 @@ func TestLearnt(t *testing.T) {
 	}
 }
 
+// TestLearntKinds: a kind that the user did not think of is worth what a piece is, or one for parts,
+// where that is said; and what the user wrote stays as it was.
+func TestLearntKinds(t *testing.T) {
+	none := outcome("1", "0")
+	none.State, none.Stated = landed.Dead, true
+	for _, c := range []struct{ value, parts, want string }{{"50 CAD", "7 CAD", "0.00 CAD, 50.00 CAD, 7.00 CAD"}, {"", "", "0.00 CAD, 0.00 CAD, 0.00 CAD"}} {
+		item := landed.Item{ID: "jack", Count: 1, Known: &landed.Known{Asked: true, Class: "plane", Own: typed.Number("1")}, Chances: []landed.Outcome{none}}
+		if c.value != "" {
+			item.Value, item.PartsValue = typed.Amount(c.value), typed.Amount(c.parts)
+		}
+		asked := asks(item)
+		h, _, err := record(t).Beside(asked, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var values []string
+		for _, o := range h.Lots[0].Items[0].Chances {
+			values = append(values, o.Value.String())
+		}
+		if got := strings.Join(values, ", "); got != c.want {
+			t.Errorf("values %s, want %s", got, c.want)
+		}
+		if is := &asked.Lots[0].Items[0]; len(is.Chances) != 1 || is.Known.Weights != nil {
+			t.Errorf("what was asked is %+v", is)
+		}
+	}
+}
+
 // TestInterval: of three pieces after 14 of 22 with one of each kind before, by the
 // fractions of the beta-binomial distribution of testdata/odds/urn.csv: none is sound
 // with a chance of 33/520, which is more than 5 %, so none is ruled out. Of twelve, three
@@ -99,7 +127,9 @@ func TestInterval(t *testing.T) {
 
 // TestShelf: what is on hand of a model is not kept again, item after item.
 func TestShelf(t *testing.T) {
-	h := haul("old", day(1), typed.Amount("9 CAD"), jacks(2))
+	there := jacks(3)
+	there.Found = &landed.Found{Sound: 2, Parts: 1} // one for parts is no copy
+	h := haul("old", day(1), typed.Amount("9 CAD"), there)
 	jack := landed.Item{ID: "one", Model: "jack-5", Count: 2, Keep: 2}
 	again := jack
 	again.ID = "two"
@@ -107,9 +137,10 @@ func TestShelf(t *testing.T) {
 		wanted int64
 		want   string // of each item: kept, and copies sold before its own
 	}{{1, "0 1, 0 3"}, {3, "1 0, 0 1"}, {5, "2 0, 1 0"}, {9, "2 0, 2 0"}} {
-		beside, said, err := keep(t, book.Options{}, h).Beside(asks(jack, again), map[string]int64{"jack-5": c.wanted})
-		if err != nil {
-			t.Fatal(err)
+		asked := asks(jack, again)
+		beside, said, err := keep(t, book.Options{}, h).Beside(asked, map[string]int64{"jack-5": c.wanted})
+		if err != nil || asked.Lots[0].Items[0].Keep != 2 {
+			t.Fatal(err, asked.Lots[0].Items[0].Keep)
 		}
 		var got []string
 		for i := range beside.Lots[0].Items {

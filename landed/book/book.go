@@ -145,12 +145,12 @@ func (l *ledger) buy(name string, e *Entry, item *itemEntry) {
 	h := e.Statement.Haul
 	for _, f := range []*Figures{l.month(h.Date), l.of(bySeller, item.Lot.Seller)} {
 		l.plus(&f.Bought, item.Cost)
+		f.PiecesBought += item.Count + item.Found.Extra
 		for _, g := range item.groups {
 			if g.State == landed.Dead {
 				l.plus(&f.Bought, g.Cost)
 				l.plus(&f.WrittenOff, g.Cost)
 			}
-			f.PiecesBought += g.Count
 		}
 	}
 	if !l.Average {

@@ -76,7 +76,7 @@ func TestOtherHome(t *testing.T) {
 	if r.Home.Code() != "USD" || len(r.Outside) != 1 || r.Outside[0].Error() != "a: home: home is CAD, but that of the book is USD, which most of its hauls have, or the first of equally many: keep hauls in CAD in a book of their own" {
 		t.Errorf("%s, %v", r.Home, r.Outside)
 	}
-	if r := keep(t, book.Options{}, in("c", "USD"), in("b", "CAD")); r.Home.Code() != "CAD" || len(r.Outside) != 1 {
+	if r := keep(t, book.Options{}, in("d", "USD"), in("c", "CAD"), in("b", "CAD"), in("a", "USD")); r.Home.Code() != "USD" || len(r.Outside) != 2 || r.Outside[0].At.File != "b" {
 		t.Errorf("%s, %v", r.Home, r.Outside)
 	}
 }
@@ -156,6 +156,12 @@ func TestStockPrices(t *testing.T) {
 	if s := r.Stock[0]; s.Even != typed.Amount("12 CAD") || s.Value != typed.Amount("40 CAD") || s.Age(day(31)) != 30 {
 		t.Errorf("%+v", s)
 	}
+	// one jack is kept, and the only square; nobody says what rules are worth
+	h.Lots[0].Items = []landed.Item{{ID: "jack", Count: 3, Keep: 1, Value: typed.Amount("40 CAD")}, {ID: "square", Count: 1, Keep: 1, Value: typed.Amount("9 CAD")}, {ID: "rule", Count: 3, Keep: 1}}
+	r = keep(t, book.Options{Prices: true}, h)
+	if sum, pieces, blank, err := r.Expected(); err != nil || sum != typed.Amount("80 CAD") || pieces != 2 || blank != 2 || r.Stock[1].Value != typed.Amount("9 CAD") {
+		t.Errorf("%s for %d, %d without a value, %v; %+v", sum, pieces, blank, err, r.Stock[1])
+	}
 }
 
 // Two irons at 6.00 are made from two dead planes, which leaves 48.00 to the sound
@@ -175,6 +181,72 @@ func TestMade(t *testing.T) {
 		if got := strings.Join(left, ", "); got != "sound  1 48.00 CAD, yield iron 1 6.00 CAD" {
 			t.Errorf("stock %s", got)
 		}
+	}
+}
+
+// TestApart: items of two hauls that are called alike have nothing in common without a model, by
+// either way of counting; sales of a day and the stock stand by haul, in the order of the file,
+// whichever haul came first. Of 60.00 a jack costs 10.00, and the sound one bears what the irons and
+// totes of two dead ones leave: 10 + 20 - 6 - 2.
+func TestApart(t *testing.T) {
+	of := func(name, price, iron, tote string) book.Haul {
+		var sold []landed.Sale
+		for _, made := range []string{"", "iron", "tote"} {
+			sold = append(sold, landed.Sale{Price: typed.Amount("50 CAD"), Count: 1, Date: day(5), Made: made})
+		}
+		yields := []landed.Yield{{What: "iron", Count: 2, Value: typed.Amount(iron)}, {What: "tote", Count: 1, Value: typed.Amount(tote)}}
+		h := haul(name, day(1), typed.Amount(price),
+			landed.Item{ID: "jack", Count: 3, Value: typed.Amount("10 CAD"), Sold: sold, Found: &landed.Found{Sound: 1, Dead: 2, Yields: yields}},
+			landed.Item{ID: "square", Count: 3, Value: typed.Amount("10 CAD"), Sold: sold[:1]})
+		h.Share = h.Share.WithPrice(landed.ByValue)
+		return h
+	}
+	a, b := of("a", "60 CAD", "3 CAD", "2 CAD"), of("b", "90 CAD", "4 CAD", "5 CAD")
+	for _, average := range []bool{false, true} {
+		r := keep(t, book.Options{Average: average, Sales: true}, b, a)
+		var sold, left []string
+		for _, s := range r.Sales {
+			sold = append(sold, fmt.Sprint(s.Haul, " ", s.ID, s.What, " ", s.Cost.Number(), " ", s.Days()))
+		}
+		for _, s := range r.Stock {
+			left = append(left, fmt.Sprint(s.Haul, " ", s.Count, " ", s.ID, s.What, " ", s.Cost.Number()))
+		}
+		if got := strings.Join(sold, ", "); got != "a jack 22.00 4, a jackiron 3.00 4, a jacktote 2.00 4, a square 10.00 4, b jack 32.00 4, b jackiron 4.00 4, b jacktote 5.00 4, b square 15.00 4" {
+			t.Errorf("average %t: sold %s", average, got)
+		}
+		if got := strings.Join(left, ", "); got != "a 1 jackiron 3.00, a 2 square 20.00, b 1 jackiron 4.00, b 2 square 30.00" {
+			t.Errorf("average %t: left %s", average, got)
+		}
+		year, seller := r.Years[0].Figures, r.Sellers[0].Figures
+		for what, f := range map[string]book.Figures{"year": year, "seller": seller} { // six were bought of each haul
+			if f.PiecesBought != 12 || f.Sales != 8 || f.PiecesSold != 8 || f.PieceDays != 32 || f.Bought != typed.Amount("150 CAD") {
+				t.Errorf("average %t: %s %+v", average, what, f)
+			}
+		}
+	}
+}
+
+// TestPiecesBought: what was paid for, and what was found beside it; where pieces bear less than
+// they cost, that is written off, and is none.
+func TestPiecesBought(t *testing.T) {
+	item := jacks(3)
+	item.Found, item.PartsValue = &landed.Found{Parts: 2, Missing: 2, Extra: 1}, typed.Amount("1 CAD")
+	square := landed.Item{ID: "square", Count: 2, Found: &landed.Found{Parts: 2}, PartsValue: typed.Amount("1 CAD")}
+	h := haul("a", day(1), typed.Amount("60 CAD"), item, square)
+	h.Losses = landed.LossWrittenOff
+	if s := keep(t, book.Options{}, h).Sellers[0]; s.PiecesBought != 6 || s.WrittenOff != typed.Amount("56 CAD") {
+		t.Errorf("%+v", s)
+	}
+}
+
+// TestBelowNothing: two jacks that a rebate brought to -0.01 cost half a cent less than nothing each
+// on average, rounded away from nothing.
+func TestBelowNothing(t *testing.T) {
+	h := haul("a", day(1), typed.Amount("10 CAD"), jacks(2, landed.Sale{Price: typed.Amount("5 CAD"), Count: 1, Date: day(2)}))
+	h.Charges = []landed.Charge{{What: "rebate", Kind: landed.Fee, Amount: typed.Amount("-10.01 CAD")}}
+	r := keep(t, book.Options{Average: true, Sales: true}, h)
+	if r.Sales[0].Cost != typed.Amount("-0.01 CAD") || r.Stock[0].Cost != typed.Amount("0 CAD") {
+		t.Errorf("sold %s, left %s", r.Sales[0].Cost, r.Stock[0].Cost)
 	}
 }
 

@@ -16,7 +16,7 @@ type Figures struct {
 	Bought                   money.Amount // all that was paid
 	selling.Earnings                      // with what of Bought nobody carries, since it came to nothing
 	Refunded                 money.Amount // what buyers got back of what they paid
-	PiecesBought, PiecesSold int64        // those that came to nothing among the former; of the latter those that came back are taken off
+	PiecesBought, PiecesSold int64        // not what was made of dead ones; what came back is not sold
 	PiecesReturned           int64
 	Sales                    int64
 	PieceDays                int64 // over the pieces sold, the days each was held
