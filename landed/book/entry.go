@@ -281,7 +281,7 @@ func days(from, to time.Time) int64 { return int64(to.Sub(from) / (24 * time.Hou
 // guessOf is the chance that was said of an item that was found for a piece to be sound; nil where
 // none was.
 func guessOf(h *landed.Haul, c *landed.ItemCost) (*decimal.Decimal, error) {
-	if c.Item.Found == nil || len(c.Chances) == 0 || c.Spread || c.Found.Sound+c.Found.Parts+c.Found.Dead == 0 {
+	if c.Item.Found == nil || len(c.Chances) == 0 || c.Spread {
 		return nil, nil
 	}
 	states, err := statesOf(h, c.Chances)

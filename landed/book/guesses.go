@@ -4,7 +4,6 @@ import (
 	"maps"
 	"math/big"
 	"slices"
-	"strings"
 
 	"lotcost/landed"
 )
@@ -154,7 +153,7 @@ func (s *Score) compute(said []Score) {
 	s.Brier.Add(s.Brier, s.Uncertainty)
 }
 
-// record is what was found of the pieces of a book, whatever was said of them.
+// record is what was found of the pieces of a book, whatever was said of them, in no order.
 type record []Kind
 
 // Kind is what was found of pieces that are alike in seller, class and model.
@@ -163,24 +162,10 @@ type Kind struct {
 	landed.Found         // the sound ones, those for parts and the dead alone
 }
 
-func (l *ledger) record() record {
-	kinds := map[guessKey]*Kind{}
+func (l *ledger) record() (r record) {
 	for key, o := range l.outcomes {
-		key.said = ""
-		k := kinds[key]
-		if k == nil {
-			k = &Kind{Seller: key.seller, Class: key.class, Model: key.model}
-			kinds[key] = k
-		}
-		join(&k.Found, &o.Found)
+		r = append(r, Kind{key.seller, key.class, key.model, o.Found})
 	}
-	var r record
-	for _, k := range kinds {
-		r = append(r, *k)
-	}
-	slices.SortFunc(r, func(a, b Kind) int {
-		return strings.Compare(a.Seller+"\x00"+a.Class+"\x00"+a.Model, b.Seller+"\x00"+b.Class+"\x00"+b.Model)
-	})
 	return r
 }
 

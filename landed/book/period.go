@@ -92,9 +92,7 @@ func (l *ledger) periods() (months, years []Period) {
 		if len(years) == 0 || years[len(years)-1].Year != m.Year {
 			years = append(years, Period{Year: m.Year, Start: m.Start, Figures: *l.figures()})
 		}
-		y := &years[len(years)-1]
-		y.End = m.End
-		l.join(&y.Figures, &m.Figures)
+		l.join(&years[len(years)-1].Figures, &m.Figures)
 	}
 	for i := range years {
 		l.close(&years[i])

@@ -106,12 +106,13 @@ func typoKeys(name string) []string {
 // fewLetters is how many letters a name needs so that one of them may be a slip.
 const fewLetters = 4
 
+// alike reports whether two names that share a key are one spelt in two ways.
 func alike(a, b string) bool {
-	la, fa := bare(a)
-	lb, fb := bare(b)
-	if la+"|"+fa == lb+"|"+fb {
-		return la+fa != ""
+	la, figures := bare(a)
+	lb, _ := bare(b)
+	if la == lb {
+		return la+figures != ""
 	}
 	first, _ := utf8.DecodeRuneInString(la)
-	return fa == fb && min(utf8.RuneCountInString(la), utf8.RuneCountInString(lb)) >= fewLetters && strings.HasPrefix(lb, string(first)) && source.Nearest(la, []string{lb}) == lb
+	return min(utf8.RuneCountInString(la), utf8.RuneCountInString(lb)) >= fewLetters && strings.HasPrefix(lb, string(first)) && source.Nearest(la, []string{lb}) == lb
 }
