@@ -1,6 +1,7 @@
 package edit
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 	"strings"
@@ -269,13 +270,18 @@ func (d *Doc) Delete(p Path) (*Doc, error) {
 	return d.apply(p, c)
 }
 
-// outOf takes an entry out of braces or brackets, with one of its commas.
+// outOf takes an entry out of braces or brackets, with one of its commas, but not where a note
+// stands behind that of the one before.
 func (d *Doc) outOf(c *change, in *yaml.Node, at int) {
-	if at == 0 {
-		c.from, c.to = d.offset(in.Content[0]), d.offset(in.Content[width(in)])
+	own, next := d.offset(in.Content[at]), at+width(in)
+	if next < len(in.Content) {
+		c.from, c.to = own, d.offset(in.Content[next])
 		return
 	}
 	c.from, c.to = d.endOfEntry(in, at-width(in)), d.endOfEntry(in, at)
+	if bytes.Contains(d.data[c.from:own], []byte("#")) {
+		c.from = own
+	}
 }
 
 // linesOf takes out the lines of an entry. The first of a group behind a dash makes
@@ -295,8 +301,8 @@ func (d *Doc) linesOf(c *change, in *yaml.Node, at int) {
 		if size == 2 && strings.Contains(string(d.data[end:following]), "#") {
 			c.to = end // a note stands between them: the next key keeps its line
 		}
-	default: // behind the dash of another list
-		c.from, c.to = d.endOfEntry(in, at-size), end
+	default: // its dash is on a line above
+		c.from, c.to = d.endOfLine(d.endOfEntry(in, at-size)), d.endOfLine(end)
 	}
 }
 

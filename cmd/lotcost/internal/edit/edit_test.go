@@ -2,10 +2,12 @@ package edit_test
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -62,6 +64,8 @@ func TestEdits(t *testing.T) {
 		{"lots[0].items[jack].what", "Jack's", "'Jack, iron'", "'Jack''s'"},
 		{"lots[0].items[0].chances[1].value", "1,5", "value: 8", `value: "1,5"`},
 		{"lots[0].items[1].value", "1,5", "24 CAD", "1,5"},
+		{"title", "Crates", `"A crate"`, `"Crates"`},
+		{"lots[0].items[0].chances[0].chance", "one\u2028two", "60%", `"one\u2028two"`},
 		{"home", "null", "home: CAD", `home: "null"`},
 		{"date", "2026-10-03", "home: CAD\r\n", "home: CAD\r\ndate: 2026-10-03\r\n"},
 		{"lots[crate].seller", "tidemark", "- id: crate\r\n", "- id: crate\r\n  seller: tidemark\r\n"},
@@ -79,6 +83,45 @@ func TestEdits(t *testing.T) {
 			continue
 		}
 		if want := strings.Replace(crate, test.was, test.is, 1); string(d.Bytes()) != want {
+			t.Errorf("%s:\n%s\nwant\n%s", test.path, d.Bytes(), want)
+		}
+	}
+}
+
+// noted has a note beside everything.
+const noted = "rates: [\n  a, # one\n  b, # two\n  c # three\n] # all\nhome: CAD\nvalue: # of each\n  - 60 CAD # the first\n  - 45 CAD\nsold: 41 CAD\nitems:\n  - id: jack # iron\n    # never used\n    count: 2\n  - id: square # brass\n  - # wood\n    id: plough # beech\ntogether:\n  - - jack\n    - square\n  - - plough\n"
+
+// TestNotes: what is changed or taken out takes no note with it that is beside another value.
+func TestNotes(t *testing.T) {
+	for _, test := range []struct{ path, value, was, is string }{
+		{"rates[1]", "d", "b, # two", "d, # two"},
+		{"rates[+]", "d", "c # three", "c, d # three"},
+		{"rates", "d", "[\n  a, # one\n  b, # two\n  c # three\n]", "d"},
+		{"value", "40 CAD", "value: # of each\n  - 60 CAD # the first\n  - 45 CAD\n", "value: 40 CAD\n"},
+		{"sold[1]", "30 CAD", "41 CAD", "[41 CAD, 30 CAD]"},
+		{"exchange.spread", "2.5%", "home: CAD\n", "home: CAD\nexchange:\n  spread: 2.5%\n"},
+		{"rates[0]", "", "a, # one\n  ", ""},
+		{"rates[1]", "", "b, # two\n  ", ""},
+		{"rates[2]", "", "c # three", " # three"},
+		{"items[jack].id", "", "id: jack #", " #"},
+		{"items[square]", "", "  - id: square # brass\n", ""},
+		{"items[plough]", "", "  - # wood\n    id: plough # beech\n", ""},
+		{"together[0]", "", "  - - jack\n    - square\n", ""},
+		{"together[0][0]", "", "jack\n    - ", ""},
+		{"together[0][1]", "", "    - square\n", ""},
+	} {
+		d := doc(t, noted)
+		var err error
+		if test.value == "" {
+			d, err = d.Delete(path(t, test.path))
+		} else {
+			d, err = d.Set(path(t, test.path), test.value)
+		}
+		if err != nil {
+			t.Errorf("%s: %v", test.path, err)
+			continue
+		}
+		if want := strings.Replace(noted, test.was, test.is, 1); string(d.Bytes()) != want {
 			t.Errorf("%s:\n%s\nwant\n%s", test.path, d.Bytes(), want)
 		}
 	}
@@ -159,6 +202,7 @@ func TestRefused(t *testing.T) {
 		{"lots: [{id: a}]\n", "lots[b].price", `haul.yaml:1:7: lots[b].price: there is no entry with the id "b": add one first`},
 		{"lots: [{id: a}]\n", "lots[4].price", "haul.yaml:1:7: lots[4].price: the list has 1 entries: add them in order"},
 		{"lots: [{id: a}]\n", "lots.price", "haul.yaml:1:7: lots.price: what stands here is of another shape: change it in the file itself"},
+		{"lots: [{id: a}]\n", "charges[2].what", "haul.yaml:1:1: charges[2].what: the list is not there yet: begin it with its first entry"},
 		{"a: x\n", "a.b", `haul.yaml:1:4: a.b: "x" stands here, and nothing can be put into it: where it names a file, change that file, or write the list in its place`},
 		{"? a\n: x\n", "a", ""},
 	} {
@@ -172,6 +216,14 @@ func TestRefused(t *testing.T) {
 	}
 }
 
+// TestRefusedOut: a note that would become a part of the text above it keeps its key.
+func TestRefusedOut(t *testing.T) {
+	_, err := doc(t, "what: |\n  iron\ncount: 2\n  # never used\nkeep: 1\n").Delete(path(t, "count"))
+	if want := "haul.yaml:3:8: count: this place cannot be changed without changing others: change it in the file itself"; err == nil || err.Error() != want {
+		t.Errorf("got  %v\nwant %s", err, want)
+	}
+}
+
 // TestAt finds the path of each place that a fault may name.
 func TestAt(t *testing.T) {
 	d := doc(t, crate)
@@ -181,6 +233,26 @@ func TestAt(t *testing.T) {
 	}{{2, 1, "title"}, {8, 10, "lots[crate].price"}, {8, 3, "lots[crate].price"}, {11, 8, "lots[crate].items[jack].id"}, {11, 56, "lots[crate].items[jack].chances[0].chance"}, {15, 14, "lots[crate].items[square].value"}} {
 		if got := d.At(source.Origin{Line: test.line, Column: test.column}).String(); got != test.want {
 			t.Errorf("%d:%d is %s, want %s", test.line, test.column, got, test.want)
+		}
+	}
+}
+
+// TestPaths: a path reads as it is written, and what is none is told.
+func TestPaths(t *testing.T) {
+	for text, want := range map[string]edit.Path{
+		`lots[crate-a].items[0].value`: {{Key: "lots"}, {ID: "crate-a"}, {Key: "items"}, {Index: 0}, {Key: "value"}},
+		`[+]."a b"["7"]["+"]`:          {{Index: edit.New}, {Key: "a b"}, {ID: "7"}, {ID: "+"}},
+		`a[-1]`:                        {{Key: "a"}, {ID: "-1"}},
+	} {
+		if p, err := edit.ParsePath(text); err != nil || !slices.Equal(p, want) {
+			t.Errorf("%s: %v, %v", text, p, err)
+		} else if again, err := edit.ParsePath(p.String()); err != nil || !slices.Equal(again, want) {
+			t.Errorf("%s: %s, %v", text, p, err)
+		}
+	}
+	for _, text := range []string{"", ".", ".a", "a.", "a..b", "a[", "a[]", "a[0", "a]", "[0]b", `a"b"`, `"a"b`} {
+		if p, err := edit.ParsePath(text); err == nil {
+			t.Errorf("%s is taken for %v", text, p)
 		}
 	}
 }
@@ -312,9 +384,41 @@ func removed(t *rapid.T, d *edit.Doc, p edit.Path) {
 	if err != nil {
 		return // refused, and nothing was changed
 	}
+	var was, is any
+	if err := errors.Join(yaml.Unmarshal(d.Bytes(), &was), yaml.Unmarshal(after.Bytes(), &is)); err != nil {
+		t.Fatalf("%s: %v in\n%s", p, err, after.Bytes())
+	}
+	if want := without(was, p); !reflect.DeepEqual(is, want) {
+		t.Fatalf("without %s it is %v, want %v:\n%s\n%s", p, is, want, d.Bytes(), after.Bytes())
+	}
 	if notes, left := bytes.Count(d.Bytes(), []byte("# above")), bytes.Count(after.Bytes(), []byte("# above")); notes > left+3 {
 		t.Fatalf("%s took %d notes with it:\n%s\n%s", p, notes-left, d.Bytes(), after.Bytes())
 	}
+}
+
+// without is a tree without what stands at a path, and what that leaves empty.
+func without(v any, p edit.Path) any {
+	switch v := v.(type) {
+	case map[string]any:
+		if len(p) > 1 {
+			if v[p[0].Key] = without(v[p[0].Key], p[1:]); v[p[0].Key] != nil {
+				return v
+			}
+		}
+		if delete(v, p[0].Key); len(v) > 0 {
+			return v
+		}
+	case []any:
+		if len(p) > 1 {
+			if v[p[0].Index] = without(v[p[0].Index], p[1:]); v[p[0].Index] != nil {
+				return v
+			}
+		}
+		if v = slices.Delete(v, p[0].Index, p[0].Index+1); len(v) > 0 {
+			return v
+		}
+	}
+	return nil
 }
 
 // added puts a new key beside a value, and sees that all lines stay.
@@ -438,6 +542,33 @@ func random(t *rapid.T) string {
 		text = strings.TrimRight(text, "\r\n")
 	}
 	return text
+}
+
+// TestPutSection: what is short stands on one line, and all else on lines of its own.
+func TestPutSection(t *testing.T) {
+	from := doc(t, "selling: {venues: [{name: gable, fees: [{what: commission, percent: 10%}], postage: {steps: [{up-to: 1 kg, cost: 9}]}}, {name: fair, ships: no}], target: 10%}\n")
+	got, err := doc(t, "home: CAD\n\nlots: 1\n").Put(path(t, "selling"), from, path(t, "selling"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	const want = `home: CAD
+
+lots: 1
+
+selling:
+  venues:
+    - name: gable
+      fees:
+        - {what: commission, percent: 10%}
+      postage:
+        steps:
+          - {up-to: 1 kg, cost: 9}
+    - {name: fair, ships: no}
+  target: 10%
+`
+	if string(got.Bytes()) != want {
+		t.Errorf("%s\nwant\n%s", got.Bytes(), want)
+	}
 }
 
 // TestPut: an entry that is made apart and put in whole stands as if each of its values was set

@@ -36,18 +36,16 @@ func scalar(s string, inFlow bool) string {
 	if inFlow {
 		around = []string{"{k: [", "]}"}
 	}
-	if s != "" && !strings.ContainsAny(s, lineEnds) && s == strings.TrimSpace(s) {
-		var doc yaml.Node
-		if err := yaml.Unmarshal([]byte(around[0]+s+around[1]+"\n"), &doc); err == nil {
-			n := doc.Content[0]
-			if n.Kind == yaml.MappingNode && len(n.Content) == 2 {
-				n = n.Content[1]
-				if inFlow && len(n.Content) == 1 {
-					n = n.Content[0]
-				}
-				if n.Kind == yaml.ScalarNode && n.Style == 0 && n.Value == s && n.Anchor == "" && n.LineComment == "" && !isNull(n) {
-					return s
-				}
+	var doc yaml.Node
+	if err := yaml.Unmarshal([]byte(around[0]+s+around[1]), &doc); err == nil && !strings.ContainsAny(s, lineEnds) {
+		n := doc.Content[0]
+		if n.Kind == yaml.MappingNode && len(n.Content) == 2 {
+			n = n.Content[1]
+			if inFlow && len(n.Content) == 1 {
+				n = n.Content[0]
+			}
+			if n.Kind == yaml.ScalarNode && n.Style == 0 && n.Value == s && !isNull(n) {
+				return s
 			}
 		}
 	}
