@@ -19,8 +19,8 @@ func asks(items ...landed.Item) *landed.Haul {
 	return h.Haul
 }
 
-// record is a book of 22 planes of one room, 14 of them sound, 3 for parts and 5 dead, of 9 dead braces,
-// and of 7 planes at which nobody has looked.
+// record is a book of 22 planes of one room, 14 of them sound, 3 for parts and 5 dead, of 9 dead
+// braces, and of 7 planes at which nobody has looked.
 func record(t *testing.T) *book.Result {
 	h := haul("old", day(1), typed.Amount("9 CAD"), landed.Item{ID: "a", Class: "plane", Model: "jack-5", Count: 22, Found: &landed.Found{Sound: 14, Parts: 3, Dead: 5}},
 		landed.Item{ID: "b", Class: "brace", Count: 9, Found: &landed.Found{Dead: 9}}, landed.Item{ID: "c", Class: "plane", Model: "jack-5", Count: 7})
@@ -80,8 +80,8 @@ func TestLearnt(t *testing.T) {
 	}
 }
 
-// TestLearntKinds: a kind that the user did not think of is worth what a piece is, or one for parts,
-// where that is said; and what the user wrote stays as it was.
+// TestLearntKinds: a kind that the user did not think of is worth what a piece is, or one for
+// parts, where that is said; and what the user wrote stays as it was.
 func TestLearntKinds(t *testing.T) {
 	none := outcome("1", "0")
 	none.State, none.Stated = landed.Dead, true

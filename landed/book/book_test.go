@@ -186,8 +186,8 @@ func TestMade(t *testing.T) {
 
 // TestApart: items of two hauls that are called alike have nothing in common without a model, by
 // either way of counting; sales of a day and the stock stand by haul, in the order of the file,
-// whichever haul came first. Of 60.00 a jack costs 10.00, and the sound one bears what the irons and
-// totes of two dead ones leave: 10 + 20 - 6 - 2.
+// whichever haul came first. Of 60.00 a jack costs 10.00, and the sound one bears what the irons
+// and totes of two dead ones leave: 10 + 20 - 6 - 2.
 func TestApart(t *testing.T) {
 	of := func(name, price, iron, tote string) book.Haul {
 		var sold []landed.Sale
@@ -239,8 +239,8 @@ func TestPiecesBought(t *testing.T) {
 	}
 }
 
-// TestBelowNothing: two jacks that a rebate brought to -0.01 cost half a cent less than nothing each
-// on average, rounded away from nothing.
+// TestBelowNothing: two jacks that a rebate brought to -0.01 cost half a cent less than nothing
+// each on average, rounded away from nothing.
 func TestBelowNothing(t *testing.T) {
 	h := haul("a", day(1), typed.Amount("10 CAD"), jacks(2, landed.Sale{Price: typed.Amount("5 CAD"), Count: 1, Date: day(2)}))
 	h.Charges = []landed.Charge{{What: "rebate", Kind: landed.Fee, Amount: typed.Amount("-10.01 CAD")}}
@@ -323,8 +323,8 @@ func TestBookAllocates(t *testing.T) {
 	})
 }
 
-// TestGuessesRise: chances stand in the order of what was said, whatever came first; what is missing
-// tells nothing.
+// TestGuessesRise: chances stand in the order of what was said, whatever came first; what is
+// missing tells nothing.
 func TestGuessesRise(t *testing.T) {
 	var items []landed.Item
 	for i, said := range []string{"0.5", "0.9", "0.05", "0.25", "0.5"} {

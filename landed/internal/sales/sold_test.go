@@ -180,9 +180,9 @@ func sold(t *testing.T, plan *selling.Plan, price string, jack landed.Item) ([]s
 	return list, left
 }
 
-// TestSoldMargin: two are sold for 113.00 and 7.00 of postage. A sixth is due of what that is above
-// their price: of 60.00 for two; of 70.00 where they were imported, with the freight; of 40.00 where
-// there was one more than was bought. Nobody can say what a part was bought for.
+// TestSoldMargin: two are sold for 113.00 and 7.00 of postage. A sixth is due of what that is
+// above their price: of 60.00 for two; of 70.00 where they were imported, with the freight; of
+// 40.00 where there was one more than was bought. Nobody can say what a part was bought for.
 func TestSoldMargin(t *testing.T) {
 	jacks := landed.Sale{Price: amount("113 CAD"), Count: 2}
 	for _, c := range []struct {
@@ -206,8 +206,8 @@ func TestSoldMargin(t *testing.T) {
 	}
 }
 
-// TestSoldApart: of two for 10.01 and 10.00 of freight, 10.01 and 10.00 each, the cheaper comes back
-// first and then the other.
+// TestSoldApart: of two for 10.01 and 10.00 of freight, 10.01 and 10.00 each, the cheaper comes
+// back first and then the other.
 func TestSoldApart(t *testing.T) {
 	jack := item("jack", 2, measure.Kilogram)
 	jack.Sold = []landed.Sale{{Price: amount("40 CAD"), Count: 2, Returned: []landed.Return{with(later(20, 1), func(r *landed.Return) { r.Refund = amount("20 CAD") }), with(later(9, 1), func(r *landed.Return) { r.Refund = amount("10 CAD") })}}}
