@@ -30,6 +30,7 @@ type haul struct {
 	Warnings source.Faults
 
 	sameNames names // see alike
+	itemsAt   map[string]edit.Path
 	asShown   *shown
 	statement *landed.Statement
 	split     bool

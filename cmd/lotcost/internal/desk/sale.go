@@ -236,12 +236,13 @@ func (h *haul) soldForm(r *doubles.Result, o *doubles.Offer) soldForm {
 
 // itemAt is the path of an item; nil where it stands in a list of its own file.
 func (h *haul) itemAt(id string) edit.Path {
-	for item := range h.items() {
-		if h.typed(item.Below("id")) == id {
-			return item
+	if h.itemsAt == nil {
+		h.itemsAt = map[string]edit.Path{}
+		for item := range h.items() {
+			h.itemsAt[h.typed(item.Below("id"))] = item
 		}
 	}
-	return nil
+	return h.itemsAt[id]
 }
 
 var saleColumns = []column{{head: "price", key: "price"}, {head: "pieces", key: "count", hint: "1"}, {head: "day", key: "date"}, {head: "venue", key: "venue"}, {head: "postage paid", key: "postage"}, {head: "fees paid", key: "fees"}}

@@ -24,6 +24,8 @@ type Doc struct {
 	root   *yaml.Node
 	lines  []int  // where each line begins, and at last where the text ends
 	ending string // of a line that is put in
+
+	ids map[*yaml.Node]map[string]int // by lists, their entries that have an id of their own
 }
 
 // Parse reads a text, called name in errors. What is no YAML of the kind that lot
@@ -38,7 +40,8 @@ func Parse(name string, data []byte) (*Doc, error) {
 	if err := yaml.Unmarshal(data, &doc); err != nil {
 		return nil, err
 	}
-	d := &Doc{name: name, data: data, root: doc.Content[0], ending: ending}
+	d := &Doc{name: name, data: data, root: doc.Content[0], ending: ending, ids: map[*yaml.Node]map[string]int{}}
+	d.enter(d.root)
 	for _, line := range lines {
 		d.lines = append(d.lines, at)
 		at += len(line)

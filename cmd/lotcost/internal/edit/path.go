@@ -2,6 +2,7 @@ package edit
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -166,7 +167,12 @@ func nameOf(n *yaml.Node) string {
 func (d *Doc) find(p Path) []*yaml.Node {
 	way := []*yaml.Node{d.root}
 	for _, s := range p {
-		_, next := child(way[len(way)-1], s)
+		at := way[len(way)-1]
+		if i, own := d.ids[at][s.ID]; own {
+			way = append(way, at.Content[i])
+			continue
+		}
+		_, next := child(at, s)
 		if next == nil {
 			break
 		}
@@ -227,7 +233,7 @@ func (d *Doc) Keys(p Path) []string {
 // in. Entries are named by their ids where each has one of its own.
 func (d *Doc) At(at source.Origin) Path {
 	var best Path
-	walk(d.root, nil, func(p Path, begins, _ *yaml.Node) bool {
+	d.walk(d.root, nil, func(p Path, begins, _ *yaml.Node) bool {
 		if begins.Line < at.Line || begins.Line == at.Line && begins.Column <= at.Column {
 			best = slices.Clone(p)
 		}
@@ -238,13 +244,13 @@ func (d *Doc) At(at source.Origin) Path {
 
 // walk tells the path of every value below a node, with what begins there, be it a key, and the
 // value, until told to stop. The path is another one once it goes on.
-func walk(n *yaml.Node, p Path, visit func(p Path, begins, value *yaml.Node) bool) bool {
+func (d *Doc) walk(n *yaml.Node, p Path, visit func(p Path, begins, value *yaml.Node) bool) bool {
 	for i := 0; i < len(n.Content); i += width(n) {
 		s, value := Step{Key: n.Content[i].Value}, n.Content[i+width(n)-1]
 		if n.Kind == yaml.SequenceNode {
-			s = stepTo(n, i)
+			s = d.stepTo(n, i)
 		}
-		if to := append(p, s); !visit(to, n.Content[i], value) || !walk(value, to, visit) {
+		if to := append(p, s); !visit(to, n.Content[i], value) || !d.walk(value, to, visit) {
 			return false
 		}
 	}
@@ -259,10 +265,29 @@ func width(n *yaml.Node) int {
 	return 1
 }
 
+// enter takes down which entries of the lists in a node have an id, or a name, of their own.
+func (d *Doc) enter(n *yaml.Node) {
+	if n.Kind == yaml.SequenceNode {
+		own := map[string]int{}
+		for i, entry := range n.Content {
+			id := nameOf(entry)
+			if _, another := own[id]; another || id == "" {
+				i = -1
+			}
+			own[id] = i
+		}
+		maps.DeleteFunc(own, func(_ string, i int) bool { return i < 0 })
+		d.ids[n] = own
+	}
+	for _, in := range n.Content {
+		d.enter(in)
+	}
+}
+
 // stepTo is the step to an entry of a list.
-func stepTo(list *yaml.Node, i int) Step {
+func (d *Doc) stepTo(list *yaml.Node, i int) Step {
 	id := nameOf(list.Content[i])
-	if id != "" && indexOf(list, Step{ID: id}) == i && !slices.ContainsFunc(list.Content[i+1:], func(n *yaml.Node) bool { return nameOf(n) == id }) {
+	if at, own := d.ids[list][id]; own && at == i {
 		return Step{ID: id}
 	}
 	return Step{Index: i}
@@ -271,7 +296,7 @@ func stepTo(list *yaml.Node, i int) Step {
 // Entry is the step to an entry of the list at a path: by its id where that is its own.
 func (d *Doc) Entry(p Path, i int) Step {
 	if n := d.at(p); isA(yaml.SequenceNode, n) && i < len(n.Content) {
-		return stepTo(n, i)
+		return d.stepTo(n, i)
 	}
 	return Step{Index: i}
 }
@@ -279,7 +304,7 @@ func (d *Doc) Entry(p Path, i int) Step {
 // Walk tells the path of every value, groups and lists too, in the order of the text, until
 // told to stop.
 func (d *Doc) Walk(visit func(p Path) bool) {
-	walk(d.root, nil, func(p Path, _, _ *yaml.Node) bool { return visit(slices.Clone(p)) })
+	d.walk(d.root, nil, func(p Path, _, _ *yaml.Node) bool { return visit(slices.Clone(p)) })
 }
 
 // Named is a path with its entries named as [Doc.At] does, as far as it leads to anything.
@@ -288,7 +313,7 @@ func (d *Doc) Named(p Path) Path {
 	way := d.find(p)
 	for i, n := range way[:len(way)-1] {
 		if p[i].Key == "" {
-			named[i] = stepTo(n, indexOf(n, p[i]))
+			named[i] = d.stepTo(n, indexOf(n, p[i]))
 		}
 	}
 	return named
