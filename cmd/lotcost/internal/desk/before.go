@@ -216,13 +216,15 @@ type lotFields struct {
 	Open   bool    // whether any of those is filled in
 	Lost   bool
 	Pieces grid
-	List   *list  // nil where the pieces stand in the lot file
-	Bring  string // the path of the lot, where it has no pieces yet
+	Part   part[gridRow] // the fold of its pieces
+	List   *list         // nil where the pieces stand in the lot file
+	Bring  string        // the path of the lot, where it has no pieces yet
 }
 
 // beforeBody is what is typed before the sale.
 type beforeBody struct {
 	Name, Mark string
+	Many       bool // pieces, of which one looks for some
 	Lots       []lotFields
 	Charges    grid
 	Boxes      grid
@@ -237,7 +239,7 @@ type beforeBody struct {
 
 func showBefore(h *haul, r *http.Request) (parts, error) {
 	b := beforeBody{
-		Name: h.Name, Mark: h.Mark,
+		Name: h.Name, Mark: h.Mark, Many: h.pieces() > few,
 		Charges: h.gridOf("What is paid beside the price", chargeColumns, "charges"),
 		Boxes:   h.gridOf("Boxes, where there are several", boxColumns, "parcels"),
 		Goal: []field{
@@ -251,7 +253,7 @@ func showBefore(h *haul, r *http.Request) (parts, error) {
 	b.First, b.Terms, b.Share = h.money(), h.terms(), h.shares()
 	b.Services, b.Service = h.services()
 	for i := range h.Doc.Len(h.at("lots")) {
-		b.Lots = append(b.Lots, h.lotFields(i))
+		b.Lots = append(b.Lots, h.lotFields(i, b.Many))
 	}
 	var p parts
 	var result show.Result
@@ -346,11 +348,14 @@ func (h *haul) terms() []field {
 	return list
 }
 
-func (h *haul) lotFields(i int) lotFields {
+func (h *haul) lotFields(i int, many bool) lotFields {
 	at := h.at("lots", i)
 	l := lotFields{Title: h.lotName(i), Path: at.String(), Lost: h.isLost(i), Pieces: h.gridOf("Pieces", pieceColumns, at, "items"), List: h.listOf(i)}
 	if h.isBare(at.Below("items")) {
 		l.Bring = l.Path
+	} else if n := l.Pieces.Own; many && n > 0 {
+		name := func(j int) string { return h.pieceName(h.at(at, "items", j)) }
+		l.Part = part[gridRow]{ID: "pieces " + l.Path, Title: titled(n, name(0), name(n-1)), Open: i == 0 && n <= few}
 	}
 	for n, f := range []struct{ label, hint, key string }{{"Called", "Crate of planes", "title"}, {"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"May go for", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
 		if f := h.field(f.label, f.hint, at, f.key); n < 4 {

@@ -31,6 +31,54 @@ func TestManyHauls(t *testing.T) {
 	p.Holds(shown, "鉋と鑿, Posten 12")
 }
 
+// TestManyPieces has a haul of many pieces: they are folded by their lots, those that nobody looked
+// at first; what is sought is shown and can be sold there, and on paper stand all.
+func TestManyPieces(t *testing.T) {
+	text := strings.Builder{}
+	text.WriteString("lotcost: 1\ntitle: Two crates\nhome: CAD\ndate: 2026-10-03\nselling: {venues: [{name: stall}]}\nlots:\n")
+	for lot := range 2 {
+		fmt.Fprintf(&text, "  - id: lot-%d\n    title: Crate %d\n    price: 90 CAD\n    items:\n", lot+1, lot+1)
+		for i := range 20 + 40*lot {
+			found := ", found: {sound: 2}"
+			if lot == 1 {
+				found = ""
+			}
+			fmt.Fprintf(&text, "      - {id: p%d-%d, what: Chisel %d of %d, count: 2, weight: 140 g, value: 9 CAD%s}\n", lot, i, i+1, lot+1, found)
+		}
+	}
+	s := entered(t, "many.yaml", text.String())
+	p := s.at("/haul/many.yaml?view=opened")
+	p.Look(390, 844, false)
+	folds := `[...document.querySelectorAll(".many")].map(d => d.open + " " + d.querySelector("summary").textContent).join("; ")`
+	shown := `[...document.querySelectorAll(".many .opened > tbody > tr > th")].filter(r => r.checkVisibility()).length`
+	p.Holds(folds, "false Crate 1: 20 items, Chisel 1 of 1 to Chisel 20 of 1; true Crate 2: 50 items, Chisel 1 of 2 to Chisel 50 of 2; false Crate 2: 10 items, Chisel 51 of 2 to Chisel 60 of 2")
+	p.Holds(shown, "50")
+	p.On(`#find`, `focus()`)
+	p.Insert("l 59 of")
+	p.Holds(shown, "1")
+	p.On(`tr:not([hidden]) button[name$=dead]`, `click()`)
+	p.Holds(`said.textContent + document.getElementById("find").value + document.querySelector('[name="p1-58 dead"]').getAttribute("aria-pressed")`, "Savedl 59 oftrue")
+	p.Holds(shown, "1")
+
+	p.Go(s.base + "/haul/many.yaml?view=sale&only=l+59+of")
+	p.Holds(shown, "2") // for sale, and kept
+	p.On(`tr:not([hidden]) details summary`, `click()`)
+	pressed(p, `[aria-label="Chisel 59 of 2 was sold"]`)
+	if sold := "what: Chisel 59 of 2, count: 2, weight: 140 g, value: 9 CAD, found: {sound: 1, dead: 1}, sold: "; !strings.Contains(s.text("many.yaml"), sold) {
+		t.Error(s.text("many.yaml"))
+	}
+	p.Text(`(document.getElementById("find").select(), document.getElementById("find").focus(), 1)`)
+	p.Keys("\b")
+	p.Holds(shown+` + " of " + document.querySelectorAll("[id^=offers] .opened > tbody > tr").length`, "0 of 79") // all folded
+	look(t, p, "many for sale")
+	p.Paper()
+	p.Holds(`[...document.querySelectorAll("[id^=offers] tr > th[scope=row]")].filter(r => r.checkVisibility()).length`, "79")
+
+	p.Go(s.base + "/haul/many.yaml?view=before&only=20+of+1")
+	p.Look(390, 844, false)
+	p.Holds(`[...document.querySelectorAll(".grid [name$=weight]")].filter(f => f.checkVisibility()).length`, "1")
+}
+
 // TestOutOfReach: what was typed while the desk did not answer is saved once it does, with what is
 // saved next or when the network is there again.
 func TestOutOfReach(t *testing.T) {

@@ -89,6 +89,18 @@ func (h *haul) items() iter.Seq[edit.Path] {
 	}
 }
 
+// pieces is how many of them stand in the file, and in lists of their own.
+func (h *haul) pieces() (n int) {
+	for i := range h.Doc.Len(h.at("lots")) {
+		if h.typed(h.at("lots", i, "items")) == "" {
+			n += h.Doc.Len(h.at("lots", i, "items"))
+		} else if h.File != nil {
+			n += len(h.File.Lots[i].Items)
+		}
+	}
+	return n
+}
+
 // names counts how many are called the same.
 type names map[string]int
 

@@ -54,6 +54,7 @@ type press struct {
 type openedItem struct {
 	ID, Name, Pieces string
 	Cost             template.HTML
+	Known            bool // what was found of it
 	Wrong            bool // the counts do not add up
 	States           []press
 	Fields           []headed
@@ -70,17 +71,24 @@ type headed struct {
 type openedLot struct {
 	Title string
 	List  *list // nil where the pieces stand in the lot file
-	Items []openedItem
+	Items []part[openedItem]
+}
+
+// openedBody is the lots, and whether their pieces are so many that one looks for some.
+type openedBody struct {
+	Many bool
+	Lots []openedLot
 }
 
 func showOpened(h *haul, _ *http.Request) (parts, error) {
-	var lots []openedLot
+	b := openedBody{Many: h.pieces() > few}
 	for i := range h.Doc.Len(h.at("lots")) {
 		if h.isLost(i) || h.isOpen(i) {
 			continue
 		}
-		lots = append(lots, h.openedLot(i))
+		b.Lots = append(b.Lots, h.openedLot(i, b.Many))
 	}
+	b.open()
 	var p parts
 	var err error
 	if st := h.ShownStatement(); st != nil {
@@ -89,7 +97,7 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 			return p, err
 		}
 	}
-	p.Work, err = fill("opened.html", lots)
+	p.Work, err = fill("opened.html", b)
 	return p, err
 }
 
@@ -126,17 +134,36 @@ func (h *haul) once(s *sheet.Sheet) *sheet.Sheet {
 	return out
 }
 
-func (h *haul) openedLot(i int) openedLot {
+// open unfolds the first pieces that nobody has looked at; the first of all where there are none.
+func (b *openedBody) open() {
+	var first *part[openedItem]
+	for l := range sheet.All(b.Lots) {
+		for p := range sheet.All(l.Items) {
+			if slices.ContainsFunc(p.Rows, func(o openedItem) bool { return !o.Known }) {
+				p.Open = true
+				return
+			}
+			first = cmp.Or(first, p)
+		}
+	}
+	if first != nil {
+		first.Open = true
+	}
+}
+
+func (h *haul) openedLot(i int, many bool) openedLot {
 	l := openedLot{Title: h.lotName(i), List: h.listOf(i)}
+	var items []openedItem
 	if l.List != nil {
 		for _, item := range h.File.Lots[i].Items {
-			l.Items = append(l.Items, openedItem{ID: item.ID, Name: h.Shown().names[item.ID], Pieces: strconv.FormatInt(item.Count, 10), Cost: h.groups(item.ID)})
+			items = append(items, openedItem{ID: item.ID, Name: h.Shown().names[item.ID], Pieces: strconv.FormatInt(item.Count, 10), Cost: h.groups(item.ID)})
 		}
-		return l
+	} else {
+		for j := range h.Doc.Len(h.at("lots", i, "items")) {
+			items = append(items, h.openedItem(i, j))
+		}
 	}
-	for j := range h.Doc.Len(h.at("lots", i, "items")) {
-		l.Items = append(l.Items, h.openedItem(i, j))
-	}
+	l.Items = inParts("items-"+strconv.Itoa(i+1), items, many, func(o *openedItem) (lot, name string) { return l.Title, o.Name })
 	return l
 }
 
@@ -155,7 +182,7 @@ func (h *haul) openedItem(i, j int) openedItem {
 	o := openedItem{ID: h.typed(item.Below("id")), Name: h.pieceName(item), Pieces: cmp.Or(h.typed(item.Below("count")), "1")}
 	o.Cost = h.groups(o.ID)
 	f := h.foundAt(item.Below("found"), o.Pieces)
-	o.States, o.Wrong = f.presses(o.ID), f.known && f.sum() != f.all
+	o.States, o.Known, o.Wrong = f.presses(o.ID), f.known, f.known && f.sum() != f.all
 	for _, c := range openedColumns {
 		o.Fields = append(o.Fields, headed{c.head, h.cell(c, item)})
 	}

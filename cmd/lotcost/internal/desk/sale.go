@@ -26,7 +26,7 @@ var saleView = &view{id: "sale", Title: "For sale and sold", when: []waits{toSel
 
 // offered is the pieces of an item, in one state, that are for sale.
 type offered struct {
-	Name        string
+	Name, Lot   string
 	Count, Cost string
 	Quotes      []show.QuoteRow
 	Ask         string // the key of the price that is tried out
@@ -51,6 +51,8 @@ type soldForm struct {
 // soldItem is a sale that stands in the file.
 type soldItem struct {
 	Name   string
+	Lot    string
+	N      int     // which of all it is
 	Of     string  // which sale or return it is
 	Bare   *headed // the first of its fields, where that is all there is
 	Fields []headed
@@ -63,16 +65,18 @@ type soldItem struct {
 // keptItem is an item of which some may be kept.
 type keptItem struct {
 	Name   string
+	Lot    string
 	Fields []headed
 }
 
 type saleBody struct {
 	Home    string
-	Offers  []offered
-	Sold    []soldItem
+	Many    bool // pieces, of which one looks for some
+	Offers  []part[offered]
+	Sold    []part[soldItem]
 	Back    []soldItem // what came back
 	InAll   string     // the sum of more than one
-	Kept    []keptItem
+	Kept    []part[keptItem]
 	Venues  grid
 	Target  field  // what each sale is to leave
 	Begun   bool   // it is said where pieces are sold
@@ -95,7 +99,8 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 	var p parts
 	var prices *doubles.Result
 	var err error
-	b := saleBody{Home: h.home(), Kept: h.keptItems(), Begun: h.File != nil && h.File.Selling != nil || h.Doc.Has(h.at("selling"))}
+	kept := h.keptItems()
+	b := saleBody{Home: h.home(), Many: len(kept) > few, Kept: inParts("kept", kept, len(kept) > few, func(k *keptItem) (lot, name string) { return k.Lot, k.Name }), Begun: h.File != nil && h.File.Selling != nil || h.Doc.Has(h.at("selling"))}
 	if b.By, _ = h.byDefaults(h.at("selling", "venues")); b.By == "" {
 		b.Venues = h.gridOf("Where it is sold", venueColumns, "selling", "venues")
 		b.Target = h.field("Profit, of the price, at least", "10%", "selling", "target")
@@ -114,9 +119,10 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 		if p.Answer, b.Rest, err = h.halves(first, rest); err != nil {
 			return p, err
 		}
+		var offers []offered
 		for o := range sheet.All(prices.Offers) {
 			row, out := h.offered(prices, o, r)
-			b.Offers = append(b.Offers, row)
+			offers = append(offers, row)
 			if out == nil || r.URL.Query().Get("of") != row.Name {
 				continue
 			}
@@ -124,9 +130,14 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 				return p, err
 			}
 		}
+		if b.Offers = inParts("offers", offers, len(offers) > few, func(o *offered) (lot, name string) { return o.Lot, o.Name }); len(b.Offers) > 0 {
+			b.Offers[0].Open = true
+		}
 	}
-	b.Sold, b.Back = h.soldItems(prices)
-	if prices != nil && len(b.Sold)+len(b.Back) > 1 {
+	var sold []soldItem
+	sold, b.Back = h.soldItems(prices)
+	b.Sold = inParts("sold", sold, len(sold) > few, func(s *soldItem) (lot, name string) { return s.Lot, s.Name })
+	if prices != nil && len(sold)+len(b.Back) > 1 {
 		b.InAll = h.figure(show.SoldInAll(prices))
 	}
 	p.Work, err = fill("sale.html", b)
@@ -162,7 +173,7 @@ func (h *haul) asking(o *doubles.Offer) string {
 func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) (offered, *resale.Result) {
 	q := r.Quote(o)
 	cur := q.Cost.Currency()
-	row := offered{Name: show.OfferName(o), Count: strconv.FormatInt(o.Count, 10), Cost: h.figure(o.Dearest().Number()), Ask: h.asking(o), Digits: cur.Digits(), Unit: " " + cur.Code(), Form: h.soldForm(r, o)}
+	row := offered{Name: show.OfferName(o), Lot: o.Lot, Count: strconv.FormatInt(o.Count, 10), Cost: h.figure(o.Dearest().Number()), Ask: h.asking(o), Digits: cur.Digits(), Unit: " " + cur.Code(), Form: h.soldForm(r, o)}
 	for _, quote := range show.QuoteRows(o) {
 		quote.BreakEven, quote.Ask = h.figure(quote.BreakEven), h.figure(quote.Ask)
 		row.Quotes = append(row.Quotes, quote)
@@ -274,6 +285,7 @@ func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
 				name = made + " of " + name
 			}
 			s, returned := entry(name, p, saleColumns), p.Below("returned")
+			s.Lot, s.N = h.called(item[:2]), len(sold)
 			for k := range h.Doc.Len(returned) {
 				back = append(back, entry(name, returned.Below(k), backColumns))
 			}
@@ -350,7 +362,7 @@ func (h *haul) keptItems() []keptItem {
 			continue
 		}
 		for j := range h.Doc.Len(h.at("lots", i, "items")) {
-			k := keptItem{Name: h.pieceName(h.at("lots", i, "items", j))}
+			k := keptItem{Name: h.pieceName(h.at("lots", i, "items", j)), Lot: h.lotName(i)}
 			for _, c := range []column{{head: "value when right", key: "~value"}, {head: "kept", key: "keep", hint: "0"}, {head: "worth to you", key: "worth"}} {
 				k.Fields = append(k.Fields, headed{c.head, h.cell(c, h.at("lots", i, "items", j))})
 			}

@@ -92,6 +92,7 @@
 		for (const d of m.querySelectorAll("details[id]")) { const e = now.querySelector("#" + CSS.escape(d.id)); if (e) e.open = d.open || e.open; }
 		m.replaceWith(document.adoptNode(now));
 		strips();
+		looksAgain();
 		if (again) { again.focus({preventScroll: true}); try { if (from !== null) again.setSelectionRange(from, to); } catch { /* no text */ } }
 		else if (inside) { now.tabIndex = -1; now.focus({preventScroll: true}); } // what had the focus is gone
 		scrollTo(scrollX, y);
@@ -332,7 +333,7 @@
 		const table = f.matches("input") && f.closest("table.grid");
 		const step = {Enter: 1, ArrowDown: 1, ArrowUp: -1}[e.key];
 		if (!table || !step || f.type === "range") return;
-		const rows = cellsOf(table), at = rows.findIndex(r => r.includes(f)), to = rows[at + step];
+		const rows = cellsOf(table).filter(r => !r[0].closest("tr").hidden), at = rows.findIndex(r => r.includes(f)), to = rows[at + step];
 		if (to) { e.preventDefault(); const g = to[Math.min(rows[at].indexOf(f), to.length - 1)]; g.closest("tr").querySelector(".add")?.setAttribute("open", ""); g.focus(); g.select?.(); }
 	});
 	document.addEventListener("paste", e => {
@@ -358,25 +359,34 @@
 	const usual = main().querySelector("[data-usual]");
 	if (usual && (1.5).toLocaleString(navigator.language).includes(",")) usual.value = "comma";
 
-	// Of many hauls those are shown in which something stands; what was looked for goes into the address.
-	const sought = main().querySelector("#find");
-	if (sought) {
-		const at = new URL(location.href), look = () => {
-			const want = sought.value.trim().toLowerCase();
-			if (want) at.searchParams.set("only", want); else at.searchParams.delete("only");
-			history.replaceState(null, "", at);
-			for (const group of main().querySelectorAll("section:has(.hauls)")) {
-				const rows = [...group.querySelectorAll("tbody tr")], fold = group.querySelector("details");
-				for (const r of rows) r.hidden = ![...r.cells].map(c => c.textContent).join(" ").toLowerCase().includes(want);
-				group.hidden = rows.every(r => r.hidden);
-				if (fold) fold.open = want !== "";
-			}
-		};
-		sought.value = at.searchParams.get("only");
+	// Of many hauls or pieces those are shown in which something stands, out of their folds; what was
+	// looked for goes into the address.
+	const look = sought => {
+		const want = sought.value.trim().toLowerCase();
+		for (const group of main().querySelectorAll("section:has(.hauls, .many), .many")) {
+			const rows = [...group.querySelectorAll("tbody tr")], fold = group.matches("details") ? group : group.querySelector("details:has(.hauls)");
+			for (const r of rows) r.hidden = ![...r.cells].map(c => c.textContent).join(" ").toLowerCase().includes(want);
+			group.hidden = rows.every(r => r.hidden);
+			if (fold && (want || sought.dataset.looked)) fold.open = want !== "";
+		}
+		sought.dataset.looked = want;
+	};
+	// looksAgain does so on a page that is new.
+	const looksAgain = () => {
+		const sought = main().querySelector("#find");
+		if (!sought) return;
 		sought.parentElement.hidden = false;
-		sought.addEventListener("input", look);
-		if (sought.value) look();
-	}
+		sought.value ||= new URL(location.href).searchParams.get("only");
+		if (sought.value) look(sought);
+	};
+	document.addEventListener("input", e => {
+		if (e.target.id !== "find") return;
+		const at = new URL(location.href), want = e.target.value.trim();
+		if (want) at.searchParams.set("only", want.toLowerCase()); else at.searchParams.delete("only");
+		history.replaceState(null, "", at);
+		look(e.target);
+	});
+	looksAgain();
 
 	if (!main().dataset.file) return;
 	placed();
