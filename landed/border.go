@@ -56,14 +56,15 @@ type assessor struct {
 	*splitter
 	border  *Border
 	rules   *customs.Rules
-	lines   []customs.Line   // by item
-	only    int              // so many parcels are charged; 0 is all
-	used    []fx.Rate        // by which the value was found
-	parts   [][]int          // the items of each parcel, once they were asked for
-	left    []bool           // parcels that are not assessed, since an open price is left out; nil is none
-	minors  []int64          // of sharesLike
-	levy    [1]customs.Fee   // of levied
-	outline *customs.Outline // what may be asked, where that is wanted
+	lines   []customs.Line                // by item
+	only    int                           // so many parcels are charged; 0 is all
+	used    []fx.Rate                     // by which the value was found
+	parts   [][]int                       // the items of each parcel, once they were asked for
+	left    []bool                        // parcels that are not assessed, since an open price is left out; nil is none
+	minors  []int64                       // of sharesLike
+	levy    [1]customs.Fee                // of levied
+	outline *customs.Outline              // what may be asked, where that is wanted
+	known   map[money.Amount]money.Amount // of inTerritory; nil where that is not kept
 }
 
 // border adds the lines of duty, tax and border fees. Where nothing is assessed
@@ -222,6 +223,9 @@ func (a *assessor) inTerritory(line *Line) (money.Amount, error) {
 	if asked.Currency() == a.rules.Currency {
 		return money.Convert(asked, a.rules.Currency, decimal.NewFromInt(1), factors...)
 	}
+	if there, is := a.known[asked]; is && len(factors) == 0 {
+		return there, nil
+	}
 	rate, err := a.rate(asked.Currency())
 	if err != nil {
 		return money.Amount{}, err
@@ -229,7 +233,11 @@ func (a *assessor) inTerritory(line *Line) (money.Amount, error) {
 	if !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
 		a.used = append(a.used, rate)
 	}
-	return exchange.At(asked, &rate, a.rules.Currency, factors...)
+	there, err := exchange.At(asked, &rate, a.rules.Currency, factors...)
+	if a.known != nil && len(factors) == 0 && err == nil {
+		a.known[asked] = there
+	}
+	return there, err
 }
 
 // rate finds the rate to the territory's currency: the one that customs' own

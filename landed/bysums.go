@@ -9,76 +9,45 @@ import (
 	"lotcost/landed/money"
 )
 
-func (p *parcelPricer) Terms(n int, price money.Amount) ([]int64, bool, error) {
-	if p.at == nil || n < 0 || n >= len(p.at.lots) || p.at.border == nil || len(p.at.percents) > 0 {
-		return nil, false, nil
-	}
-	return p.at.Terms(n, price)
-}
-
-func (p *parcelPricer) Together() (planning.Together, bool) {
-	if p.quick == nil || p.quick.meter == nil {
-		return planning.Together{}, p.rules == nil
-	}
-	return p.quick.together, p.quick.counts
-}
-
 func (p *parcelPricer) Counts(lots []int, freight, insurance, fees money.Amount) (least, most int64, err error) {
-	if p.at == nil || p.quick == nil || p.quick.meter == nil {
-		return 0, 0, nil
+	parcels, _, err := p.boxed(lots, Carriage{freight, insurance, fees})
+	if err != nil || p.border == nil {
+		return 0, 0, err
 	}
-	parcels, ok := p.quick.parcels(lots, Carriage{freight, insurance, fees})
-	if !ok {
-		return 0, 0, money.ErrOverflow
-	}
-	least = p.quick.meter.Counts(&parcels[0])
+	least = p.meter.Counts(&parcels[0])
 	others := customs.Parcel{Lines: []customs.Line{p.shareOfOthers(lots)}}
-	return least, least + p.quick.meter.Counts(&others), nil
-}
-
-func (p *parcelPricer) Beside(lots []int, freight, insurance, fees money.Amount, sum int64) (money.Amount, error) {
-	carriage := Carriage{freight, insurance, fees}
-	if p.quick == nil || p.quick.meter == nil || !slices.IsSorted(lots) {
-		return p.parcel(lots, carriage)
-	}
-	cost, ok := p.quick.parcel(lots, carriage, &sum)
-	if !ok {
-		return cost, money.ErrOverflow
-	}
-	return cost, nil
+	return least, least + p.meter.Counts(&others), nil
 }
 
 // beside is a parcel and one more that counts with it, so that they come to a sum.
-func (q *quick) beside(one customs.Parcel, sum int64) []customs.Parcel {
-	q.both[0], q.both[1] = one, customs.Parcel{Seller: one.Seller, Sellers: one.Sellers, Lines: q.rest[:]}
+func (p *parcelPricer) beside(one customs.Parcel, sum int64) []customs.Parcel {
+	p.both[0], p.both[1] = one, customs.Parcel{Seller: one.Seller, Sellers: one.Sellers, Lines: p.rest[:]}
 	more := sum
 	if sum > 0 {
-		more -= q.meter.Counts(&one)
+		more -= p.meter.Counts(&one)
 	}
-	q.rest[0] = customs.Line{Count: 1, Value: money.New(max(more, 0), q.rules.Currency)}
+	p.rest[0] = customs.Line{Count: 1, Value: money.New(max(more, 0), p.border.rules.Currency)}
 	if more <= 0 {
-		return q.both[:1]
+		return p.both[:1]
 	}
-	return q.both[:2]
+	return p.both[:2]
 }
 
 func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64, together int64) (planning.BySums, error), bool) {
-	if p.at == nil || p.quick == nil || p.quick.meter == nil || !p.at.bySums {
+	if p.asked == nil || !p.bySums || len(p.percents) > 0 {
 		return nil, false
 	}
-	carriage := Carriage{freight, insurance, fees}
-	sent, okSent := p.quick.sum(freight, insurance, fees)
-	parcels, ok := p.quick.parcels(lots, carriage)
-	if !ok || !okSent {
+	parcels, sent, err := p.boxed(lots, Carriage{freight, insurance, fees})
+	if err != nil {
 		return nil, false
 	}
-	one := parcels[0]
-	of := make([]int, len(p.at.classes)) // the line of each class, and one more; 0 is none
-	if one.Lines, ok = byClass(nil, parcels[0].Lines, p.rules.Currency); !ok {
+	one, ok := parcels[0], false
+	of := make([]int, len(p.classes)) // the line of each class, and one more; 0 is none
+	if one.Lines, ok = byClass(nil, parcels[0].Lines, p.border.rules.Currency); !ok {
 		return nil, false
 	}
 	for i := range one.Lines {
-		class, known := p.at.classes[one.Lines[i].Class]
+		class, known := p.classes[one.Lines[i].Class]
 		if !known {
 			return nil, false
 		}
@@ -87,7 +56,7 @@ func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount)
 	bare, more := slices.Clone(one.Lines), slices.Clone(one.Lines)
 	others := p.shareOfOthers(lots)
 	for i := range more {
-		if !merge(&more[i], &others, p.rules.Currency) {
+		if !merge(&more[i], &others, p.border.rules.Currency) {
 			return nil, false
 		}
 	}
@@ -96,39 +65,38 @@ func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount)
 		for class, sum := range sums {
 			if of[class] > 0 {
 				l := &one.Lines[of[class]-1]
-				l.Value = money.New(l.Value.Minor()+sum, p.rules.Currency)
+				l.Value = money.New(l.Value.Minor()+sum, p.border.rules.Currency)
 			}
 		}
-		asked, ok := p.quick.askedBy(p.quick.beside(one, together))
-		if !ok {
-			return 0, money.ErrOverflow
+		asked, err := p.ask(p.beside(one, together), &Bill{})
+		if err == nil {
+			asked, err = asked.Add(sent)
 		}
-		all, err := sent.Add(asked)
-		return all.Minor(), err
+		return asked.Minor(), err
 	}
 	return func(sums []int64, together int64) (told planning.BySums, err error) {
 		told.Least, err = at(bare, sums, together)
-		told.Most, told.Trail = told.Least, p.quick.meter.Trail()
+		told.Most, told.Trail = told.Least, p.meter.Trail()
 		if err != nil || others == (customs.Line{}) {
 			return told, err
 		}
 		told.Most, err = at(more, sums, together)
-		told.Trail = told.Trail*31 + p.quick.meter.Trail()
+		told.Trail = told.Trail*31 + p.meter.Trail()
 		return told, err
 	}, true
 }
 
 func (p *parcelPricer) Rounded() (int64, *big.Rat, bool, error) {
-	if p.quick == nil || p.quick.meter == nil {
+	if p.border == nil {
 		return 0, new(big.Rat), true, nil
 	}
-	most, steepest, rises := p.quick.meter.Rounded()
-	home, err := p.quick.border.toHome(p.rules.Currency)
+	most, steepest, rises := p.meter.Rounded()
+	home, err := p.border.toHome(p.border.rules.Currency)
 	if err != nil {
 		return 0, nil, false, err
 	}
 	amounts := int64(0)
-	if p.rules.Currency != p.haul.Home { // each is rounded by itself
+	if p.border.rules.Currency != p.haul.Home { // each is rounded by itself
 		amounts = int64(2 + mostFees + len(p.haul.Border.Fees))
 	}
 	most.Add(most.Mul(most, home), big.NewRat(amounts, 2))
@@ -142,15 +110,15 @@ func (p *parcelPricer) Rounded() (int64, *big.Rat, bool, error) {
 // that are not in a parcel: without them it falls to the others, and to each a minor unit more at
 // most.
 func (p *parcelPricer) shareOfOthers(lots []int) customs.Line {
-	none := money.New(0, p.rules.Currency)
+	none := money.New(0, p.border.rules.Currency)
 	all := customs.Line{Value: none, Freight: none, Insurance: none, OtherFees: none}
-	for _, lot := range p.at.lots {
+	for _, lot := range p.lots {
 		if slices.Contains(lots, lot) {
 			continue
 		}
 		for i := p.base.start[lot]; i < p.base.start[lot+1]; i++ {
-			l := p.lines[i]
-			merge(&all, &customs.Line{Value: l.Value, Freight: l.Freight, Insurance: l.Insurance, OtherFees: l.OtherFees}, p.rules.Currency)
+			l := p.goods[i]
+			merge(&all, &customs.Line{Value: l.Value, Freight: l.Freight, Insurance: l.Insurance, OtherFees: l.OtherFees}, p.border.rules.Currency)
 		}
 	}
 	if all.Value.Minor() == 0 && (!p.CountsFreight() || all.Freight.Minor() == 0 && all.Insurance.Minor() == 0 && all.OtherFees.Minor() == 0) {
@@ -158,7 +126,7 @@ func (p *parcelPricer) shareOfOthers(lots []int) customs.Line {
 	}
 	for _, sum := range []*money.Amount{&all.Value, &all.Freight, &all.Insurance, &all.OtherFees} {
 		if sum.Minor() > 0 {
-			*sum = money.New(sum.Minor()+int64(len(p.lines)), p.rules.Currency)
+			*sum = money.New(sum.Minor()+int64(len(p.goods)), p.border.rules.Currency)
 		}
 	}
 	return all

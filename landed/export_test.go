@@ -39,19 +39,15 @@ func AskedFor(number decimal.Decimal, c money.Currency) *Line {
 	return &Line{paid: paid{amount: one, part: number, parted: true}}
 }
 
-// NoPricer is a pricer of nothing.
-func NoPricer() planning.Parcels { return &parcelPricer{} }
-
 // HomeFloor is a floor of one item's haul, in the rules' currency, as it is in home.
 func HomeFloor(h *Haul, freight []money.Currency, f floor.Floor) (floor.Floor, error) {
 	made, err := NewParcelPricer(h)
 	if err != nil {
 		return floor.Floor{}, err
 	}
-	p := made.(*parcelPricer)
-	s := p.with(p.everyLot(), Carriage{})
-	x := floorRates{items: s.all, lots: s}
-	err = x.find(&assessor{splitter: s, border: p.haul.Border, rules: p.rules, lines: p.lines}, freight)
+	a := made.(*parcelPricer).border
+	x := floorRates{items: a.all, lots: a.splitter}
+	err = x.find(a, freight)
 	return x.inHome(&f), err
 }
 

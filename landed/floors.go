@@ -12,21 +12,16 @@ import (
 )
 
 func (p *parcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error) {
-	if p.rules == nil {
+	if p.border == nil || p.valuedByParcel() {
 		return nil, nil, nil
 	}
-	for i := range p.haul.Charges {
-		if c := &p.haul.Charges[i]; c.Per == PerParcel && c.Dutiable == AsGoods {
-			return nil, nil, nil
-		}
-	}
-	s := p.with(p.everyLot(), Carriage{})
-	a := &assessor{splitter: s, border: p.haul.Border, rules: p.rules, lines: p.lines}
-	c, items := a.bySeller()
-	if p.quick != nil && p.quick.meter.Sums() {
+	a := p.border
+	c := a.bySeller()
+	items := slices.Concat(a.charged()...)
+	if p.bySums {
 		items = p.byLot(c, items)
 	}
-	meter, err := customs.NewMeter(p.rules, c)
+	meter, err := customs.NewMeter(a.rules, c)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -34,7 +29,7 @@ func (p *parcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, m
 	if len(list) == 0 {
 		return nil, nil, nil
 	}
-	x := floorRates{items: items, lots: s}
+	x := floorRates{items: items, lots: a.splitter}
 	if err := x.find(a, freight); err != nil {
 		return nil, nil, err
 	}
@@ -48,7 +43,7 @@ func (p *parcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, m
 	at := 0
 	for i := range c.Parcels {
 		for j := range c.Parcels[i].Lines {
-			measure[s.lotOf(items[at])] += c.Parcels[i].Lines[j].Value.Minor()
+			measure[a.lotOf(items[at])] += c.Parcels[i].Lines[j].Value.Minor()
 			at++
 		}
 	}
@@ -67,40 +62,15 @@ func (p *parcelPricer) byLot(c *customs.Consignments, items []int) []int {
 			l, item := &c.Parcels[i].Lines[j], items[0]
 			items = items[1:]
 			at := slices.IndexFunc(firsts[start:], func(first int) bool {
-				return p.base.lotOf(first) == p.base.lotOf(item) && p.lines[first].Class == l.Class
+				return p.base.lotOf(first) == p.base.lotOf(item) && p.goods[first].Class == l.Class
 			})
-			if at < 0 || !merge(&lines[at], l, p.rules.Currency) {
+			if at < 0 || !merge(&lines[at], l, p.border.rules.Currency) {
 				lines, firsts = append(lines, *l), append(firsts, item)
 			}
 		}
 		c.Parcels[i].Lines = lines
 	}
 	return firsts
-}
-
-// bySeller is what customs may have to look at, a parcel for each seller, and the items in the
-// order of its lines.
-func (a *assessor) bySeller() (*customs.Consignments, []int) {
-	c := a.consignments()
-	c.Parcels = nil
-	var items []int
-	var sellers []string
-	for _, lot := range a.haul.Lots {
-		if slices.Contains(sellers, lot.Seller) {
-			continue
-		}
-		sellers = append(sellers, lot.Seller)
-		p := customs.Parcel{Seller: lot.Seller, TaxPaid: a.border.TaxPaid, Private: a.border.Private, Fees: a.border.Fees}
-		for i := range a.items {
-			if a.haul.Lots[a.lotOf(i)].Seller == lot.Seller && a.items[i].Count > 0 {
-				items, p.Lines = append(items, i), append(p.Lines, a.lines[i])
-			}
-		}
-		if len(p.Lines) > 0 {
-			c.Parcels = append(c.Parcels, p)
-		}
-	}
-	return c, items
 }
 
 // floorRates bring floors to home.

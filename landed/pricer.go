@@ -11,217 +11,368 @@ import (
 	"lotcost/landed/source"
 )
 
-// parcelPricer is a haul made ready to answer, many times over, what it would cost
-// to send some of its lots in one parcel. It counts as [Split] does, with the
-// same code: where [planning.Parcels.Additive] says so, the parcels' answers and
-// [planning.Parcels.FixedCost] sum to Split's total for any division of the lots.
-//
-// What the haul says of parcels is left aside, and so is a bill of customs,
-// which is for the parcels that were.
-type parcelPricer struct {
-	haul  Haul
-	base  *splitter
-	lines []customs.Line // by item, from what does not depend on the parcels
-	rules *customs.Rules // nil without a border
-	wide  bool           // a rule looks beyond one parcel
-	alike bool           // and says the same however the lots are divided
-	quick *quick         // nil where the long way is needed
-	fixed money.Amount
-	at    *repricer // nil until some lots are given other prices
+// pricer is a haul made ready for planners, who ask many times over what [Split] would say of it:
+// at other prices of some lots ([NewRepricer]), or of some lots in one parcel ([NewParcelPricer]).
+// It counts with Split's own code.
+type pricer struct {
+	base     *splitter
+	fixed    int64           // what does not depend on the prices, the border aside
+	lots     []int           // whose prices change
+	percents []percentCharge // that may cover one of them
+	border   *assessor       // nil without a border
+	meter    planning.Border[customs.Parcel, customs.Fee, customs.ParcelAssessment]
+	items    [][]int // that customs looks at, by parcel
+	sent     []customs.Parcel
+	goods    []customs.Line               // at the prices asked about last: the border's, or merged
+	bare     []customs.Line               // those before any price
+	merged   bool                         // one line stands for all items of a class in a parcel
+	bySums   bool                         // what the border asks goes by sums over classes
+	classes  map[string]int               // then: the place of each, in each parcel
+	single   splitter                     // of the haul with every lot open, to price one at a time
+	values   []customs.Line               // that it fills, all else being the same for every price
+	priced   []map[money.Amount]pricedLot // by place in lots
 }
 
-// Carriage is what sending one parcel costs, besides what the haul's charges
-// ask for each parcel. An amount without a currency is none. Fees are what is
-// asked for the parcel beside freight and insurance.
-type Carriage struct{ Freight, Insurance, Fees money.Amount }
+// percentCharge is a charge that is a percentage of prices, on some items.
+type percentCharge struct {
+	charge *Charge
+	line   Line
+	group
+}
 
-// NewParcelPricer makes a haul ready for planners. It returns the faults that Split would.
-func NewParcelPricer(h *Haul) (planning.Parcels, error) {
-	if h == nil {
-		return nil, noHaul
-	}
-	p := &parcelPricer{haul: *h.WithoutLost().WithoutBills()}
-	p.haul.Parcels = nil
-	whole, err := Split(&p.haul)
-	if err != nil {
+// pricedLot is a lot at one price.
+type pricedLot struct {
+	home   int64   // price and premium
+	values []int64 // by item of the lot, in the territory's currency
+	sums   []int64 // of them, by class; nil where what the border asks does not go by them
+}
+
+// newPricer makes a haul ready in the parcels it has, or, where it is to be divided, without what
+// is asked for each parcel. The errors are those of Split with the lots whose prices change, by
+// their places, at a price of nothing.
+func newPricer(h *Haul, lots []int, divided bool) (*pricer, error) {
+	if err := h.noLots("lots", lots); err != nil {
 		return nil, err
 	}
-	p.base = newSplitter(&p.haul)
+	free := *h.OpenAsFree()
+	free.Lots = slices.Clone(free.Lots)
+	for _, i := range lots {
+		lot := &free.Lots[i]
+		lot.Open, lot.Price, lot.Settled = true, money.Amount{}, money.Amount{}
+	}
+	if _, err := Split(&free); err != nil {
+		return nil, err
+	}
+	p := &pricer{base: newSplitter(&free), lots: lots, priced: make([]map[money.Amount]pricedLot, len(lots))}
+	for n := range lots {
+		p.priced[n] = map[money.Amount]pricedLot{}
+	}
 	p.base.lots()
-	p.base.charges()
-	if p.haul.Border != nil {
-		a, ok := p.base.assessor()
-		common := slices.DeleteFunc(slices.Clone(p.base.st.Lines), func(l Line) bool { return l.perParcel }) // to all ways to send
-		if !ok || !a.value(common) {
-			return nil, p.base.report.Err()
-		}
-		p.lines, p.rules, p.wide = a.lines, a.rules, a.rules.CountsTogether()
-		if p.wide {
-			c, _ := a.bySeller()
-			meter, err := customs.NewMeter(p.rules, c)
-			if err != nil {
-				return nil, err
-			}
-			p.alike = meter.Divisible()
-		}
+	p.open()
+	p.base.parcels()
+	p.charges(divided)
+	p.base.repairs()
+	for i := range p.base.st.Lines {
+		p.fixed += p.base.st.Lines[i].Home.Minor()
 	}
-	inOne, err := p.parcel(p.everyLot(), Carriage{})
-	if err == nil {
-		p.fixed, err = whole.Total.Sub(inOne)
-	}
-	if err == nil {
-		p.quick, err = p.newQuick()
-	}
-	if err != nil {
+	if err := p.customs(divided); err != nil {
 		return nil, err
 	}
-	return p, nil
+	return p, p.base.report.Err()
 }
 
-func (p *parcelPricer) At(lots []int, prices []money.Amount) (bool, error) {
-	if p.at == nil {
-		if _, ok := p.Together(); !ok || p.quick == nil || p.holdsNothing() {
-			return false, nil
-		}
-		var err error
-		if p.at, err = newRepricer(&p.haul, lots, false); p.at == nil || err != nil {
-			return false, err
+// noLots refuses places at which there is no lot.
+func (h *Haul) noLots(field string, places []int) error {
+	for _, i := range places {
+		if i < 0 || i >= len(h.Lots) {
+			return source.Faults{{Field: field, What: fmt.Sprintf("the haul has no lot at place %d", i), Remedy: "name lots by their places in the haul, the first being 0"}}
 		}
 	}
-	if len(prices) != len(p.at.lots) {
-		return false, source.Faults{{Field: "prices", What: fmt.Sprintf("there are %d prices for %d lots", len(prices), len(p.at.lots)), Remedy: "give each lot one"}}
+	return nil
+}
+
+// open prepares the haul with every lot open, of which no line is made.
+func (p *pricer) open() {
+	h := *p.base.haul
+	h.Lots = slices.Clone(h.Lots)
+	for i := range h.Lots {
+		h.Lots[i].Open, h.Lots[i].Settled = true, money.Amount{}
+	}
+	p.single = *p.base
+	p.single.index = p.base.over(&h)
+}
+
+// charges adds the lines of charges, but for those that follow the prices.
+func (p *pricer) charges(divided bool) {
+	s := p.base
+	all := s.haul.Charges
+	var fixed []Charge
+	for i := range all {
+		c := &all[i]
+		if divided && c.Per == PerParcel {
+			continue
+		}
+		if !c.OfPrice || c.Settled.Currency() != 0 {
+			fixed = append(fixed, *c)
+			continue
+		}
+		for _, g := range s.groups(c, s.covered(c, s.report)) {
+			p.percents = append(p.percents, percentCharge{c, s.line(c), g})
+		}
+	}
+	h := *s.haul
+	h.Charges = fixed
+	s.index = s.over(&h)
+	s.charges()
+}
+
+// customs prepares what the border looks at: nothing where a parcel holds nothing.
+func (p *pricer) customs(divided bool) error {
+	if p.base.haul.Border == nil {
+		return nil
+	}
+	a, ok := p.base.assessor()
+	if !ok || !a.value(p.base.st.Lines) {
+		return p.base.report.Err()
+	}
+	c := a.consignments()
+	p.sent, p.items = c.Parcels, a.charged()
+	if slices.ContainsFunc(p.sent, func(one customs.Parcel) bool { return len(one.Lines) == 0 }) {
+		return nil
+	}
+	if divided {
+		c = a.bySeller()
 	}
 	var err error
-	if p.fixed, err = p.at.paid(prices); err == nil && p.at.border != nil {
-		copy(p.lines, p.at.border.lines)
+	if p.meter, err = customs.NewMeter(a.rules, c); err != nil {
+		return err
 	}
-	return err == nil, err
+	p.border, p.goods, p.bare, p.values = a, a.lines, slices.Clone(a.lines), slices.Clone(a.lines)
+	if p.bySums = p.meter.Sums(); p.bySums {
+		p.number()
+	}
+	return nil
 }
 
-func (p *parcelPricer) Same(a, b int) bool {
-	n := len(p.haul.Lots)
-	if a < 0 || b < 0 || a >= n || b >= n || p.rules == nil {
-		return p.rules == nil
+// bySeller is what customs may have to look at, a parcel for each seller.
+func (a *assessor) bySeller() *customs.Consignments {
+	first := func(seller string) int {
+		return slices.IndexFunc(a.haul.Lots, func(l Lot) bool { return l.Seller == seller })
 	}
-	lines := func(lot int) []customs.Line {
-		list := slices.Clone(p.lines[p.base.start[lot]:p.base.start[lot+1]])
-		for i := range list {
-			list[i].ID = ""
-		}
-		return list
-	}
-	return slices.Equal(lines(a), lines(b))
+	a.parts = a.together(slices.Concat(a.charged()...), func(i int) int { return first(a.haul.Lots[a.lotOf(i)].Seller) })
+	return a.consignments()
 }
 
-// holdsNothing reports whether some lot has no pieces that were paid for.
-func (p *parcelPricer) holdsNothing() bool {
-	return slices.ContainsFunc(p.haul.Lots, func(l Lot) bool {
-		return !slices.ContainsFunc(l.Items, func(it Item) bool { return it.Count > 0 })
-	})
+// classIn is what a class in a parcel is known by.
+func (p *pricer) classIn(parcel int, class string) string {
+	if id := p.base.parcelID(parcel); id != "" {
+		return id + "\x00" + class
+	}
+	return class
 }
 
-func (p *parcelPricer) FixedCost() money.Amount { return p.fixed }
-
-func (p *parcelPricer) Additive() bool {
-	if p.rules == nil || !p.wide {
-		return true
-	}
-	for i := range p.haul.Charges {
-		if charge := &p.haul.Charges[i]; charge.Dutiable == AsGoods && charge.Per == PerParcel {
-			return false
-		}
-	}
-	return p.alike
-}
-
-func (p *parcelPricer) CountsFreight() bool { return p.rules != nil && p.rules.CountsFreight() }
-
-func (p *parcelPricer) everyLot() []int {
-	lots := make([]int, len(p.haul.Lots))
-	for i := range lots {
-		lots[i] = i
-	}
-	return lots
-}
-
-func (p *parcelPricer) Parcel(lots []int, freight, insurance, fees money.Amount) (money.Amount, error) {
-	return p.parcel(lots, Carriage{freight, insurance, fees})
-}
-
-func (p *parcelPricer) parcel(lots []int, carriage Carriage) (money.Amount, error) {
-	if i := slices.IndexFunc(lots, func(lot int) bool { return lot < 0 || lot >= len(p.haul.Lots) }); i >= 0 {
-		return money.Amount{}, noLotAt("parcel", lots[i])
-	}
-	if len(lots) == 0 {
-		return money.Amount{}, source.Faults{{Field: "parcel", What: "the parcel holds no lots", Remedy: "name one or more"}}
-	}
-	if p.quick != nil && slices.IsSorted(lots) {
-		if cost, ok := p.quick.parcel(lots, carriage, nil); ok {
-			return cost, nil
+// number finds the places of classes, those of one parcel after those of another.
+func (p *pricer) number() {
+	p.classes = map[string]int{}
+	for n := range p.sent {
+		for _, l := range p.sent[n].Lines {
+			name := p.classIn(n, l.Class)
+			if _, known := p.classes[name]; !known {
+				p.classes[name] = len(p.classes)
+			}
 		}
 	}
-	if p.at != nil {
-		return money.Amount{}, money.ErrOverflow // nothing else stops the quick way
+}
+
+// moves reports whether the haul can be answered for at other prices: nothing was found in it, of
+// several parcels each holds something that customs looks at, and all that the border may ask can
+// be shared.
+func (p *pricer) moves() bool {
+	if p.base.anyFound() || p.border == nil && len(p.sent) > 1 {
+		return false
 	}
-	return p.long(lots, carriage)
+	for _, k := range [...]Kind{Duty, Tax, Fee} {
+		line := Line{Kind: k, By: p.base.haul.Share.of(k), Home: money.New(1, p.base.haul.Home)}
+		if line.By == ByAssessed || p.border == nil {
+			continue
+		}
+		for _, items := range p.items {
+			if _, faults := p.base.weights.share(&line, items); faults != nil {
+				return false
+			}
+		}
+	}
+	return true
 }
 
-func noLotAt(field string, place int) source.Faults {
-	return source.Faults{{Field: field, What: fmt.Sprintf("the haul has no lot at place %d", place), Remedy: "name lots by their places in the haul, the first being 0"}}
-}
-
-// long answers with Split's own code, and words for what is wrong.
-func (p *parcelPricer) long(lots []int, carriage Carriage) (money.Amount, error) {
-	s := p.with(lots, carriage)
-	s.parcels()
-	s.charges()
-	if p.rules != nil {
-		a := &assessor{splitter: s, border: p.haul.Border, rules: p.rules, lines: slices.Clone(p.lines)}
+// at is a lot, by its place in lots, at a price.
+func (p *pricer) at(n int, price money.Amount) (pricedLot, error) {
+	if known, ok := p.priced[n][price]; ok {
+		return known, nil
+	}
+	s, lot := p.single, p.lots[n]
+	s.haul.Lots[lot].Open, s.haul.Lots[lot].Price = false, price
+	s.st, s.report = &Statement{Home: s.haul.Home}, &collect.Report{}
+	s.lots()
+	s.haul.Lots[lot].Open = true
+	if err := s.report.Err(); err != nil {
+		return pricedLot{}, err
+	}
+	is := pricedLot{home: s.prices[lot].Minor()}
+	if p.border != nil {
+		a := *p.border
+		a.splitter, a.lines = &s, p.values
+		first, end := s.start[lot], s.start[lot+1]
+		for i := first; i < end; i++ {
+			a.lines[i].Value = money.New(0, a.rules.Currency)
+		}
 		if !a.value(s.st.Lines) {
-			return money.Amount{}, s.report.Err()
+			return pricedLot{}, s.report.Err()
 		}
-		if !p.wide {
-			a.only = 1
+		if p.bySums {
+			is.sums = make([]int64, len(p.classes))
 		}
-		consignments := a.consignments()
-		assessed, err := customs.Assess(p.rules, consignments)
-		if err != nil {
-			return money.Amount{}, err
-		}
-		a.only = 1
-		a.charge(assessed)
-	}
-	sum := money.New(0, p.haul.Home)
-	for i := range s.st.Lines {
-		if l := &s.st.Lines[i]; l.Parcel == thisParcel {
-			sum = s.plus(sum, l.Home, spot{of: p.haul.At, field: "parcel"})
+		for i := first; i < end; i++ {
+			value := a.lines[i].Value.Minor()
+			if is.values = append(is.values, value); p.bySums && s.items[i].Count > 0 {
+				is.sums[p.classes[p.classIn(s.parcel[lot], a.lines[i].Class)]] += value
+			}
 		}
 	}
-	return sum, s.report.Err()
+	p.priced[n][price] = is
+	return is, nil
 }
 
-// thisParcel is the id of the parcel asked about.
-const thisParcel = "this"
+// paid is what the haul costs at some prices without the border, into whose lines they go.
+func (p *pricer) paid(prices []money.Amount) (money.Amount, error) {
+	s := p.base
+	s.report = &collect.Report{}
+	sum := money.New(p.fixed, s.haul.Home)
+	copy(p.goods, p.bare)
+	for n, price := range prices {
+		is, err := p.at(n, price)
+		if err != nil {
+			return sum, err
+		}
+		s.prices[p.lots[n]] = money.New(is.home, s.haul.Home)
+		if sum, err = sum.Add(s.prices[p.lots[n]]); err != nil {
+			return sum, err
+		}
+		if err := p.put(n, &is); err != nil {
+			return sum, err
+		}
+	}
+	for i := range p.percents {
+		var err error
+		if sum, err = p.percent(&p.percents[i], sum); err != nil {
+			return sum, err
+		}
+	}
+	return sum, nil
+}
 
-// with returns a splitter for the haul in two parcels, this one and the rest,
-// with only the charges that are asked for each parcel.
-func (p *parcelPricer) with(lots []int, carriage Carriage) *splitter {
-	h := p.haul
-	h.Charges = slices.DeleteFunc(slices.Clone(h.Charges), func(charge Charge) bool { return charge.Per != PerParcel })
-	x := p.base.index.over(&h)
-	x.parcel = make([]int, len(h.Lots))
-	for i := range x.parcel {
-		x.parcel[i] = 1
+func (p *pricer) put(n int, is *pricedLot) error {
+	if p.border == nil {
+		return nil
 	}
-	for _, lot := range lots {
-		x.parcel[lot] = 0
+	lines, values := p.goods, is.sums
+	if !p.merged {
+		lines, values = lines[p.base.start[p.lots[n]]:], is.values
 	}
-	h.Parcels = []Parcel{{ID: thisParcel, Carriage: carriage}}
-	if slices.Contains(x.parcel, 1) {
-		h.Parcels = append(h.Parcels, Parcel{ID: "rest"})
+	for i, value := range values {
+		var err error
+		if lines[i].Value, err = lines[i].Value.Add(money.New(value, p.border.rules.Currency)); err != nil {
+			return err
+		}
 	}
-	s := *p.base
-	s.index, s.report = x, &collect.Report{}
-	s.st = &Statement{Home: h.Home}
-	return &s
+	return nil
+}
+
+func (p *pricer) percent(of *percentCharge, sum money.Amount) (money.Amount, error) {
+	s := p.base
+	s.st.Lines = s.st.Lines[:0]
+	s.addCharge(of.charge, of.line, of.group, "amount")
+	if err := s.report.Err(); err != nil {
+		return sum, err
+	}
+	for i := range s.st.Lines {
+		if p.border != nil && !p.border.valueLine(&s.st.Lines[i]) {
+			return sum, s.report.Err()
+		}
+		var err error
+		if sum, err = sum.Add(s.st.Lines[i].Home); err != nil {
+			return sum, err
+		}
+	}
+	return sum, nil
+}
+
+// Terms is that of [planning.Prices] and of [planning.Parcels].
+func (p *pricer) Terms(n int, price money.Amount) ([]int64, bool, error) {
+	if n < 0 || n >= len(p.lots) {
+		return nil, false, nil
+	}
+	is, err := p.at(n, price)
+	if err != nil || p.border != nil && !p.bySums {
+		return nil, false, err
+	}
+	var terms []int64
+	covered := func(item int) bool { return p.base.lotOf(item) == p.lots[n] }
+	for i := range p.percents { // what a charge comes to hangs on the sum that it is a part of
+		home := int64(0)
+		if slices.ContainsFunc(p.percents[i].items, covered) {
+			home = is.home
+		}
+		terms = append(terms, home)
+	}
+	return append(terms, is.sums...), true, nil
+}
+
+// ask is what the border asks for the first of some parcels, in home. It is added to a bill too.
+func (p *pricer) ask(parcels []customs.Parcel, bill *Bill) (all money.Amount, err error) {
+	duty, tax, fees, err := p.meter.Parcel(parcels)
+	all = money.New(0, p.base.haul.Home)
+	add := func(to *money.Amount, a money.Amount) {
+		if err == nil {
+			a, err = p.base.rates.Cost(a)
+		}
+		if err == nil {
+			all, err = all.Add(a)
+			*to = money.New(to.Minor()+a.Minor(), a.Currency())
+		}
+	}
+	add(&bill.Duty, duty)
+	add(&bill.Tax, tax)
+	for i := range fees {
+		add(&bill.Fee, fees[i].Amount)
+	}
+	return all, err
+}
+
+// byClass appends one line for all of a class among some lines, in the order in which the classes
+// first come; false where their weights fit nowhere.
+func byClass(to, lines []customs.Line, in money.Currency) ([]customs.Line, bool) {
+	first := len(to)
+	for i := range lines {
+		l := &lines[i]
+		if at := slices.IndexFunc(to[first:], func(all customs.Line) bool { return all.Class == l.Class }); at < 0 {
+			to = append(to, *l)
+		} else if !merge(&to[first+at], l, in) {
+			return nil, false
+		}
+	}
+	return to, true
+}
+
+// merge adds a line to one of its class; false where their weight fits nowhere.
+func merge(all, l *customs.Line, in money.Currency) bool {
+	weight, err := all.Weight.Add(l.Weight)
+	if err != nil {
+		return false
+	}
+	for _, sum := range [...]struct{ to, of *money.Amount }{{&all.Value, &l.Value}, {&all.Freight, &l.Freight}, {&all.Insurance, &l.Insurance}, {&all.OtherFees, &l.OtherFees}} {
+		*sum.to = money.New(sum.to.Minor()+sum.of.Minor(), in)
+	}
+	all.Weight, all.Count, all.Unweighed = weight, all.Count+l.Count, all.Unweighed || l.Unweighed
+	return true
 }

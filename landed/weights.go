@@ -31,6 +31,7 @@ type vector struct {
 	faults   source.Faults  // why there are no weights at all
 	reported bool           // once is enough, however many lines are shared by it
 	told     []bool         // by item: it was said that it has no weight
+	some     []int64        // those asked for last
 }
 
 const missing = -1
@@ -197,16 +198,16 @@ func (v *vector) apportion(dst []int64, total int64, items []int) error {
 	return money.ApportionBig(dst, total, gathered)
 }
 
-// of are the small weights of some items, which are in file order.
+// of are the small weights of some items, which are in file order; good until it is asked again.
 func (v *vector) of(items []int) []int64 {
 	if n := len(items); n > 0 && items[n-1]-items[0] == n-1 {
 		return v.small[items[0]:][:n] // those of a lot, say
 	}
-	gathered := make([]int64, len(items))
-	for n, i := range items {
-		gathered[n] = v.small[i]
+	v.some = v.some[:0]
+	for _, i := range items {
+		v.some = append(v.some, v.small[i])
 	}
-	return gathered
+	return v.some
 }
 
 // at returns one weight, of whichever size.

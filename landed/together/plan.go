@@ -116,7 +116,7 @@ func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 	report.AddAll(s.Check(h))
 	h = h.WithoutLost().OpenAsFree()
 	p := &planner{}
-	p.home, p.sending = map[money.Amount]int64{}, s.For(h)
+	p.sending = s.For(h)
 	p.setAside(h)
 	report.AddAll(p.haul.Check())
 	if err := report.Err(); err != nil {
@@ -140,6 +140,7 @@ func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 // setAside copies the haul without what the plan takes the place of, and names it.
 func (p *planner) setAside(h *landed.Haul) {
 	p.haul, p.rates = SentAs(h, nil), h.Exchange()
+	p.rates.Keep()
 	for i := range h.Parcels {
 		parcel := &h.Parcels[i]
 		p.aside = append(p.aside, &source.Fault{What: "parcel " + parcel.ID, At: parcel.At, Warning: true})

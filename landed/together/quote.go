@@ -30,7 +30,6 @@ type sender struct {
 	tariffs []tariffOf
 	goods   []goods // the lots as services see them, once for each currency in which their values matter
 	held    []parcels.Lot
-	home    map[money.Amount]int64 // amounts converted so far
 	free    free
 	holding fees  // what the forwarder asks for the set asked for last
 	err     error // the first that stopped a price
@@ -236,18 +235,12 @@ func (s *sender) cheapest(lots partition.Set) (service int, cost int64, err erro
 	return service, cost, nil
 }
 
-// inHome is what an amount is in home, each figure converted once.
+// inHome is what an amount is in home.
 func (s *sender) inHome(a money.Amount) (int64, error) {
-	if c := a.Currency(); c == 0 || c == s.haul.Home {
-		return a.Minor(), nil
-	}
-	if home, ok := s.home[a]; ok {
-		return home, nil
+	if a.Currency() == 0 {
+		return 0, nil
 	}
 	home, err := s.rates.Cost(a)
-	if err == nil {
-		s.home[a] = home.Minor()
-	}
 	return home.Minor(), err
 }
 

@@ -29,12 +29,13 @@ var one = decimal.NewFromInt(1)
 type Converter struct {
 	market *fx.Market
 	home   money.Currency
-	of     decimal.Decimal // the spread,
-	spread decimal.Decimal // and 1 plus that; zero where it is too large
-	err    error           // of the spread
-	rates  [2]fx.Rate      // those used so far,
-	used   int             // so many,
-	others []*fx.Rate      // and where there are more
+	of     decimal.Decimal               // the spread,
+	spread decimal.Decimal               // and 1 plus that; zero where it is too large
+	err    error                         // of the spread
+	rates  [2]fx.Rate                    // those used so far,
+	used   int                           // so many,
+	others []*fx.Rate                    // and where there are more
+	costs  map[money.Amount]money.Amount // those found so far; nil where they are not kept
 }
 
 // New makes a converter. A market may be nil, where all is in home; the spread is
@@ -45,13 +46,16 @@ func New(market *fx.Market, home money.Currency, spread decimal.Decimal) *Conver
 	return x
 }
 
+// Keep has the costs of amounts kept from then on, for those who ask for the same again and again.
+func (x *Converter) Keep() { x.costs = map[money.Amount]money.Amount{} }
+
 // noMarket has no rates.
 var noMarket fx.Market
 
 // Reset makes it what [New] would: rates that it gave away are then others.
 func (x *Converter) Reset(market *fx.Market, home money.Currency, spread decimal.Decimal) {
 	market = cmp.Or(market, &noMarket)
-	x.market, x.home, x.used, x.others = market, home, 0, nil
+	x.market, x.home, x.used, x.others, x.costs = market, home, 0, nil, nil
 	if x.of == spread && !x.spread.IsZero() {
 		return // as most are that are reset
 	}
@@ -121,7 +125,13 @@ func (x *Converter) through(from, to money.Currency) (fx.Rate, error) {
 // [money.ErrOverflow].
 func (x *Converter) Cost(asked money.Amount, factors ...decimal.Decimal) (money.Amount, error) {
 	if asked.Currency() == x.home {
+		if len(factors) == 0 {
+			return asked, nil
+		}
 		return money.Convert(asked, x.home, one, factors...)
+	}
+	if known, is := x.costs[asked]; is && len(factors) == 0 {
+		return known, nil
 	}
 	rate, err := x.Rate(asked.Currency(), x.home)
 	if err == nil {
@@ -131,7 +141,11 @@ func (x *Converter) Cost(asked money.Amount, factors ...decimal.Decimal) (money.
 		return money.Amount{}, err
 	}
 	var all [4]decimal.Decimal
-	return money.Convert(asked, x.home, rate.Den, append(append(all[:0], factors...), rate.Num, x.spread)...)
+	cost, err := money.Convert(asked, x.home, rate.Den, append(append(all[:0], factors...), rate.Num, x.spread)...)
+	if x.costs != nil && len(factors) == 0 && err == nil {
+		x.costs[asked] = cost
+	}
+	return cost, err
 }
 
 // Value converts what something is worth, rounded once, half away from zero. The
