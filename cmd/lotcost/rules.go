@@ -56,15 +56,11 @@ func territories() []string {
 }
 
 func (o *rulesOptions) run(s streams, args []string) error {
-	var own []*customs.RuleSet
-	if o.rules != "" {
-		set, err := lotfile.ReadRules(o.rules, s.files())
-		if err != nil {
-			return err
-		}
-		own = append(own, set)
+	files, err := (&reading{rules: o.rules}).options(s)
+	if err != nil {
+		return err
 	}
-	book := customs.NewBook(own...)
+	book := customs.NewBook(files.Rules)
 	if len(args) == 0 {
 		return o.write(s, show.Territories(book.Entries()))
 	}

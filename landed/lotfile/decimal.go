@@ -45,8 +45,7 @@ var decimalWords = []string{"comma", "point"}
 // the file as it then is: that may be more, since what hangs together is checked of figures that
 // can be read, or since a few have points, but no more than half as much as the commas ail.
 func (r *reader) undeclared(name string, data []byte, err error) error {
-	var faults, rest source.Faults
-	errors.As(err, &faults)
+	faults, _ := errors.AsType[source.Faults](err)
 	first, figure, count := (*source.Fault)(nil), "", 0
 	for _, f := range faults {
 		if text, ok := input.CommaFigure(f.Err); ok && f.At.File == name {
@@ -61,7 +60,7 @@ func (r *reader) undeclared(name string, data []byte, err error) error {
 	again := r.again()
 	again.commas = true
 	_, left := again.read(name, data)
-	if errors.As(left, &rest); 2*(len(rest)-(len(faults)-count)) > count {
+	if rest, _ := errors.AsType[source.Faults](left); 2*(len(rest)-(len(faults)-count)) > count {
 		return err
 	}
 	var report collect.Report

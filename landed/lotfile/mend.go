@@ -24,12 +24,11 @@ const (
 func (r *reader) mended(name string, data []byte, err error) error {
 	var found source.Faults
 	for range mostFaults {
-		var faults source.Faults
-		first := firstShape(err, name, &faults)
+		first, shape := firstShape(err, name)
 		if first == nil || len(data) > mostMended || input.CheckText(name, data) != nil {
 			break
 		}
-		better, fault := r.mendOne(name, string(data), first)
+		better, fault := r.mendOne(name, string(data), first, shape)
 		if fault == nil {
 			break
 		}
@@ -49,25 +48,20 @@ func (r *reader) mended(name string, data []byte, err error) error {
 
 // firstShape finds the first fault of shape in a file whose remedy does not show
 // what to write.
-func firstShape(err error, name string, faults *source.Faults) *source.Fault {
-	if !errors.As(err, faults) {
-		return nil
-	}
-	for _, f := range *faults {
-		var shape *input.ShapeError
-		if f.At.File == name && errors.As(f, &shape) && !shape.Shown {
-			return f
+func firstShape(err error, name string) (*source.Fault, *input.ShapeError) {
+	faults, _ := errors.AsType[source.Faults](err)
+	for _, f := range faults {
+		if shape, is := errors.AsType[*input.ShapeError](f); is && f.At.File == name && !shape.Shown {
+			return f, shape
 		}
 	}
-	return nil
+	return nil, nil
 }
 
 // mendOne finds the best way to write the line of a fault, or one near it where the
 // text is no YAML: of those that leave the fewest faults one that changes the fewest
 // lines. There must be fewer in all, and fewer of shape.
-func (r *reader) mendOne(name, text string, f *source.Fault) (string, *source.Fault) {
-	var shape *input.ShapeError
-	errors.As(f, &shape)
+func (r *reader) mendOne(name, text string, f *source.Fault, shape *input.ShapeError) (string, *source.Fault) {
 	lines := []int{f.At.Line}
 	if shape.Broken {
 		lines = linesBefore(text, mend.Broken(text), f.At.Line)
@@ -187,8 +181,7 @@ func (r *reader) try(name, text string, known []string) (trial, []string) {
 	reader := newReader(r.folder, Options{Rules: r.Rules})
 	reader.trial = true
 	_, err := reader.read(name, []byte(text))
-	var faults source.Faults
-	errors.As(err, &faults)
+	faults, _ := errors.AsType[source.Faults](err)
 	t := trial{faults: len(faults)}
 	var wrong []string
 	for _, f := range faults {

@@ -1,6 +1,9 @@
 package source
 
-import "strings"
+import (
+	"errors"
+	"strings"
+)
 
 // Fault is one thing wrong with the input: where, which field in the user's
 // own words, what is wrong, and what would put it right.
@@ -69,6 +72,14 @@ func (fs Faults) Unwrap() []error {
 		errs[i] = f
 	}
 	return errs
+}
+
+// FaultsIn are the faults in an error; of one that holds none, one that says it, of no place.
+func FaultsIn(err error) Faults {
+	if faults, are := errors.AsType[Faults](err); are {
+		return faults
+	}
+	return Faults{{What: err.Error(), Err: err}}
 }
 
 // MaxFaults is how many faults are told at once, and after them how many more there are: a list

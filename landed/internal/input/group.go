@@ -285,12 +285,7 @@ func (m *Map) HasAny(keys ...string) bool {
 		return false
 	}
 	first := m.place(keys[0])
-	for _, at := range m.places[first : first+len(keys)] {
-		if at != 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(m.places[first:first+len(keys)], func(at int32) bool { return at != 0 })
 }
 
 // Misspelt reports whether a key is not there but an unknown one is like it:

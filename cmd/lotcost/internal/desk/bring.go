@@ -102,7 +102,7 @@ func (h *haul) withList(items edit.Path, name string) (*haul, source.Faults) {
 	}
 	after, err := h.changed(changes)
 	if err != nil {
-		return h, asFaults(err)
+		return h, source.FaultsIn(err)
 	}
 	return after, nil
 }

@@ -85,7 +85,7 @@ func (h *haul) examples() lotfile.Examples {
 
 // fail takes down what is wrong.
 func (h *haul) fail(err error) {
-	h.Faults = append(h.Faults, asFaults(h.explain(err))...)
+	h.Faults = append(h.Faults, source.FaultsIn(h.explain(err))...)
 }
 
 // Statement is what was bought and what it cost; nil where nothing was, or it cannot be

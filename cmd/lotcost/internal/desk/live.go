@@ -250,21 +250,12 @@ func (h *haul) filled(r *http.Request) (after *haul, err error) {
 		return nil, &refusal{http.StatusBadRequest, "This is no form of the desk: " + err.Error() + "."}
 	}
 	if after, err = h.understood(list); err != nil {
-		return nil, &mistakes{h, asFaults(err)}
+		return nil, &mistakes{h, source.FaultsIn(err)}
 	}
 	for i := range list {
 		r.PostForm["value"][i] = list[i].text
 	}
 	return after, nil
-}
-
-// asFaults are the faults in an error; one of no place else.
-func asFaults(err error) source.Faults {
-	var faults source.Faults
-	if errors.As(err, &faults) {
-		return faults
-	}
-	return source.Faults{{What: err.Error(), Err: err}}
 }
 
 // try shows what a change would do, and writes nothing.
@@ -357,7 +348,7 @@ func (d *Desk) undo(w http.ResponseWriter, r *http.Request) error {
 	case readErr != nil:
 		return readErr
 	case err != nil:
-		return &mistakes{h, asFaults(err)}
+		return &mistakes{h, source.FaultsIn(err)}
 	}
 	h.View = viewOf(r.PostForm.Get("view"))
 	return h.page(w, r)

@@ -54,7 +54,7 @@ func (d *Desk) putRows(w http.ResponseWriter, r *http.Request, before *haul) err
 	before.View = beforeView
 	rows, err := lotfile.ReadRows(rowsName, []byte(r.PostForm.Get("rows")), before.Comma())
 	if err != nil {
-		return &mistakes{before, asFaults(err)}
+		return &mistakes{before, source.FaultsIn(err)}
 	}
 	text := r.PostForm.Get("rows")
 	switch as := r.PostForm["as"]; {
@@ -141,7 +141,7 @@ func (d *Desk) takeCells(w http.ResponseWriter, r *http.Request, before *haul, i
 	after, err := before.understood(list)
 	switch {
 	case err != nil:
-		return &mistakes{before, asFaults(err)}
+		return &mistakes{before, source.FaultsIn(err)}
 	case len(after.Faults) > len(before.Faults):
 		return &mistakes{after, after.Faults}
 	}

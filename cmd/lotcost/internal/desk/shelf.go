@@ -102,7 +102,7 @@ func (d *Desk) shelve(name string, priced bool) *shelved {
 	f, err := lotfile.ReadText(path, text, o)
 	h := &haul{desk: d, Name: name, Text: text, File: f}
 	if err != nil {
-		s.fault, h.File = asFaults(err), nil
+		s.fault, h.File = source.FaultsIn(err), nil
 		h.Doc, _ = edit.Parse(name, text)
 		s.line = line{Name: name, Title: h.Title(), waits: toMend, Next: h.toPutRight(s.fault), comma: h.Comma()}
 		return s
@@ -112,7 +112,7 @@ func (d *Desk) shelve(name string, priced bool) *shelved {
 		b.Wanted = f.Defaults.Wanted
 	}
 	if s.entry, err = book.Enter(b, book.Options{Sales: true, Prices: priced}); err != nil {
-		s.fault = asFaults(err)
+		s.fault = source.FaultsIn(err)
 	}
 	s.line = lineOf(h, s.entry, s.fault)
 	return s

@@ -12,6 +12,7 @@ import (
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
+	"lotcost/landed/source"
 )
 
 // view is one side of a haul, for a moment of the job.
@@ -99,7 +100,7 @@ func (h *haul) body(r *http.Request) *haulBody {
 		p, err = h.View.show(h, r)
 	}
 	if err != nil {
-		faults = append(faults, asFaults(err)...)
+		faults = append(faults, source.FaultsIn(err)...)
 	}
 	b.Wrong = h.told(faults)
 	for _, f := range faults {

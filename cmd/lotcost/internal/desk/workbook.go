@@ -32,7 +32,7 @@ func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request, h *haul) err
 	o.Today = d.Today()
 	result, err := taken.Read(taken.File{Path: d.folder.full(h.Name), Text: h.Text, Options: o}, workbook, data)
 	if err != nil {
-		return &mistakes{h, inCells(asFaults(err), workbook)}
+		return &mistakes{h, inCells(source.FaultsIn(err), workbook)}
 	}
 	for left := range sheet.All(result.Left) {
 		if left.Of = h.byName(left.Of); left.Paid {

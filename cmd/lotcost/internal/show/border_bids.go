@@ -22,20 +22,19 @@ func DutyBids(lots []*bid.Answer, at []bid.Won) Result {
 
 func dutyBidsSheet(lots []*bid.Answer, at []bid.Won) *sheet.Sheet {
 	last := lots[len(lots)-1].Statement.Border
-	doc := &sheet.Sheet{}
+	view := openLots
 	if len(lots) == 1 {
-		doc = rungsSheet(lots[0])
-	} else {
-		doc.Add(openLots(lots)...)
+		view = rungsSheet
 	}
-	return doc.Add(atLimits(at)...).Add(cautions(last)...)
+	return view(lots).Add(atLimits(at)...).Add(cautions(last)...)
 }
 
 // rungsSheet is what the border adds at the bids for one lot.
-func rungsSheet(a *bid.Answer) *sheet.Sheet {
+func rungsSheet(lots []*bid.Answer) *sheet.Sheet {
+	a := lots[0]
 	first, last := &a.Ladder[0], &a.Ladder[len(a.Ladder)-1]
 	answer := fmt.Sprintf("The price of %s is open%s: the border adds %s at %s, %s at %s", a.Lot, besideBought(a), first.Border.Sum(), first.Bid, last.Border.Sum(), last.Bid)
-	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Statement.Border.Rules)), rungTable([]*bid.Answer{a}, (len(a.Ladder)+mostRows-1)/mostRows))
+	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Statement.Border.Rules)), rungTable(lots, (len(a.Ladder)+mostRows-1)/mostRows))
 	if len(a.Beside) > 0 {
 		doc.Add(remark(fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Before.Estimate())))
 	}
@@ -55,7 +54,7 @@ func refusedFrom(a *bid.Answer) []string {
 
 // openLots is what the border adds for each of several lots, at the bids where it changes course,
 // in one table; what is alike for all is said once.
-func openLots(lots []*bid.Answer) []sheet.Block {
+func openLots(lots []*bid.Answer) *sheet.Sheet {
 	dearest, names := lots[0], make([]string, len(lots))
 	last := func(a *bid.Answer) *bid.Point { return &a.Ladder[len(a.Ladder)-1] }
 	for i, a := range lots {
@@ -69,21 +68,18 @@ func openLots(lots []*bid.Answer) []sheet.Block {
 	if slices.ContainsFunc(lots, func(a *bid.Answer) bool { return a.Bids != lots[0].Bids }) {
 		t.Columns[1].Head, t.Columns[2] = "bid", sheet.Column{Head: "in", Key: "bid_currency"}
 	}
-	list := append([]sheet.Block{
-		sheet.Heading(fmt.Sprintf("The prices of %s are open%s: for each by itself the border adds up to %s, for %s at %s", named(names), beside, last(dearest).Border.Sum(), dearest.Lot, last(dearest).Bid)),
-		sheet.Text(rulesLine(dearest.Statement.Border.Rules)), t}, footnotes(t, "turns")...)
+	answer := fmt.Sprintf("The prices of %s are open%s: for each by itself the border adds up to %s, for %s at %s", named(names), beside, last(dearest).Border.Sum(), dearest.Lot, last(dearest).Bid)
+	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(dearest.Statement.Border.Rules)), t).Add(footnotes(t, "turns")...)
 	if beside != "" {
-		list = append(list, remark("of it for what is bought alone: "+dearest.Before.Estimate().String()))
+		doc.Add(remark("of it for what is bought alone: " + dearest.Before.Estimate().String()))
 	}
 	for _, a := range lots {
-		list = append(list, notes(sheet.Remark, refusedFrom(a)...)...)
+		doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)
 	}
-	list = append(list, remark("each lot as if the others were not there; --lot ID goes through all bids for one"))
-	if more := besides(dearest.Statement.Border); len(more) > 0 {
-		list = append(list, remark(fmt.Sprintf("what follows is of %s at %s", dearest.Lot, last(dearest).Bid)))
-		list = append(list, notes(sheet.Caution, more...)...)
-	}
-	return list
+	doc.Add(remark("each lot as if the others were not there; --lot ID goes through all bids for one"))
+	more := besides(dearest.Statement.Border)
+	doc.AddIf(len(more) > 0, remark(fmt.Sprintf("what follows is of %s at %s", dearest.Lot, last(dearest).Bid)))
+	return doc.Add(notes(sheet.Caution, more...)...)
 }
 
 // besideBought names what is bought besides, within a sentence.

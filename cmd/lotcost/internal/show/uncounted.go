@@ -106,9 +106,7 @@ func (r Result) Whole() *sheet.Sheet {
 			at = 1
 		}
 	}
-	for i, text := range r.lacking() {
-		doc.Blocks = slices.Insert(doc.Blocks, at+i, sheet.Block(caution(text)))
-	}
+	doc.Blocks = slices.Insert(doc.Blocks, at, notes(sheet.Caution, r.lacking()...)...)
 	doc.Add(learnedNotes(r.Learned)...)
 	if r.Of != nil {
 		doc.Add(notes(sheet.Caution, borderCautions(r.Of)...)...)

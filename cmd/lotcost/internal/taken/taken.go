@@ -12,7 +12,6 @@ import (
 	"bytes"
 	"cmp"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -277,7 +276,7 @@ func (t *taking) change() error {
 		}
 		after, err := lotfile.WithListChanges(path, before, t.now.file.Comma, changes)
 		if err != nil {
-			t.was.faults = append(t.was.faults, asFaults(err)...)
+			t.was.faults = append(t.was.faults, source.FaultsIn(err)...)
 			continue
 		}
 		texts[path] = after
@@ -438,20 +437,11 @@ func (t *taking) rate(doc *edit.Doc, x *typed, c *Change, left func(string) (*Ch
 
 // moved are the faults in an error, with other places.
 func moved(err error, move func(f *source.Fault)) source.Faults {
-	faults := slices.Clone(asFaults(err))
+	faults := slices.Clone(source.FaultsIn(err))
 	for i, f := range faults {
 		other := *f
 		move(&other)
 		faults[i] = &other
 	}
 	return faults
-}
-
-// asFaults are the faults in an error; one of no place else.
-func asFaults(err error) source.Faults {
-	var faults source.Faults
-	if errors.As(err, &faults) {
-		return faults
-	}
-	return source.Faults{{What: err.Error(), Err: err}}
 }

@@ -80,7 +80,7 @@ func writtenIn(file string, data []byte) (*held, error) {
 
 // noSheet says of a workbook without that sheet that it is none of ours.
 func noSheet(file string, err error) error {
-	faults := asFaults(err)
+	faults := source.FaultsIn(err)
 	if len(faults) == 1 && faults[0].Asked == "sheet" {
 		return source.Faults{{At: source.Origin{File: file}, What: "this is no workbook that split or price wrote, or one of an older lotcost", Remedy: again}}
 	}
