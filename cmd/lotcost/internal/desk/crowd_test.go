@@ -31,6 +31,24 @@ func TestManyHauls(t *testing.T) {
 	p.Holds(shown, "鉋と鑿, Posten 12")
 }
 
+// TestManyWait has a folder of many hauls that wait for the same: the newest are shown, the others
+// folded, and found there.
+func TestManyWait(t *testing.T) {
+	var files []string
+	for i := range 34 {
+		files = append(files, fmt.Sprintf("h%02d.yaml", i), strings.NewReplacer("drei Posten", fmt.Sprintf("Posten %d", i), "2026-09-03", fmt.Sprintf("2026-0%d-%02d", 1+i/28, 1+i%28)).Replace(three))
+	}
+	s := entered(t, files...)
+	p := s.at("/")
+	p.Look(390, 844, false)
+	shown := `[...document.querySelectorAll(".hauls tbody th")].filter(r => r.checkVisibility())`
+	p.Holds(shown+`.length + " to " + `+shown+`.at(-1).textContent + ", " + document.querySelector("section summary").textContent`, "30 to 鉋と鑿, Posten 4, 4 more")
+	p.On(`#find`, `focus()`)
+	p.Insert("posten 3")
+	p.Holds(shown+`.map(r => r.textContent.slice(5)).join()`, "Posten 33,Posten 32,Posten 31,Posten 30,Posten 3")
+	look(t, p, "many wait")
+}
+
 // TestManyPieces has a haul of many pieces: they are folded by their lots, those that nobody looked
 // at first; what is sought is shown and can be sold there, and on paper stand all.
 func TestManyPieces(t *testing.T) {

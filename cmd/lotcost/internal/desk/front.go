@@ -18,8 +18,12 @@ import (
 type group struct {
 	ID, Title string
 	Hauls     []line
-	Folded    bool // they wait for nothing, and are many
+	Shown     int // how many of them are; the others are folded
 }
+
+// First and More are the hauls that are shown, and those that are folded.
+func (g group) First() []line { return g.Hauls[:g.Shown] }
+func (g group) More() []line  { return g.Hauls[g.Shown:] }
 
 // many is how many hauls are so many that one looks for them.
 const many = 10
@@ -75,7 +79,10 @@ func groups(lines []line) []group {
 			}
 			return a.closes.Compare(b.closes)
 		})
-		if g.Folded = w >= done && len(g.Hauls) > many; len(g.Hauls) > 0 {
+		if g.Shown = min(len(g.Hauls), atOnce); w >= done && len(g.Hauls) > many { // they wait for nothing
+			g.Shown = 0
+		}
+		if len(g.Hauls) > 0 {
 			list = append(list, g)
 		}
 	}

@@ -81,7 +81,7 @@ type openedBody struct {
 }
 
 func showOpened(h *haul, _ *http.Request) (parts, error) {
-	b := openedBody{Many: h.pieces() > few}
+	b := openedBody{Many: h.pieces() > atOnce}
 	for i := range h.Doc.Len(h.at("lots")) {
 		if h.isLost(i) || h.isOpen(i) {
 			continue

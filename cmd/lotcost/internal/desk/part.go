@@ -13,10 +13,10 @@ type part[R any] struct {
 	Rows      []R
 }
 
-// A page shows few rows as they are. A part has most of them, or fewer where a lot ends.
+// How many rows a page shows at once, and how many stand in one fold, or fewer where a lot ends.
 const (
-	few  = 30
-	most = 50
+	atOnce = 30
+	inFold = 50
 )
 
 // inParts parts rows, each of a lot and called something, where there are many on the page; id is
@@ -28,9 +28,9 @@ func inParts[R any](id string, rows []R, many bool, of func(*R) (lot, name strin
 	for len(rows) > 0 {
 		lot, first := of(&rows[0])
 		last, n := lot, 1
-		for ; n < min(len(rows), most); n++ {
+		for ; n < min(len(rows), inFold); n++ {
 			next, _ := of(&rows[n])
-			if next != last && n >= most/2 {
+			if next != last && n >= inFold/2 {
 				break
 			}
 			last = next
