@@ -132,6 +132,13 @@ func TestOwn(t *testing.T) {
 	if r, err := customs.NewBook(state).For("DE", day("2026-03-05")); err != nil || r.Territory != "DE" {
 		t.Errorf("a country comes before its union: %v, %v", r, err)
 	}
+	union, err := customs.Parse("own.yaml", []byte(strings.Replace(member, "territory: DE", "territory: EU", 1)))
+	must(t, union, err)
+	for on, name := range map[string]string{"2026-03-05": "United Kingdom in 2012", "2026-04-05": "European Union"} {
+		if r, err := customs.NewBook(union).For("DE", day(on)); err != nil || r.Name != name {
+			t.Errorf("a union that names no members keeps them: %v, %v, want %s", r, err, name)
+		}
+	}
 }
 
 // plainRules is a rule file with nothing wrong, in which the tests put faults.
