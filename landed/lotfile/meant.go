@@ -32,25 +32,42 @@ var numerals = strings.Fields("one two three four five six seven eight nine ten 
 // wholeIn is a whole number with words, and noughts behind a point, round it.
 var wholeIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[^0-9-]*([0-9]{1,9})(?:[.,](0*))?[^0-9]*$`) })
 
+// several are words for more than one, of which each counts for so many; 0 for those that may mean
+// any number. Words in English and German.
+var several = map[string]int64{"pair": 2, "pairs": 2, "dozen": 12, "dutzend": 12, "week": 7, "weeks": 7, "woche": 7, "wochen": 7,
+	"few": 0, "couple": 0, "paar": 0, "half": 0, "month": 0, "months": 0, "monat": 0, "monate": 0}
+
+// meantCount is the whole number that a text means: in figures, in words, or both.
 func meantCount(text string) string {
 	text = strings.ToLower(scrub.Figure(text))
-	word, _, _ := strings.Cut(text, " ")
-	if i := slices.Index(numerals, word); i >= 0 {
-		return decimal.NewFromInt(int64(i%12 + 1)).String()
-	}
-	if slices.Contains([]string{"a", "an", "single", "ein", "eine"}, word) {
-		return "1"
-	}
-	if text == "pair" || text == "a pair" || text == "pair of" {
-		return "2"
-	}
-	if parts := wholeIn().FindStringSubmatch(text); parts != nil && !strings.Contains(text, "%") {
-		if len(parts[2]) == 3 && len(parts[1]) <= 3 && parts[1] != "0" { // the mark may group thousands
-			return parts[1] + parts[2] + " or " + parts[1]
+	number, each := int64(0), int64(1) // in words
+	for i, word := range strings.Fields(text) {
+		if n, is := several[word]; is {
+			each *= n
 		}
-		return parts[1]
+		switch at := slices.Index(numerals, word); {
+		case at >= 0 && i > 0: // one or two
+			return ""
+		case at >= 0:
+			number = int64(at%12 + 1)
+		case i == 0 && slices.Contains([]string{"a", "an", "single", "ein", "eine"}, word):
+			number = 1
+		}
 	}
-	return ""
+	parts := wholeIn().FindStringSubmatch(text)
+	switch {
+	case each == 0, number*each > 1 && parts != nil, strings.Contains(text, "%"): // two boxes of 12
+		return ""
+	case parts == nil && strings.ContainsAny(text, "0123456789"), parts == nil && number == 0 && each == 1:
+		return ""
+	case parts == nil:
+		return decimal.NewFromInt(max(number, 1) * each).String()
+	case each > 1:
+		return decimal.RequireFromString(parts[1]).Mul(decimal.NewFromInt(each)).String()
+	case len(parts[2]) == 3 && len(parts[1]) <= 3 && parts[1] != "0": // the mark may group thousands
+		return parts[1] + parts[2] + " or " + parts[1]
+	}
+	return parts[1]
 }
 
 // hoursIn is a time: hours, and minutes behind a colon, or minutes alone.
@@ -90,6 +107,9 @@ var rangeIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`
 // meantDays is the time in transit that a text means, in days.
 func meantDays(text string) string {
 	if parts := spanIn().FindStringSubmatch(scrub.Figure(text)); parts != nil {
+		if _, err := decimal.NewFromString(parts[1]); err == nil { // what is counted is said once
+			parts[1] += strings.TrimLeft(parts[2], "0123456789")
+		}
 		least, most := meantCount(parts[1]), meantCount(parts[2])
 		switch {
 		case least == "" || most == "":

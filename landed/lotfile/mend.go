@@ -106,21 +106,18 @@ func faultOf(f *source.Fault, shape *input.ShapeError, e mend.Edit) *source.Faul
 	if shape.Broken || e.From != f.At.Line {
 		found.At.Line, found.At.Column, found.Field = e.From, e.Column, ""
 	}
+	found.Remedy = "write " + e.Show()
+	tab := strings.HasPrefix(f.What, "a tab ")
 	switch {
 	case e.Moved:
-		found.Remedy = "write " + e.Show()
-		if !strings.HasPrefix(f.What, "a tab ") {
+		if !tab {
 			found.What = "this line does not begin where what belongs to it does"
 		}
 		if len(e.Lines) > 1 {
 			found.Remedy += ", and move the lines that belong to it by as much"
 		}
-	case strings.HasPrefix(f.What, "a tab "):
-		found.Remedy = "write " + e.Show()
-	case shape.Broken:
-		found.What, found.Remedy = "this line cannot be read as it stands", "write "+e.Show()
-	default:
-		found.Remedy = "write " + e.Show()
+	case shape.Broken && !tab:
+		found.What = "this line cannot be read as it stands"
 	}
 	return &found
 }

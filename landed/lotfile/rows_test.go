@@ -35,7 +35,7 @@ func TestNameless(t *testing.T) {
 // and sums, and reads as an item list.
 func TestReadRows(t *testing.T) {
 	for _, c := range []struct{ name, text, want, list string }{
-		{"English, from a clipboard", "Item\tQty\tWeight (kg)\tValue\nJack plane\t2\t1.9\t38.00\n\nTry square\t1\t0.31\t24\nTotal\t3\t2.21\t62\n",
+		{"English, from a clipboard", "Item\tQty\tWeight (kg)\tValue\nJack plane\t2\t1.9\t38.00\n\n\t \t\t\nTry square\t1\t0.31\t24\nTotal\t3\t2.21\t62\n",
 			"[Item Qty Weight (kg) Value] as [what count weight value] units [  kg ]; 2 rows, 1 sums", "what;count;weight (kg);value\nJack plane;2;1.9;38.00\nTry square;1;0.31;24\n"},
 		{"German, saved, with a mark of its bytes", "\ufeffBezeichnung;Anzahl;Gewicht;Wert €\r\n\"Hobel; breit\";3;12,5 kg;1.234,50\r\nSumme;3;;\r\n",
 			"[Bezeichnung Anzahl Gewicht Wert €] as [what count weight value] units [   EUR]; 1 rows, 1 sums", "what;count;weight;value (EUR)\n\"Hobel; breit\";3;12,5 kg;1.234,50\n"},
