@@ -43,6 +43,7 @@ func TestReadRows(t *testing.T) {
 			"[Désignation Emplacement nom poids] as [what   weight] units [   ]; 1 rows, 0 sums", "what;weight\nRabot;870 g\n"},
 		{"a title above", "Kiste A\t\t\n\nHobel\tAnzahl\tWert\nHobel, breit\t3\t12\n", "[Hobel Anzahl Wert] as [ count value] units [  ]; 1 rows, 0 sums", "count;value\n3;12\n"},
 		{"pieces below each other, one called like a column", "Hobel\nBeitel\nparts\n", "[] as [] units []; 3 rows, 0 sums", ""},
+		{"an item above the head", "Hobel\t3\t0,87 kg\nWhat\tCount\tWeight\nBeitel\t1\t90 g\n", "[] as [  ] units [  ]; 3 rows, 0 sums", ""},
 		{"no head", "Hobel\t3\t0,87 kg\nStemmeisen\t4\t140 g\n", "[] as [  ] units [  ]; 2 rows, 0 sums", "\nHobel\n"},
 		{"pieces that are called like columns", "Weight stone\t1\nValue plane\t2\n", "[] as [ ] units [ ]; 2 rows, 0 sums", ""},
 	} {
