@@ -110,9 +110,9 @@ func yesNo(yes bool) string {
 	return "no"
 }
 
-// unpaid names what nobody paid for.
+// unpaid names what nobody paid for, unless something was paid for it alone, as a repair.
 func unpaid(st *landed.Statement) []sheet.Block {
-	ids := itemsThat(st, func(item *landed.ItemCost) bool { return item.Count == 0 })
+	ids := itemsThat(st, func(item *landed.ItemCost) bool { return item.Count == 0 && item.Cost.Sign() == 0 })
 	if len(ids) == 0 {
 		return nil
 	}

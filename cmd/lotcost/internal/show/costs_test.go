@@ -13,6 +13,7 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
 )
@@ -197,6 +198,14 @@ func TestFoundWords(t *testing.T) {
 	}
 	if got, want := unpaid(st)[0].(sheet.Note).Text, "Not paid for, and so without any cost: level."; got != want {
 		t.Errorf("got %s, want %s", got, want)
+	}
+	for i := range st.Items {
+		if c := &st.Items[i]; c.Count == 0 { // as with a repair, which it bears
+			c.Cost = money.New(250, st.Home)
+		}
+	}
+	if got := unpaid(st); got != nil {
+		t.Errorf("got %v of what costs 2.50", got)
 	}
 	if got := eachText(st.Items[0].Each()); !strings.Contains(got, "2 for parts x ") || !strings.Contains(got, "3 iron x 2.00") || !strings.Contains(got, "1 knob x 0.56") {
 		t.Errorf("got %s", got)

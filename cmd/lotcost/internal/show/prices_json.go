@@ -37,7 +37,7 @@ func pricesJSON(r *doubles.Result) any {
 	}
 	order := sheet.Each(p.Steps, func(s *doubles.PaybackStep) object {
 		o := &r.Offers[s.Offer]
-		return object{"id", o.ID, "state", o.State, "pieces", s.Pieces, "sum", s.Sum}
+		return object{"id", o.ID, "what?", made(o), "state", o.State, "pieces", s.Pieces, "sum", s.Sum}
 	})
 	return object{"title", r.Statement.Haul.Title, "home", r.Statement.Home, "total", r.Statement.Total, "lost", r.Statement.Loss, "carry", carry, "venue", at(r), "target?", target,
 		"pieces", sheet.Entries(func(j *sheet.JSON) { sheet.Objects(j, r.Offers, writeOffer) }),
@@ -51,13 +51,20 @@ func keptJSON(k *doubles.KeptPieces, worth money.Amount) object {
 	return object{"id", k.ID, "lot", k.Lot, "count", k.Count, "own", k.Own, "net", k.Net, "each", each, "worth?", asked(worth)}
 }
 
+// made is what pieces that were made from dead ones are called, and "" of others: it tells those of
+// one item apart.
+func made(o *doubles.Offer) string {
+	if o.State == landed.Made {
+		return o.What
+	}
+	return ""
+}
+
 // writeOffer writes the pieces of an offer, and what they must bring at each venue.
 func writeOffer(j *sheet.JSON, o *doubles.Offer) {
 	j.Field("id", o.ID)
 	j.Field("lot", o.Lot)
-	if o.State == landed.Made { // from dead ones
-		j.Given("what", o.What)
-	}
+	j.Given("what", made(o))
 	j.Field("state", o.State.String())
 	j.Count("count", o.Count)
 	j.Amount("cost", o.Cost)
@@ -142,6 +149,7 @@ func gapsJSON(q *doubles.Quote) (list []object, more bool) {
 func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
 	j.Begin('{')
 	j.Field("id", o.ID)
+	j.Given("what", made(o))
 	j.Field("state", o.State.String())
 	j.Count("pieces", o.Count)
 	j.Amount("price", s.Price)
