@@ -77,6 +77,13 @@ func (s *splitter) border() {
 		return
 	}
 	a, ok := s.assessor()
+	if ok && s.report.Len() > 0 { // which does not hide rates that are missing here too
+		for _, f := range s.haul.CheckRates() {
+			if _, unrated := errors.AsType[*fx.NoRateError](f.Err); unrated && !s.knownUnrated(f.Err) {
+				s.report.Add(f)
+			}
+		}
+	}
 	if !ok || s.report.Len() > 0 || !a.value(s.st.Lines) {
 		return
 	}
@@ -136,12 +143,11 @@ func (s *splitter) assessorBy(rules *customs.Rules) *assessor {
 // price with premium, of freight, insurance and fees, in the territory's currency.
 // Each amount is converted whole, rounded once, and then shared as it was paid.
 func (a *assessor) value(lines []Line) bool {
+	whole := true
 	for n := range lines {
-		if !a.valueLine(&lines[n]) {
-			return false
-		}
+		whole = a.valueLine(&lines[n]) && whole
 	}
-	return true
+	return whole
 }
 
 // part says which part of an item's value for customs a line goes to; nil is
@@ -168,7 +174,9 @@ func (a *assessor) valueLine(line *Line) bool {
 	}
 	whole, err := a.inTerritory(line)
 	if err != nil {
-		a.report.AddErr(a.askedAt(line), "customs: "+line.words(), err)
+		if !a.knownUnrated(err) {
+			a.report.AddErr(a.askedAt(line), "customs: "+line.words(), err)
+		}
 		return false
 	}
 	minors, err := a.sharesLike(line, whole.Minor())

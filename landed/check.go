@@ -1,12 +1,16 @@
 package landed
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"sort"
 	"strings"
 
+	"lotcost/fx"
+	"lotcost/landed/customs"
 	"lotcost/landed/internal/collect"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -30,41 +34,85 @@ func (h *Haul) check(r *room) source.Faults {
 
 func (x *index) check(report *collect.Report) {
 	x.checkFigures(report)
-	x.checkClass(report)
+	x.checkClasses(report)
 	x.checkCharges(report)
 }
 
-// CheckRates tells each rate that is missing for what was asked in another
-// currency than home and is not settled. [Split] finds the same, one line at a
-// time.
+// CheckRates tells each rate that is missing, to home for what is not settled, and to the
+// currency of the border for what is in the value for customs. [Split] finds the same, but nothing
+// of a haul in which anything else is wrong.
 func (h *Haul) CheckRates() source.Faults {
-	report := &collect.Report{}
-	reported, rates := map[money.Currency]bool{0: true, h.Home: true}, h.Exchange()
-	need := func(asked, settled money.Amount, at source.Origin, key, field string) {
-		c := asked.Currency()
-		if reported[c] || settled.Currency() != 0 {
-			return
-		}
-		if _, err := rates.Rate(c, h.Home); err != nil {
-			reported[c] = true
-			report.AddErr(at.Key(key), field, err)
+	x := rateCheck{report: &collect.Report{}, rates: h.Exchange(), home: h.Home, told: map[fx.Code]bool{}}
+	if b := h.Border; b != nil && !h.Date.IsZero() {
+		if rules, err := b.Book.For(h.To, h.Date); err == nil {
+			x.border = &assessor{splitter: &splitter{rates: x.rates}, border: b, rules: rules, lines: make([]customs.Line, 1)}
 		}
 	}
 	for i := range h.Lots {
 		lot := &h.Lots[i]
-		need(lot.Price, lot.Settled, lot.At, "price", "lot "+lot.ID+": price")
+		x.need(&Charge{Kind: Price, Amount: lot.Price, Settled: lot.Settled}, Line{Kind: Price, Lot: lot.ID}, lot.At.Key("price"), "lot "+lot.ID+": price")
 	}
 	for i := range h.Parcels {
 		p := &h.Parcels[i]
 		for _, cost := range p.costs() {
-			need(cost.asked, cost.settled, p.At, cost.key, "parcel "+p.ID)
+			c := &Charge{Amount: cost.asked, Settled: cost.settled}
+			x.need(c, Line{Kind: cost.kind, What: "parcel " + p.ID}, p.At.Key(cost.key), "parcel "+p.ID)
 		}
 	}
 	for i := range h.Charges {
 		c := &h.Charges[i]
-		need(c.Amount, c.Settled, c.At, "amount", chargeField(c))
+		x.need(c, Line{Kind: c.Kind, What: c.What, dutiable: c.Dutiable}, c.At.Key("amount"), chargeField(c))
 	}
-	return report.All()
+	return x.report.All()
+}
+
+// rateCheck looks for rates that are missing.
+type rateCheck struct {
+	report *collect.Report
+	rates  *exchange.Converter
+	home   money.Currency
+	border *assessor // nil where there is none, or it is not known by which rules
+	told   map[fx.Code]bool
+}
+
+// need tells the rates that are missing for an amount, which stands at an origin, and its line.
+func (x *rateCheck) need(c *Charge, line Line, at source.Origin, field string) {
+	asked, amount := c.Amount.Currency(), c.Amount
+	if c.OfPrice { // which is in home
+		asked, amount = x.home, money.New(1, x.home)
+	}
+	if asked == 0 {
+		return
+	}
+	var unrated error
+	if c.Settled.Currency() == 0 {
+		_, unrated = x.rates.Rate(asked, x.home)
+		x.tell(unrated, at, field)
+	}
+	line.Home = amount
+	if x.border == nil || x.border.part(&line, 0) == nil {
+		return
+	}
+	if unrated != nil { // once it is there, what is asked goes by way of home
+		asked = x.home
+	}
+	if _, err := x.border.rate(asked); err != nil {
+		if _, none := x.rates.Rate(asked, x.home); none == nil {
+			at = x.border.border.At
+		}
+		x.tell(err, at, "customs: "+line.words())
+	}
+}
+
+func (x *rateCheck) tell(err error, at source.Origin, field string) {
+	none, missing := errors.AsType[*fx.NoRateError](err)
+	if err == nil || missing && x.told[abroad(none, x.home)] {
+		return
+	}
+	if missing {
+		x.told[abroad(none, x.home)] = true
+	}
+	x.report.AddErr(at, field, err)
 }
 
 // CheckWeights tells each item without a weight or without a value, once of each, where a price,
@@ -102,17 +150,18 @@ func (h *Haul) CheckWeights(sure func(at source.Origin) bool) (weightless source
 
 // index finds lots and items by id and by place.
 type index struct {
-	room    *room
-	haul    *Haul
-	items   []*Item // of all lots, in file order
-	all     []int   // their places
-	class   string  // that was last found to be there
-	meant   string  // the id that one of two lots of the same id is taken to have
-	single  int     // how many charges for one item each there may be; set by checkCharges
-	start   []int   // by lot, its first item; one more entry ends the last
-	parcel  []int   // by lot, the parcel it travels in: the first in a haul without parcels
-	lotIDs  ids
-	itemIDs ids
+	room      *room
+	haul      *Haul
+	items     []*Item // of all lots, in file order
+	all       []int   // their places
+	class     string  // that was last found to be there
+	classless []*Item // those whose class is not there
+	meant     string  // the id that one of two lots of the same id is taken to have
+	single    int     // how many charges for one item each there may be; set by checkCharges
+	start     []int   // by lot, its first item; one more entry ends the last
+	parcel    []int   // by lot, the parcel it travels in: the first in a haul without parcels
+	lotIDs    ids
+	itemIDs   ids
 }
 
 // indexOf finds what is in a haul, unless it was found when that was checked.
@@ -246,21 +295,11 @@ func (x *index) checkItem(report *collect.Report, item *Item) {
 	if b := x.haul.Border; b != nil && item.Class != x.class {
 		if x.class = item.Class; !b.knows(item.Class) {
 			x.class = ""
-			fail("class", b.noClass(item.Class), b.likeClass(item.Class))
+			x.classless = append(x.classless, item)
 		}
 	}
 	checkChances(report, item, x.haul.Home)
 	x.checkSold(report, item)
-}
-
-// checkClass records that the class of the items that have none of their own
-// is not there.
-func (x *index) checkClass(report *collect.Report) {
-	b := x.haul.Border
-	if b == nil || b.knows(b.Class) || !slices.ContainsFunc(x.items, func(item *Item) bool { return item.Class == "" }) {
-		return
-	}
-	report.Fail(b.At.Key("class"), "customs: class", b.noClass(b.Class), b.likeClass(b.Class))
 }
 
 // A small file can ask for a great many charges on a great many items. mostShares

@@ -110,7 +110,7 @@ type splitter struct {
 	st      *Statement
 	prices  []money.Amount // by lot: price and premium in home
 	rates   *exchange.Converter
-	unrated []fx.Code // those of which it was reported that there is no rate
+	unrated []fx.Code // those of which it was reported that there is no rate to home, or from it
 	large   bool      // an amount was too large
 }
 
@@ -374,11 +374,19 @@ func (s *splitter) unconverted(line *Line, items []int, at spot) {
 // one mistake.
 func (s *splitter) knownUnrated(err error) bool {
 	var none *fx.NoRateError
-	if !errors.As(err, &none) || slices.Contains(s.unrated, none.From) {
+	if !errors.As(err, &none) || slices.Contains(s.unrated, abroad(none, s.haul.Home)) {
 		return none != nil
 	}
-	s.unrated = append(s.unrated, none.From)
+	s.unrated = append(s.unrated, abroad(none, s.haul.Home))
 	return false
+}
+
+// abroad is the other currency of a rate that is missing from home or to it.
+func abroad(none *fx.NoRateError, home money.Currency) fx.Code {
+	if none.From == fx.Code(home.Code()) {
+		return none.To
+	}
+	return none.From
 }
 
 // share fills in the line's shares. Nothing is shared of an amount of zero, and

@@ -45,7 +45,9 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 		own = append(own, r.Rules)
 	}
 	b.Book = customs.NewBook(own...)
+	before := r.report.Len()
 	b.Market = r.customsRates(m.Get("rates"))
+	r.ownRates = r.report.Len() == before
 	territory := r.home
 	rules, err := b.Book.For(h.To, h.Date)
 	if err == nil {

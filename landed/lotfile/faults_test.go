@@ -9,6 +9,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"lotcost/landed"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
@@ -462,6 +463,76 @@ haul.yaml:4:37: item b: has no weight, but the freight "parcel box" is shared by
 		t.Run(c.name, func(t *testing.T) {
 			if _, err := lotfile.Parse("haul.yaml", []byte(c.text), t.TempDir(), lotfile.Options{}); err == nil || err.Error() != c.want {
 				t.Errorf("got\n%v\nwant\n%s", err, c.want)
+			}
+		})
+	}
+}
+
+// A rate of the border that is missing is told beside other mistakes, and each once: by way of home
+// where that is what is missing, and not where customs' own rates cannot be read.
+func TestRatesAtOnce(t *testing.T) {
+	const begin = "lotcost: 1\nhome: DKK\ndate: 2026-10-03\nfrom: JP\nto: DE\n"
+	const customs = "customs: {use: personal, by: post, class: plane, classes: {plane: {duty: 2%}}}\n"
+	const lots = "lots:\n- {id: a, price: 42 USD, items: [{id: b, value: 1, class: planes}]}\n- {id: c, price: 900 JPY, settled: 70 DKK, items: [{id: d, value: 1}]}\n"
+	const plain = `haul.yaml:8:59: item b: there is no customs class "planes": did you mean plane?`
+	for _, c := range []struct{ name, text, want string }{
+		{"by way of home", begin + customs + lots + "exchange: {rates: [1 USD = 7 DKK, 100 JPY = 5 DKK]}\n", `haul.yaml:6:10: customs: the price of lot a: no rate from DKK to EUR: state one ("100 DKK = … EUR") or give a table that holds it
+` + plain},
+		{"of what the bank settled", begin + customs + lots + "exchange: {rates: [1 USD = 7 DKK, 1 EUR = 7.46 DKK]}\n", plain + `
+haul.yaml:9:18: customs: the price of lot c: no rate from JPY to DKK: state one ("100 JPY = … DKK") or give a table that holds it`},
+		{"beside one to home", begin + customs + lots, `haul.yaml:6:10: customs: the price of lot a: no rate from DKK to EUR: state one ("100 DKK = … EUR") or give a table that holds it
+haul.yaml:8:18: lot a: price: no rate from USD to DKK: state one ("100 USD = … DKK") or give a table that holds it
+` + plain + `
+haul.yaml:9:18: customs: the price of lot c: no rate from JPY to DKK: state one ("100 JPY = … DKK") or give a table that holds it`},
+		{"with rates of customs", begin + strings.Replace(customs, "}}}", "}}, rates: [1 DKK = 0.134 EUR, 1 USD = 0.9 EUR, 1 JPY = 0.006 EUR]}", 1) + lots + "exchange: {rates: [1 USD = 7 DKK]}\n", plain},
+		{"with rates of customs that cannot be read", begin + strings.Replace(customs, "}}}", "}}, rates: [1 DKK is 0.134 EUR]}", 1) + lots + "exchange: {rates: [1 USD = 7 DKK]}\n",
+			`haul.yaml:6:88: customs: rates 1: "1 DKK is 0.134 EUR" is not written as a rate: write 1 DKK = 0.134 EUR
+` + plain},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if _, err := lotfile.Parse("haul.yaml", []byte(c.text), t.TempDir(), lotfile.Options{}); err == nil || err.Error() != c.want {
+				t.Errorf("got\n%v\nwant\n%s", err, c.want)
+			}
+		})
+	}
+	f := parse(t, begin+customs+strings.Replace(lots, ", class: planes", "", 1)) // Split tells them together too
+	_, err := landed.Split(f.Haul)
+	const want = `haul.yaml:6:10: customs: the price of lot a: no rate from DKK to EUR: state one ("100 DKK = … EUR") or give a table that holds it
+haul.yaml:8:18: lot a: price: no rate from USD to DKK: state one ("100 USD = … DKK") or give a table that holds it
+haul.yaml:9:18: customs: the price of lot c: no rate from JPY to DKK: state one ("100 JPY = … DKK") or give a table that holds it`
+	if err == nil || err.Error() != want {
+		t.Errorf("got\n%v\nwant\n%s", err, want)
+	}
+}
+
+// One mistake in a class is one message, however many items name it: where the class is misspelt as
+// it is written, or is not written at all. Where items of that class are there, each that is
+// misspelt is told where it stands.
+func TestClassesAtOnce(t *testing.T) {
+	const begin = "lotcost: 1\nhome: CAD\ndate: 2026-10-03\nfrom: JP\nto: CA-ON\ncustoms:\n  use: personal\n  by: post\n  classes:\n    brace: {duty: 7%}\n    hand-tol: {duty: 6.5%}\n"
+	const lots = `lots:
+  - id: a
+    price: 90 CAD
+    items:
+      - {id: jack, value: 1, class: hand-tool}
+      - {id: block, value: 1, class: hand-tool}
+      - {id: drill, value: 1, class: brace}
+      - {id: square, value: 1, class: hand-tool}
+      - {id: plough, value: 1, class: hand-tool}
+`
+	const there = `haul.yaml:%d:%d: item %s: there is no customs class "hand-tool": did you mean hand-tol?`
+	for _, c := range []struct{ name, text, want, old, new string }{
+		{"misspelt where it is written", begin + lots, `haul.yaml:11:15: customs: classes: no item is of class "hand-tol", and 4 name a class "hand-tool" that is not there: jack, block, square and 1 more: did you mean hand-tool?`, "hand-tol:", "hand-tool:"},
+		{"not written", strings.Replace(begin, "    hand-tol: {duty: 6.5%}\n", "", 1) + lots, `haul.yaml:15:37: item jack: there is no customs class "hand-tool", which 4 items name: jack, block, square and 1 more: write it under customs: classes; known here: brace`, "    brace: {duty: 7%}\n", "    brace: {duty: 7%}\n    hand-tool: {duty: 6.5%}\n"},
+		{"of one item", begin + strings.Replace(lots, ": hand-tool", ": brace", 3), fmt.Sprintf(there, 20, 39, "plough"), ": hand-tool", ": hand-tol"},
+		{"where others are of it", begin + strings.Replace(strings.Replace(lots, "hand-tool", "hand-tol", 1), ": hand-tool", ": brace", 1), fmt.Sprintf(there, 19, 39, "square") + "\n" + fmt.Sprintf(there, 20, 39, "plough"), ": hand-tool", ": hand-tol"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if _, err := lotfile.Parse("haul.yaml", []byte(c.text), t.TempDir(), lotfile.Options{}); err == nil || err.Error() != c.want {
+				t.Errorf("got\n%v\nwant\n%s", err, c.want)
+			}
+			if _, err := landed.Split(parse(t, strings.ReplaceAll(c.text, c.old, c.new)).Haul); err != nil {
+				t.Errorf("mended: %v", err)
 			}
 		})
 	}

@@ -43,6 +43,7 @@ type reader struct {
 	report    *collect.Report
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read
+	ownRates  bool                   // and customs' own rates
 	shareRead bool                   // the section share could be read
 	unread    map[source.Origin]bool // where lots, items and their ids could not be read
 	unsure    map[source.Origin]bool // where items have a weight or a value that could not be read, and charges with a fault
@@ -148,7 +149,7 @@ func (r *reader) whole(root input.Node) (*File, error) {
 	r.check(f)
 	f = f.present()
 	if r.report.Len() > 0 && r.ratesRead && f.Home != 0 {
-		r.report.AddAll(f.CheckRates()) // Split would tell them, but only on the next run
+		r.report.AddAll(r.rated(f).CheckRates()) // Split would tell them, but only on the next run
 	}
 	if r.report.Len() > 0 && r.shareRead && len(r.unread) == 0 {
 		r.report.AddAll(r.priced(f).CheckWeights(func(at source.Origin) bool { return !r.unsure[at] })) // likewise
@@ -161,6 +162,15 @@ func (r *reader) whole(root input.Node) (*File, error) {
 		return nil, Explain(r.report.Err(), as)
 	}
 	return f, nil
+}
+
+// rated is the haul, without its border where customs' own rates could not be read.
+func (r *reader) rated(f *File) *landed.Haul {
+	h := *f.Haul
+	if !r.ownRates {
+		h.Border = nil
+	}
+	return &h
 }
 
 // priced is the haul with an amount for each charge of which that alone is missing: what it is
