@@ -17,6 +17,9 @@ var (
 	ParseCode = parseCode
 )
 
+// LatelyTable is the table that comes with the package.
+const LatelyTable = latelyTable
+
 // CSV and XML read one layout, whatever the text looks like.
 func CSV(r io.Reader) iter.Seq2[Day, error] {
 	in := &limited{r: r}

@@ -140,11 +140,13 @@ func (r *reader) newMarket(at input.Node, entries []input.Node, table *fx.Table,
 	}
 	if len(equations) > 0 {
 		for i, err := range fx.Far(equations, r.reference(on)) {
-			switch {
-			case err == nil:
-			case err.Strange:
+			if err == nil {
+				continue
+			}
+			r.doubted = append(r.doubted, equations[i].Left, equations[i].Right)
+			if err.Strange {
 				stand[i].Warn(err.Error(), "")
-			default:
+			} else {
 				stand[i].FailErr(err)
 			}
 		}

@@ -44,6 +44,7 @@ type reader struct {
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read
 	ownRates  bool                   // and customs' own rates
+	doubted   []fx.Code              // the currencies of rates that are far from others
 	shareRead bool                   // the section share could be read
 	unread    map[source.Origin]bool // where lots, items and their ids could not be read
 	unsure    map[source.Origin]bool // where items have a weight or a value that could not be read, and charges with a fault
@@ -295,6 +296,7 @@ func (r *reader) file(root input.Node) *File {
 	}
 	r.checkBare(f)
 	r.checkWay(f, m.Get("from"))
+	r.checkSettled(f)
 	f.bidAlike()
 	return f
 }

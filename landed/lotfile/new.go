@@ -334,7 +334,12 @@ func (d *draft) rate(c money.Currency) string {
 		r, err = market.Rate(fx.Code(c.Code()), fx.Code(d.home.Code()))
 	}
 	if err != nil {
-		return fmt.Sprintf(" # none is at hand (lotcost rates fetch brings some), as in %s = 1.00 %s", amountText("1", c), d.home)
+		units := int64(1)
+		if c.Digits() == 0 {
+			units = 100
+		}
+		worth := cmp.Or(fx.Lately(units, fx.Code(c.Code()), fx.Code(d.home.Code())), "1.00")
+		return fmt.Sprintf(" # none is at hand (lotcost rates fetch brings some), as in %d %s = %s %s", units, c, worth, d.home)
 	}
 	note := fmt.Sprintf("of %s, by %s", r.Day.Format(time.DateOnly), r.Source())
 	if d.haul.Date.Sub(r.Day).Abs() > mostOld {

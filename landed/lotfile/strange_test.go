@@ -74,6 +74,23 @@ var strange = []struct {
 	{"customs' own rate", []string{"charges:", "customs: {rates: [‸1 JPY = 0.93 CAD]}\ncharges:"},
 		`@: customs: rates 1: equation "1 JPY = 0.93 CAD" is not possible: fetched.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`},
 
+	{"a rate for which no table was fetched", []string{"100 JPY = 0.93 CAD", "100 JPY = 0.93 CAD\n    - ‸1 GBP = 185 CAD"},
+		`@: warning: exchange: rates 2: equation "1 GBP = 185 CAD" is strange: the table of 9 May 2025 that comes with lotcost has 1 GBP = 1.847 CAD: did you mean 100 GBP = 185 CAD?`},
+
+	{"settled with a slipped point", []string{"price: 4200 JPY", "price: 4200 JPY\n    settled: ‸440.32 CAD"},
+		"@: warning: lot crate-a: settled: 440.32 CAD is far from 4200 JPY with its premium, which makes 44.04 CAD by equation 100 JPY = 0.93 CAD: correct the amount that is wrong, or the rate"},
+	{"a price with a slipped point", []string{"price: 4200 JPY", "price: 42000 JPY\n    settled: ‸44.04 CAD"},
+		"@: warning: lot crate-a: settled: 44.04 CAD is far from 42000 JPY with its premium, which makes 440.40 CAD by equation 100 JPY = 0.93 CAD: correct the amount that is wrong, or the rate"},
+	{"a charge settled with a slipped point, at home", []string{"amount: 7400 JPY", "amount: 74 CAD\n    settled: ‸7400 CAD"},
+		`@: warning: charge "Parcel": settled: 7400.00 CAD is far from 74.00 CAD: correct the amount that is wrong, or the rate`},
+	{"what a parcel cost with a slipped point", []string{"charges:", "parcels: [{id: one, lots: [crate-a], freight: 2000 JPY, settled: {freight: ‸1.86 CAD}}]\ncharges:"},
+		"@: warning: parcel one: settled: freight: 1.86 CAD is far from 2000 JPY, which makes 19.07 CAD by equation 100 JPY = 0.93 CAD: correct the amount that is wrong, or the rate"},
+	{"a rate from which all that was settled is far", []string{"100 JPY = 0.93 CAD", "100 KWD = 4.45 CAD", "  rates:", "  ‸rates:", "price: 4200 JPY", "price: 9 KWD\n    settled: 40.10 CAD", "amount: 7400 JPY", "amount: 8 KWD\n    settled: 35.80 CAD"},
+		"@: warning: exchange: all 2 amounts that the bank took for KWD are far from what they should be at its rate, as 40.10 CAD is from 9.000 KWD with its premium, which makes 0.45 CAD by equation 100 KWD = 4.45 CAD: correct the rate"},
+	{"a strange rate, from which what was settled is far too", []string{"100 JPY = 0.93 CAD", "100 JPY = 0.93 CAD\n    - ‸1 GBP = 185 CAD", "price: 4200 JPY", "price: 42 GBP\n    settled: 79 CAD"},
+		`@: warning: exchange: rates 2: equation "1 GBP = 185 CAD" is strange: the table of 9 May 2025 that comes with lotcost has 1 GBP = 1.847 CAD: did you mean 100 GBP = 185 CAD?`},
+	{"settled with fees of the bank", []string{"price: 4200 JPY", "price: 4200 JPY\n    settled: 61 CAD"}, ""},
+
 	{"from and to changed", []string{"from: JP\nto: CA-ON", "from: ‸CA-ON\nto: JP"},
 		"@: warning: from: the goods come from where CAD is paid in and go to where JPY is, but the books are in CAD: from: CA-ON and to: JP may have changed places"},
 	{"bought at home", []string{"from: JP\nto: CA-ON", "from: CA-ON\nto: CA-BC"}, ""},
