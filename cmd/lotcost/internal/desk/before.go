@@ -115,13 +115,13 @@ func (h *haul) cell(c column, entry edit.Path) field {
 	return f
 }
 
-// lotsIn are the lots of a list in one text, by their titles where those can be typed so.
+// lotsIn are the lots of a list in one text, by what they are called where that can be typed so.
 func (h *haul) lotsIn(list edit.Path) string {
 	var names []string
 	for i := range h.Doc.Len(list) {
 		id := h.typed(list.Below(i))
-		title := h.typed(edit.Path{{Key: "lots"}, {ID: id}, {Key: "title"}})
-		if title == "" || strings.ContainsAny(title, ",;") || lotCalled(h.Doc, title) != id {
+		title := cmp.Or(h.typed(edit.Path{{Key: "lots"}, {ID: id}, {Key: "title"}}), spoken("lot", id))
+		if strings.ContainsAny(title, ",;") || lotCalled(h.Doc, title) != id {
 			title = id
 		}
 		names = append(names, title)

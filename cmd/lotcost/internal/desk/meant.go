@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -268,12 +269,13 @@ func lotsMeant(d *edit.Doc, at edit.Path, text string) []change {
 	return list
 }
 
-// lotCalled is the id of the lot that has a title; the name itself where none has.
+// lotCalled is the id of the lot that is called so; the name itself where none is.
 func lotCalled(d *edit.Doc, name string) string {
 	lots := edit.Path{{Key: "lots"}}
 	for i := range d.Len(lots) {
-		if title, _ := d.Text(lots.Below(i, "title")); strings.EqualFold(title, name) {
-			id, _ := d.Text(lots.Below(i, "id"))
+		title, _ := d.Text(lots.Below(i, "title"))
+		id, _ := d.Text(lots.Below(i, "id"))
+		if strings.EqualFold(cmp.Or(title, spoken("lot", id)), name) {
 			return id
 		}
 	}

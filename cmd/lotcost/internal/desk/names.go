@@ -59,9 +59,19 @@ var entryWords = map[string]string{"lots": "lot", "items": "piece", "parcels": "
 // withWord is an id behind the word for what it is of, where it does not say so.
 func withWord(word, id string) string {
 	if id == "" || strings.HasPrefix(id, word) {
-		return id
+		return spoken(word, id)
 	}
 	return word + " " + id
+}
+
+// spoken is an id as it is read: one of the word for what it is of and a number, as those that we
+// give are, has a space between them.
+func spoken(word, id string) string {
+	number, ours := strings.CutPrefix(id, word+"-")
+	if ours && number != "" && strings.Trim(number, "0123456789") == "" {
+		return word + " " + number
+	}
+	return id
 }
 
 // pieceName is what a piece is called: as it was typed, and where others are called alike with its
@@ -73,7 +83,7 @@ func (h *haul) pieceName(item edit.Path) string {
 
 // inItem is what is typed of an item, and of its lot.
 func (h *haul) inItem(item edit.Path) (what, id, lot string) {
-	return h.typed(item.Below("what")), h.typed(item.Below("id")), cmp.Or(h.typed(item[:2].Below("title")), h.typed(item[:2].Below("id")))
+	return h.typed(item.Below("what")), h.typed(item.Below("id")), cmp.Or(h.typed(item[:2].Below("title")), spoken("lot", h.typed(item[:2].Below("id"))))
 }
 
 // items are the paths of the pieces that stand in the file.

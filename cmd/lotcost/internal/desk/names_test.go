@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -48,6 +49,27 @@ func TestApart(t *testing.T) {
 			if !strings.Contains(page, text) {
 				t.Errorf("%s has no %s:\n%s", view, text, page)
 			}
+		}
+	}
+}
+
+// TestUntitled: a lot without a title is read as "lot 1" wherever it is told of, and keeps its id in
+// addresses and in the file.
+func TestUntitled(t *testing.T) {
+	s := entered(t, "one.yaml", "lotcost: 1\nhome: CAD\ndate: 2026-10-03\nlots:\n  - {id: lot-1, price: 40 CAD, items: [{id: jack, what: Jack plane, value: 50 CAD}]}\n  - {id: lot-2, price: 9 CAD, items: [{id: jack-2, what: Jack plane, value: 5 CAD}]}\n  - {id: lot-b, price: 9 CAD, items: [{id: square, value: 5 CAD}]}\n")
+	page := s.get("/haul/one.yaml?view=opened").body
+	for _, want := range []string{"Jack plane (lot 1) costs", "<h2>lot 1</h2>", "<h2>lot-b</h2>", `lots[lot-1].items[jack].found.sound`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("no %s:\n%s", want, page)
+		}
+	}
+	for _, v := range views {
+		if v == textView { // which is the file
+			continue
+		}
+		page := s.get("/haul/one.yaml?view=" + v.id).body
+		if told := regexp.MustCompile(`>[^<]*lot-[12][^<]*`).FindString(page); told != "" {
+			t.Errorf("%s: it is told of as in %s", v.id, told)
 		}
 	}
 }

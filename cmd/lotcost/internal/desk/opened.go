@@ -169,7 +169,7 @@ func (h *haul) openedLot(i int, many bool) openedLot {
 
 // lotName is what a lot is called.
 func (h *haul) lotName(i int) string {
-	return cmp.Or(h.typed(h.at("lots", i, "title")), h.typed(h.at("lots", i, "id")))
+	return cmp.Or(h.typed(h.at("lots", i, "title")), spoken("lot", h.typed(h.at("lots", i, "id"))))
 }
 
 // openedColumns are what is typed of an item at the opened parcel, beside what was found.

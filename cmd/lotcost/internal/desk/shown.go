@@ -65,7 +65,7 @@ func (s *shown) callAll(lots []landed.Lot) {
 	each := func(do func(id, name, lot string, isPiece bool)) { // isPiece: the lot is that piece, and called so
 		for i := range lots {
 			items := lots[i].Items
-			title := sheet.Visible(cmp.Or(lots[i].Title, lots[i].ID))
+			title := sheet.Visible(cmp.Or(lots[i].Title, spoken("lot", lots[i].ID)))
 			isPiece := len(items) == 1 && called(&items[0]) == title
 			do(lots[i].ID, title, "", isPiece)
 			for j := range items {
