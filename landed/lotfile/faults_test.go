@@ -434,6 +434,18 @@ haul.yaml:16:9: charge "Parcel": by: unknown basis "wieght": did you mean weight
 	}
 }
 
+// Lines that have lost the space behind a colon are told each by what cures it, not by what makes as
+// many lines readable and leaves other faults behind.
+func TestBrokenAtOnce(t *testing.T) {
+	const text = "lotcost: 1\nhome: CAD\nlots:\n- id: a\n  price: 10 CAD\n  items:\n  - id:jack\n    count: 2\n    value: 9 CAD\n    found:\n      sound:1\n      dead: 1\n- id:b\n  price: 12 CAD\n  items:\n  - id: joe\n    value: 1 CAD\n"
+	const unread = "this line cannot be read as it stands: write "
+	want := "haul.yaml:7:3: " + unread + "- id: jack\nhaul.yaml:11:7: " + unread + "sound: 1\nhaul.yaml:13:1: " + unread + "- id: b"
+	if _, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{}); err == nil || err.Error() != want {
+		t.Errorf("got\n%v\nwant\n%s", err, want)
+	}
+	parse(t, strings.NewReplacer("id:jack", "id: jack", "sound:1", "sound: 1", "id:b", "id: b").Replace(text))
+}
+
 // A weight or a value that is missing is told beside other mistakes, as far as that is certain: not
 // of an item whose own cannot be read, nor because of a charge that cannot.
 func TestWeightsAtOnce(t *testing.T) {

@@ -69,7 +69,7 @@ func (r *reader) mendOne(name, text string, f *source.Fault, shape *input.ShapeE
 	before, known := r.try(name, text, nil)
 	best, better := before, ""
 	var edit mend.Edit
-	further := lines[0] + 1
+	further, fewest := lines[0]+1, 0
 	for _, line := range lines {
 		edits := mend.Edits(text, line, shape.Keys)
 		if !shape.Broken { // what only begins at the wrong place is as it was meant
@@ -85,9 +85,12 @@ func (r *reader) mendOne(name, text string, f *source.Fault, shape *input.ShapeE
 			case shape.Unknown && left.faults > 0: // a key may be meant otherwise: only what cures all is believed
 			case left.isLess(before, best):
 				best, better, edit = left, other, e
-			case left.broken && best.broken && mend.ReadsTo(other, further): // it may be broken further down too
-				if at := mend.Broken(other); at > further {
-					further, better, edit = at, other, e
+			case left.broken && best.broken && mend.ReadsTo(other, further-1): // it may be broken further down too
+				at := mend.Broken(other)
+				if at > further || at == further && better != "" {
+					if above := r.faultsAbove(name, other, at); at > further || above < fewest {
+						further, fewest, better, edit = at, above, other, e
+					}
 				}
 			}
 			if best == (trial{lines: 1}) {
@@ -192,6 +195,12 @@ func (r *reader) try(name, text string, known []string) (trial, []string) {
 		}
 	}
 	return t, wrong
+}
+
+// faultsAbove counts what is wrong with a text above a line.
+func (r *reader) faultsAbove(name, text string, line int) int {
+	above, _ := r.try(name, strings.Join(strings.SplitAfter(text, "\n")[:line-1], ""), nil)
+	return above.faults
 }
 
 // with counts the lines of an edit. One that takes out a key is no better than a
