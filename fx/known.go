@@ -8,9 +8,9 @@ import (
 )
 
 // latelyTable is what currencies were worth on one day, so that an equation can be held against
-// something where no table is at hand: euro foreign exchange reference rates of the European Central
-// Bank (testdata/rates/eurofxref-2025.csv). The Turkish lira is left out: it fell to a tenth within
-// a few years (from memory).
+// something where no table is at hand: euro foreign exchange reference rates of the European
+// Central Bank (testdata/rates/eurofxref-2025.csv). The Turkish lira is left out: it fell to a
+// tenth within a few years (from memory).
 const latelyTable = `Date,USD,JPY,BGN,CZK,DKK,GBP,HUF,PLN,RON,SEK,CHF,ISK,NOK,AUD,BRL,CAD,CNY,HKD,IDR,ILS,INR,KRW,MXN,MYR,NZD,PHP,SGD,THB,ZAR
 2025-05-09,1.1252,163.36,1.9558,24.946,7.4604,0.8477,404.9,4.2393,5.1181,10.92,0.9353,146.9,11.6725,1.7572,6.3647,1.5658,8.147,8.7519,18606.59,3.9928,96.0755,1575.72,21.9473,4.835,1.9095,62.413,1.46,37.132,20.4835
 `

@@ -32,9 +32,9 @@ func (x *index) checkClasses(report *collect.Report) {
 	}
 }
 
-// oneMistake turns the fault of an item whose class is not there into that of all that name it, if it
-// is one mistake, and reports whether it is: not where the class is like one that other items are
-// of, since each may be misspelt for itself.
+// oneMistake turns the fault of an item whose class is not there into that of all that name it, if
+// it is one mistake, and reports whether it is: not where the class is like one that other items
+// are of, since each may be misspelt for itself.
 func (x *index) oneMistake(f *source.Fault, class string) bool {
 	b, all := x.haul.Border, ""
 	n := 0

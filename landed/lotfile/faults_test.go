@@ -434,8 +434,8 @@ haul.yaml:16:9: charge "Parcel": by: unknown basis "wieght": did you mean weight
 	}
 }
 
-// Lines that have lost the space behind a colon are told each by what cures it, not by what makes as
-// many lines readable and leaves other faults behind.
+// Lines that have lost the space behind a colon are told each by what cures it, not by what makes
+// as many lines readable and leaves other faults behind.
 func TestBrokenAtOnce(t *testing.T) {
 	const text = "lotcost: 1\nhome: CAD\nlots:\n- id: a\n  price: 10 CAD\n  items:\n  - id:jack\n    count: 2\n    value: 9 CAD\n    found:\n      sound:1\n      dead: 1\n- id:b\n  price: 12 CAD\n  items:\n  - id: joe\n    value: 1 CAD\n"
 	const unread = "this line cannot be read as it stands: write "

@@ -53,8 +53,8 @@ func TestApart(t *testing.T) {
 	}
 }
 
-// TestUntitled: a lot without a title is read as "lot 1" wherever it is told of, and keeps its id in
-// addresses and in the file.
+// TestUntitled: a lot without a title is read as "lot 1" wherever it is told of, and keeps its id
+// in addresses and in the file.
 func TestUntitled(t *testing.T) {
 	s := entered(t, "one.yaml", "lotcost: 1\nhome: CAD\ndate: 2026-10-03\nlots:\n  - {id: lot-1, price: 40 CAD, items: [{id: jack, what: Jack plane, value: 50 CAD}]}\n  - {id: lot-2, price: 9 CAD, items: [{id: jack-2, what: Jack plane, value: 5 CAD}]}\n  - {id: lot-b, price: 9 CAD, items: [{id: square, value: 5 CAD}]}\n")
 	page := s.get("/haul/one.yaml?view=opened").body
