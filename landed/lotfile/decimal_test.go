@@ -20,6 +20,7 @@ func TestCommaMistakes(t *testing.T) {
 		{"a point for decimals", "price: 38.50\n    items: [{id: x}]", `price: "38.50" has a point that may be a decimal or a thousands mark: write 38,50 EUR or 3850 EUR`},
 		{"too fine", "price: 1,255 EUR\n    items: [{id: x}]", `price: "1,255 EUR" has 3 decimals, but EUR has 2: write 1255 EUR or 1,26 EUR`},
 		{"a percentage", "price: 1\n    premium: 17.5%\n    items: [{id: x}]", `premium: "17.5%" has a point: write 17,5%`},
+		{"hours", "price: 1\n    items: [{id: x, hours: 1.5}]", `hours: "1.5" is not a number of hours: write 1,5`},
 		{"a weight", "price: 1\n    items: [{id: x, weight: 1.9 kg}]", `item x: weight: weight "1.9 kg": a point may be a decimal or a thousands mark: write 1,9 kg`},
 		{"within braces", "price: 1\n    items: [{id: x, value: 46,50 EUR}]", `items 1: value: in brackets the comma of 46,50 EUR parts two values: put the figure in quotes, as in value: "46,50 EUR"`},
 		{"within brackets", "price: 1\n    items: [{id: x, sold: [41,50 EUR, 9 EUR]}]", `item x: sold 1: in brackets the comma of 41,50 EUR parts two values: put the figure in quotes, as in "41,50 EUR"`},
@@ -37,11 +38,11 @@ func TestCommaMistakes(t *testing.T) {
 // TestCommaBetweenNames: names that end or begin with a digit are no figure, close together or with
 // letters of more than one byte before them.
 func TestCommaBetweenNames(t *testing.T) {
-	const text = "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - {id: 1, price: 3, items: [{id: né-8, weight: 1 kg, value: 1}]}\n  - {id: 2, price: 4, items: [{id: 7-b, weight: 1 kg, value: 1}]}\n" +
+	const text = "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - {id: 1, price: 3, items: [{id: né-8, weight: 1 kg, value: 1, hours: \"1,5\"}]}\n  - {id: 2, price: 4, items: [{id: 7-b, weight: 1 kg, value: 1}]}\n" +
 		"parcels: [{id: p, lots: [1,2]}]\ncharges: [{what: fee, amount: 5, on: [né-8, 7-b]}]\n"
 	h, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{})
-	if err != nil || len(h.Parcels[0].Lots) != 2 || len(h.Charges[0].On) != 2 {
-		t.Errorf("%v", err)
+	if err != nil || len(h.Parcels[0].Lots) != 2 || len(h.Charges[0].On) != 2 || h.Lots[0].Items[0].Hours.String() != "1.5" {
+		t.Errorf("%v, %v", h, err)
 	}
 }
 

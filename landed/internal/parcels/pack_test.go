@@ -81,6 +81,40 @@ func TestPackWithoutSizes(t *testing.T) {
 	}
 }
 
+// TestCautions: that a size is not known matters where any limit looks at it, and a value where it
+// is covered or limited; where volume sets the price, another box may do for several lots.
+func TestCautions(t *testing.T) {
+	unsized := []parcels.Lot{{ID: "a", Weight: kg("1 kg"), Value: amount("5 CAD")}}
+	light := []parcels.Lot{{ID: "a", Weight: kg("0.1 kg"), Size: size("20x20x20 cm"), Value: amount("5 CAD")}, {ID: "b", Weight: kg("0.1 kg"), Size: size("20x20x20 cm")}}
+	heavy := []parcels.Lot{{ID: "a", Weight: kg("9 kg"), Size: size("20x10x5 cm")}, light[0]}
+	const noSize, volume, noValue = "the size is not known: limits on size are not looked at", "volume sets the price, and a smaller box may do for these lots", "1 of 2 lots have no value: they are not insured, and a limit on value does not count them"
+	for _, c := range []struct {
+		limits freight.Limits
+		billed freight.Billed
+		covers bool
+		lots   []parcels.Lot
+		want   []string
+	}{
+		{freight.Limits{}, freight.Actual, true, unsized, nil},
+		{freight.Limits{Longest: length("1 m")}, freight.Actual, true, unsized, []string{noSize}},
+		{freight.Limits{LengthPlusGirth: length("2 m")}, freight.Actual, true, unsized, []string{noSize}},
+		{freight.Limits{SumOfSides: length("2 m")}, freight.Actual, true, unsized, []string{noSize}},
+		{freight.Limits{SumOfSides: length("2 m")}, freight.Greater, false, light, []string{volume}},
+		{freight.Limits{}, freight.Greater, false, light[:1], nil},
+		{freight.Limits{}, freight.Greater, false, heavy, nil},
+		{freight.Limits{}, freight.Actual, true, light, []string{noValue}},
+		{freight.Limits{Value: amount("90 CAD")}, freight.Actual, false, light, []string{noValue}},
+	} {
+		s := freight.Service{Name: "surface", Currency: cad, Limits: c.limits, Divisor: 5000, Billed: c.billed, Zones: []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: kg("20 kg"), Price: amount("9 CAD")}}}}}
+		if c.covers {
+			s.Insurance.Rate = percent("1%")
+		}
+		if q := must(parcels.Ask(&s, must(parcels.Pack(c.lots, freight.Packing{})), on, "")); !slices.Equal(q.Cautions, c.want) {
+			t.Errorf("%+v, billed by %d: %q, want %q", c.limits, c.billed, q.Cautions, c.want)
+		}
+	}
+}
+
 func TestPackErrors(t *testing.T) {
 	ok := parcels.Lot{ID: "a", Weight: kg("1 kg"), Value: amount("5 CAD")}
 	for _, c := range []struct {

@@ -67,3 +67,32 @@ func TestMostVolume(t *testing.T) {
 		t.Errorf("%d boxes were taken, the fullest held %.2f of the most", taken, fullest)
 	}
 }
+
+// TestFullest: the volume of the largest lot that fits below limits, with padding of 1 cm, is no
+// more than is said, which is no more than 1 mm on each side adds: that of a cube of the longest
+// side, or of a third of the sum of the sides; of length plus girth G of one of G/3, G/6 and G/6,
+// or as long as may be and a quarter of the rest wide and high.
+func TestFullest(t *testing.T) {
+	const cm = measure.Centimetre
+	for _, c := range []struct {
+		limits freight.Limits
+		size   measure.Size
+	}{
+		{freight.Limits{Longest: 32 * cm}, measure.Size{L: 30 * cm, W: 30 * cm, H: 30 * cm}},
+		{freight.Limits{SumOfSides: 96 * cm}, measure.Size{L: 30 * cm, W: 30 * cm, H: 30 * cm}},
+		{freight.Limits{LengthPlusGirth: 118 * cm}, measure.Size{L: 36 * cm, W: 18 * cm, H: 18 * cm}},
+		{freight.Limits{LengthPlusGirth: 118 * cm, Longest: 32 * cm}, measure.Size{L: 30 * cm, W: 39 * cm / 2, H: 39 * cm / 2}},
+		{freight.Limits{LengthPlusGirth: 118 * cm, Longest: 37 * cm, Tolerance: 1 * cm}, measure.Size{L: 36 * cm, W: 73 * cm / 4, H: 73 * cm / 4}},
+	} {
+		s := &freight.Service{Name: "surface", Currency: cad, Limits: c.limits, Zones: []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: money.New(900, cad)}}}}}
+		tariff := must(parcels.Compile(s, "", time.Time{}))
+		lot := parcels.Lot{ID: "lot", Weight: measure.Gram, Size: c.size}
+		boxes := must(parcels.Pack([]parcels.Lot{lot}, freight.Packing{Padding: cm}))
+		if _, _, ok := tariff.Price(&boxes[0]); !ok {
+			t.Fatalf("%+v does not take %s", c.limits, boxes[0].Size)
+		}
+		if volume, most := lot.Volume(), tariff.MostVolume(cm); volume > most || float64(most) > 1.011*float64(volume) {
+			t.Errorf("%+v holds %d mm3, and says %d", c.limits, volume, most)
+		}
+	}
+}
