@@ -44,6 +44,7 @@ type border struct {
 	parts   [][4]figure // by item: goods, freight, insurance and fees, in the order of the columns
 	parcels map[string]*crossing
 	index   map[string]int // of an item, by its id
+	worth   []figure       // the goods of an item
 	levied  [2][]figure    // duty and tax, by item
 	wrong   bool
 }
@@ -81,7 +82,7 @@ func (m *model) borderSheet() {
 	n := len(m.st.Items)
 	b := &border{
 		model: m, in: a.Rules.Currency, unit: unit(a.Rules.Currency.Digits()), outline: outline, parts: make([][4]figure, n),
-		parcels: map[string]*crossing{}, index: map[string]int{}, levied: [2][]figure{make([]figure, n), make([]figure, n)},
+		parcels: map[string]*crossing{}, index: map[string]int{}, worth: make([]figure, n), levied: [2][]figure{make([]figure, n), make([]figure, n)},
 	}
 	b.slots[0] = 1
 	for i := range outline.Parcels {
@@ -193,7 +194,7 @@ func (b *border) valueLine(line *landed.Line, n int) {
 	}
 	number, rate := figure{b.paid.at(paidAsked, row(n)), t.Number.InexactFloat64()}, b.customsRate(t.Currency)
 	if t.OfPrice {
-		number, rate = figure{b.paid.at(paidHome, row(n)), line.Home.Decimal().InexactFloat64()}, whole(1)
+		number, rate = figure{b.paid.at(paidHome, row(n)), line.Home.Decimal().InexactFloat64()}, b.customsRate(b.st.Home)
 	}
 	if line.Kind == landed.Premium {
 		number = choose(figure{"ISNUMBER(" + b.paid.at(paidSettled, row(b.priceOf(n))) + ")", 0}, whole(0), number)
@@ -282,6 +283,7 @@ func (b *border) format() string {
 func (c *crossing) fill() {
 	for k, i := range c.items {
 		c.rows = append(c.rows, c.itemCells(i, c.first+k))
+		c.worth[i] = c.cell(k, borderGoods)
 	}
 	c.findCases()
 	for kind, least := range c.o.Least {
@@ -660,19 +662,66 @@ func (c *crossing) fee(n int) string {
 	return number
 }
 
-// assessed names what was assessed on an item, where a line is shared by that; "" is a number.
-func (m *model) assessed(line *landed.Line, item int, weight int64) string {
-	if m.border == nil {
-		return ""
+// bearing is what an item weighs where a line of the border is shared as assessed, in minor units:
+// what is estimated of it, and, of a bill where that is nothing, what it is worth for customs, or
+// what was paid for it where there are no rules, or else its pieces. It reports whether formulas
+// come to that.
+func (m *model) bearing(line *landed.Line, t *landed.Terms) (weighs func(k int) (string, int64, bool), follows bool) {
+	before, of := m.working.mark(), make([]figure, len(t.Items))
+	follows = m.border != nil || m.st.Border == nil
+	if follows {
+		estimated, worth := m.bornePart(line, t.Items)
+		for k := range of {
+			of[k] = estimated[k]
+		}
+		if slices.Contains(m.st.Bills(), line) {
+			any := above(m.working.fact("estimate by which a bill is shared", m.working.sum("part of an estimate", estimated)), whole(0))
+			some := above(m.working.fact("worth by which a bill is shared where nothing is estimated", m.working.sum("part of a worth", worth)), whole(0))
+			for k, i := range t.Items {
+				pieces := figure{m.items.at(itemCount, row(i)), float64(m.st.Items[i].Count)}
+				of[k] = choose(any, estimated[k], choose(some, worth[k], pieces))
+			}
+		}
 	}
-	of := m.border.levied[0][item]
-	if line.Kind == landed.Tax {
-		of = m.border.levied[1][item]
+	for k := range of {
+		follows = follows && of[k].value == float64(t.Assessed[k])
 	}
-	if line.Kind != landed.Duty && line.Kind != landed.Tax || of.text == "" || m.border.minor(of).value != float64(weight) {
-		return ""
+	if !follows {
+		m.working.drop(before)
 	}
-	return m.border.minor(of).text
+	return func(k int) (string, int64, bool) {
+		if !follows || of[k].text == "0" {
+			return "", t.Assessed[k], true
+		}
+		return of[k].text, t.Assessed[k], true
+	}, follows
+}
+
+// bornePart is what is estimated of items for a line of the border, and what they are worth.
+func (m *model) bornePart(line *landed.Line, items []int) (estimated, worth []figure) {
+	estimated, worth = make([]figure, len(items)), make([]figure, len(items))
+	for k, i := range items {
+		if estimated[k] = whole(0); m.border == nil {
+			paid := slices.Concat(m.shares[i*landed.Kinds+int(landed.Price)], m.shares[i*landed.Kinds+int(landed.Premium)])
+			sum := m.st.Items[i].Share(landed.Price).Minor() + m.st.Items[i].Share(landed.Premium).Minor()
+			worth[k] = m.minor(figure{"(" + strings.Join(append(paid, "0"), "+") + ")", float64(sum) / math.Pow10(m.digits())})
+			continue
+		}
+		if worth[k] = whole(0); m.border.worth[i].text != "" {
+			worth[k] = m.border.minor(m.border.worth[i])
+		}
+		levied := figure{}
+		switch line.Kind {
+		case landed.Duty:
+			levied = m.border.levied[0][i]
+		case landed.Tax:
+			levied = m.border.levied[1][i]
+		}
+		if levied.text != "" {
+			estimated[k] = m.border.minor(levied)
+		}
+	}
+	return estimated, worth
 }
 
 // estimatedCell says of an estimate whether it follows what is changed.

@@ -244,7 +244,8 @@ func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		cells[paidPercent] = amount(t.Percent.String(), percent)
 		price := m.priceOf(n)
 		asked, _ := decimal.NewFromString(m.paid.Rows[price].Cell(paidAsked).Data)
-		cells[paidAsked] = m.paid.live(m.paid.at(paidAsked, row(price))+"*"+at(paidPercent), format, asked.Mul(t.Percent).String())
+		asked = asked.Mul(t.Percent)
+		cells[paidAsked] = m.paid.live(m.paid.at(paidAsked, row(price))+"*"+at(paidPercent), coded(t.Currency, places(asked)), asked.String())
 	case t.PerPiece:
 		item := m.itemOf(line)
 		one := "0"
@@ -263,7 +264,7 @@ func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		if t.WithPremium {
 			asked = m.st.Items[t.Items[0]].Lot.Price.Decimal()
 		}
-		cells[paidAsked] = input(asked.String(), format)
+		cells[paidAsked] = input(asked.String(), coded(t.Currency, places(asked)))
 		cells[paidAsked].FromZero = line.Kind == landed.Price
 	}
 }
@@ -363,14 +364,11 @@ func (m *model) shareLine(n int) {
 	if line.What != line.Kind.String() {
 		sharing.what += ", " + line.Kind.String()
 	}
-	fixed := false // a bill is shared by what stands for an estimate of nothing
+	fixed := false
 	if assessed != nil {
-		for k, i := range items {
-			fixed = fixed || m.border != nil && m.assessed(line, i, assessed[k]) == ""
-		}
-		sharing.weighs = func(k int) (string, int64, bool) {
-			return m.assessed(line, items[k], assessed[k]), assessed[k], true
-		}
+		var follows bool
+		sharing.weighs, follows = m.bearing(line, &t)
+		fixed = !follows && len(items) > 1 && !line.Estimated // an estimate says so itself
 	} else {
 		by := m.by(line.By)
 		sharing.weighs = func(k int) (string, int64, bool) { return by.weighs(m, items[k]) }

@@ -105,3 +105,39 @@ func TestSharingOnPaper(t *testing.T) {
 		t.Errorf("the sheet sharing is not printed up to %s: %v", want, b.GetDefinedName())
 	}
 }
+
+// TestAskedIsShown: of what was asked no decimal is hidden, and none is shown that is not there.
+func TestAskedIsShown(t *testing.T) {
+	premiums := 0
+	for n, h := range randomHauls(t, cases(200, 60, 30)) {
+		st, err := landed.Split(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := written(t, live.Costs(st))
+		shown, err := b.GetRows("paid")
+		if err != nil {
+			t.Fatal(err)
+		}
+		asked, of := b.column("paid", "asked")-1, b.column("paid", "of price")-1
+		for i, row := range b.rows("paid") {
+			switch {
+			case i == 0 || row[asked] == "":
+				continue
+			case row[1] == "premium":
+				premiums++
+			case row[of] != "": // a part of what comes of others
+				continue
+			}
+			figure, code, _ := strings.Cut(shown[i][asked], " ")
+			_, decimals, _ := strings.Cut(figure, ".")
+			_, want, _ := strings.Cut(row[asked], ".")
+			if len(decimals) != max(len(strings.TrimRight(want, "0")), currency(t, code).Digits()) {
+				t.Errorf("random haul %d: row %d holds %s and shows %s", n, i+1, row[asked], shown[i][asked])
+			}
+		}
+	}
+	if premiums == 0 {
+		t.Error("no premium was asked")
+	}
+}
