@@ -10,10 +10,12 @@ import (
 	"math/big"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
 
+	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
 )
 
@@ -203,12 +205,14 @@ func rat(t *testing.T, s string) *big.Rat {
 // whatever it begins with.
 func TestWorkbookCells(t *testing.T) {
 	right, dec := sheet.Right, sheet.Decimal
-	names := []string{"=1+1", "+49", "-5", "@x", "\ttab", "<b>&\"'", "two\nlines", "_x000D_", "平鉋 😀", "\u202eevil", "\x1b[2J", " edge "}
+	names := []string{"=1+1", "+49", "-5", "@x", "\ttab", "<b>&\"'", "two\nlines", "_x000D_", "平鉋 😀", "\u202eevil", "\x1b[2J", " edge ", "light", "heavy", "rare", "rarer"}
 	table := &sheet.Table{Topic: "a:b/c*d[e]f?g\\ and much more than there is room for", Columns: []sheet.Column{{Head: "what"}, {Key: "cost", Align: right}, {Head: "weight", Align: dec}}}
 	figures := []struct{ text, data, value, format string }{
 		{"38.64", "", "38.64", "#,##0.00"}, {"4200 JPY", "", "4200", `#,##0 "JPY"`}, {"-0.05", "", "-0.05", "#,##0.00"}, {"26.4%", "", "0.264", "#,##0.0%"},
 		{"26.4%", "0.264321", "0.264321", "#,##0.0%"}, {"4.861 kg", "", "4.861", `#,##0.000 "kg"`}, {"12", "", "12", "#,##0"}, {"2 x 3.10", "", "2 x 3.10", ""},
 		{"", "", "", ""}, {"1e5", "", "1e5", ""}, {"+1500", "", "1500", "#,##0"}, {"–", "", "–", ""},
+		{"600 g", "599.8 g", "0.5998", `#,##0.000 "kg"`}, {"7.18 kg", "7.1718 kg", "7.1718", `#,##0.000 "kg"`}, // exact, and in one unit
+		{"<0.1%", "0.000321", "0.000321", "#,##0.0%"}, {"<0.1%", "", "<0.1%", ""},
 	}
 	for i, f := range figures {
 		table.Rows = append(table.Rows, sheet.Row{Cells: []sheet.Cell{{Text: names[i]}, {Text: f.text, Data: f.data}, {}}})
@@ -244,5 +248,69 @@ func TestWorkbookCells(t *testing.T) {
 		t.Errorf("an hour of a day and a signed figure are %v", got[3:])
 	} else if rate, name := got[5][0], got[1][1]; rate.value != "0.09975" || rate.format != "#,##0.000%" || !name.isText {
 		t.Errorf("a percentage among texts is %v, a name that looks like one %v", rate, name)
+	}
+}
+
+// TestWorkbookCommas: with decimal commas no text of a workbook has points, and numbers stay
+// numbers.
+func TestWorkbookCommas(t *testing.T) {
+	point := regexp.MustCompile(`\d\.\d`)
+	for _, args := range [][]string{{"bid", "../../examples/one-crate/1-before/haul.yaml"}, {"price", "../../examples/one-crate/2-opened/haul.yaml"}} {
+		file := filepath.Join(t.TempDir(), "result.xlsx")
+		if code, said := quietly(append(args, "--decimal", "comma", "-o", file)); code != exitFine {
+			t.Fatal(said)
+		}
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		marked, numbers := 0, 0
+		for name, rows := range readBook(t, data) {
+			for _, row := range rows {
+				for _, cell := range row {
+					switch {
+					case !cell.isText && cell.format != "":
+						numbers++
+					case cell.isText && point.MatchString(cell.value) && name != live.Written:
+						t.Errorf("%v: %s says %q", args, name, cell.value)
+					case strings.Contains(cell.value, ","):
+						marked++
+					}
+				}
+			}
+		}
+		if marked < 3 || numbers < 20 {
+			t.Errorf("%v: %d texts with commas and %d numbers", args, marked, numbers)
+		}
+	}
+}
+
+// TestSheetNames: the name of a sheet is a topic, or the whole title of its table.
+func TestSheetNames(t *testing.T) {
+	books := 0
+	for _, args := range wideLines(t) {
+		var text, book bytes.Buffer
+		for _, out := range []struct {
+			format string
+			into   *bytes.Buffer
+		}{{"table", &text}, {"xlsx", &book}} {
+			s := streams{in: strings.NewReader(""), out: out.into, err: io.Discard, env: func(string) string { return "" }}
+			if lotcost(context.Background(), s, append(slices.Clone(args), "--format", out.format)) > exitNo {
+				book.Reset()
+			}
+		}
+		if !bytes.HasPrefix(book.Bytes(), []byte("PK")) { // what makes no tables
+			continue
+		}
+		books++
+		titles := strings.Split(text.String(), "\n")
+		for name := range readBook(t, book.Bytes()) {
+			if first := name[:1]; first != strings.ToLower(first) && !slices.Contains(titles, name) {
+				t.Errorf("%s: no title is %q", strings.Join(args, " "), name)
+			}
+		}
+	}
+	if books < 30 {
+		t.Errorf("only %d workbooks were read", books)
 	}
 }

@@ -104,8 +104,9 @@ func (m *model) borderSheet() {
 	}
 	columns = append(columns, figures("taxes")...)
 	b.grid = newGrid("border", append(columns, sheet.Column{Head: assessedHead, Min: 12})...)
-	if before := m.working.mark(); !b.fill() {
-		m.working.drop(before)
+	if before, columns := m.working.mark(), len(m.items.Columns); !b.fill() {
+		m.working.drop(before) // and with it the bases of which rows are among those
+		m.bases, m.order, m.items.Columns = map[landed.Basis]*basis{}, nil, m.items.Columns[:columns]
 		return
 	}
 	m.border = b

@@ -81,6 +81,19 @@ func formulas(t *testing.T) calculation {
 	if 4*calculated < 3*borders {
 		t.Errorf("only %d of %d borders are calculated", calculated, borders)
 	}
+	heavy, err := lotfile.Parse("heavy.yaml", []byte("lotcost: 1\nhome: CAD\ndate: 2026-10-03\nfrom: US\nto: CA-ON\nlots: [{id: a, price: 90 CAD, items: [{id: x, value: 3, weight: 4 oz, count: 99999}, {id: y, value: 5, weight: 1 kg}]}]\n"+
+		"charges: [{what: Parcel, kind: freight, amount: 20 CAD}]\ncustoms: {use: personal, by: post, class: t, classes: {t: {duty: 4%}}}\n"), t.TempDir(), lotfile.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	st, err := landed.Split(heavy.Haul) // its border cannot be calculated, once a part of it was
+	if err != nil {
+		t.Fatal(err)
+	}
+	names, books = append(names, "a heavy haul"), append(books, written(t, live.Costs(st)))
+	if slices.Contains(books[len(books)-1].GetSheetList(), "border") {
+		t.Error("the border of a heavy haul is calculated")
+	}
 	if held > len(books)/8 {
 		t.Errorf("%d sharings are held as they are, of %d workbooks: these are not large", held, len(books))
 	}

@@ -1,6 +1,7 @@
 package live
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -52,16 +53,18 @@ func Lead(answer *sheet.Table, tables []*sheet.Table, st *landed.Statement) {
 	if kept != "" {
 		says = keptNow + kept + runAgain
 	}
+	stays := staying(tables)
+	says += stays
 	second := quoted(says)
 	first.Formula = "IF(" + c.changed + "," + c.now + "," + quoted(first.Text) + ")"
 	for _, w := range slices.Backward(append(append(l.moved(), warning{"ISERROR(" + c.total + "+" + c.changed + ")", noNumber}), c.warnings...)) {
 		first.Formula = "IF(" + w.when + "," + quoted(w.says) + "," + first.Formula + ")"
 	}
 	if kept != "" {
-		second = "IF(" + c.changed + "," + quoted(keptThen+kept+runAgain) + "," + second + ")"
+		second = "IF(" + c.changed + "," + quoted(keptThen+kept+runAgain+stays) + "," + second + ")"
 	}
 	if repriced != "" {
-		second = "IF(" + repriced + "," + quoted(costStays) + "," + second + ")"
+		second = "IF(" + repriced + "," + quoted(costStays+stays) + "," + second + ")"
 	}
 	if no := l.warned(); no != "" {
 		second = "IF(" + no + "," + quoted(passed) + "," + second + ")"
@@ -69,6 +72,24 @@ func Lead(answer *sheet.Table, tables []*sheet.Table, st *landed.Statement) {
 	begins := func(with string) string { return "LEFT(A2," + strconv.Itoa(len(with)) + ")=" + quoted(with) }
 	second = "IF(OR(" + begins(notRight) + "," + begins(noNumber[:9]) + "),\"\"," + second + ")"
 	answer.Rows = slices.Insert(answer.Rows, 1, sheet.Row{Cells: []sheet.Cell{{Text: says, Formula: second}}})
+}
+
+// staying tells which sheets have no formulas; "" where all have some.
+func staying(tables []*sheet.Table) string {
+	var names []string
+	for _, t := range tables {
+		if !t.Guarded {
+			names = append(names, cmp.Or(t.Topic, t.Title))
+		}
+	}
+	switch last := len(names) - 1; last {
+	case -1:
+		return ""
+	case 0:
+		return " The sheet " + names[0] + " does not follow: it stays as it was written."
+	default:
+		return " The sheets " + strings.Join(names[:last], ", ") + " and " + names[last] + " do not follow: they stay as they were written."
+	}
 }
 
 // warning is what the first sentence says when something is wrong.

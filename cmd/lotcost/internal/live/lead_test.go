@@ -29,6 +29,12 @@ func leads(t *testing.T) calculation {
 	if err != nil || inPart.Sum(landed.Duty).Sign() == 0 {
 		t.Fatal("no duty in Japan: ", err)
 	}
+	withBill, border := japan, *f.Border
+	withBill.Border, border.Bill.Duty = &border, money.New(1_234, f.Home)
+	billed, err := landed.Split(&withBill)
+	if err != nil {
+		t.Fatal(err)
+	}
 	of := func(st *landed.Statement, price string) book {
 		b := written(t, show.Split(st).Pages(false))
 		if price != "" {
@@ -91,12 +97,13 @@ func leads(t *testing.T) calculation {
 		{made("1000000000"), "Total cost after what was changed: ", "No longer right: a limit"},                                  // too large to be exact
 		{text, "Something typed is no number", ""},
 		{of(inPart, ""), "3 items, 8 pieces: total cost ", "All figures follow what is changed but these, which are not calculated here: Import duty, "},
+		{of(billed, ""), "3 items, 8 pieces: total cost ", "All figures follow what is changed but these, which are not calculated here: Import tax, postal handling, the shares of Import duty. "},
 		{of(inNanograms, ""), "3 items, 17 pieces: total cost ", "All figures follow what is changed but these, which are not calculated here: the shares of Parcel. "},
 		{changed("paid", 3, "16"), kept, ""},
 		{changed("sharing", 5, "600"), "Total cost after what was changed: 135.00 EUR", kept},
 		{cleared("G2"), "Total cost after what was changed: 124.72 CAD", "All figures"}, // 45 and 7653 / 98.4 x 1.025 = 79.7188 CAD
 		{cleared("G3"), "Total cost after what was changed: 121.36 CAD", "All figures"}, // price and premium each by itself: 41.67 and 4.17
-		{fees, "The figures after what was changed stand in the sheet prices.", "All figures"},
+		{fees, "The figures after what was changed stand in the sheet prices.", "All figures of the other sheets follow what is changed in them. The sheet What the kept pieces cost does not follow: it stays as it was written."},
 		{asked, "The figures after what was changed stand in the sheet prices.", "What a piece costs is shared by value"},
 		{of(inPart, "88001"), "Total cost after what was changed: ", "No longer right: these figures are not calculated here: Import duty, "},
 	}

@@ -25,7 +25,7 @@ import (
 var functionsOfTheStandard = strings.Fields("ABS AND COUNT COUNTIF FIXED GCD IF IFERROR INT ISERROR INDEX ISNUMBER LARGE LEFT MATCH MAX MIN NA NOT OR ROUND ROW SIGN SUM SUMPRODUCT")
 
 // orderOfSheet is the order of parts of a sheet: ECMA-376 part 1, 18.3.1.99.
-var orderOfSheet = strings.Fields("sheetPr dimension sheetViews sheetFormatPr cols sheetData sheetCalcPr sheetProtection protectedRanges scenarios autoFilter sortState dataConsolidate customSheetViews mergeCells phoneticPr conditionalFormatting dataValidations hyperlinks printOptions pageMargins pageSetup")
+var orderOfSheet = strings.Fields("sheetPr dimension sheetViews sheetFormatPr cols sheetData sheetCalcPr sheetProtection protectedRanges scenarios autoFilter sortState dataConsolidate customSheetViews mergeCells phoneticPr conditionalFormatting dataValidations hyperlinks printOptions pageMargins pageSetup headerFooter")
 
 var (
 	quotedText   = regexp.MustCompile(`"(?:[^"]|"")*"`)

@@ -45,7 +45,20 @@ func (s *Sheet) WithCommas() *Sheet {
 }
 
 // WithCommas returns the table with decimal commas in its figures.
-func (t *Table) WithCommas() *Table {
+func (t *Table) WithCommas() *Table { return t.inCommas(func(*Cell, *Column) bool { return true }) }
+
+// TextWithCommas returns the table with decimal commas in what a workbook holds as text. Numbers
+// stay numbers, which each program shows in its way.
+func (t *Table) TextWithCommas() *Table {
+	return t.inCommas(func(c *Cell, in *Column) bool {
+		_, _, isNumber := c.value(in)
+		return !isNumber && c.Format == "" && c.Formula == ""
+	})
+}
+
+// inCommas returns the table with decimal commas in its heads and in the cells that are asked for.
+func (t *Table) inCommas(asked func(*Cell, *Column) bool) *Table {
+	commas := func(r Row) Row { return t.commas(r, asked) }
 	out := *t
 	out.Title, out.Columns, out.Rows = Commas(t.Title), make([]Column, len(t.Columns)), make([]Row, len(t.Rows))
 	for i, c := range t.Columns {
@@ -53,19 +66,20 @@ func (t *Table) WithCommas() *Table {
 		out.Columns[i] = c
 	}
 	for i, r := range t.Rows {
-		out.Rows[i] = t.commas(r)
+		out.Rows[i] = commas(r)
 	}
 	if t.Made != nil {
-		out.Made = t.made(t.commas)
+		out.Made = t.made(commas)
 	}
 	return &out
 }
 
-// commas returns a row with decimal commas.
-func (t *Table) commas(r Row) Row {
+// commas returns a row with decimal commas in the cells that are asked for.
+func (t *Table) commas(r Row, asked func(*Cell, *Column) bool) Row {
 	cells := slices.Clone(r.Cells)
 	for j := range cells {
-		if c := &cells[j]; j >= len(t.Columns) || r.Kind == Group || t.Columns[j].Align != Left || !names[t.Columns[j].Key] {
+		c := &cells[j]
+		if j >= len(t.Columns) || r.Kind == Group || asked(c, &t.Columns[j]) && (t.Columns[j].Align != Left || !names[t.Columns[j].Key]) {
 			c.Text, c.Data = Commas(c.Text), Commas(c.Data)
 		}
 	}

@@ -61,6 +61,7 @@ type cellStyle struct {
 	bold, wrap bool
 	right      bool // of a head: it stands over figures
 	apart      bool // of a text behind a figure
+	left       bool // of a number under a head that stands to the left, as a day
 	sum        bool // under a rule
 	input      bool // may be changed
 }
@@ -189,7 +190,8 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 		out.WriteString(`<sheetProtection sheet="1" formatCells="0" formatColumns="0" formatRows="0"/>`)
 	}
 	b.numbersOnly(out, t)
-	fmt.Fprintf(out, `<pageMargins left="0.5" right="0.5" top="0.5" bottom="0.5" header="0.3" footer="0.3"/><pageSetup paperSize="9" orientation="landscape" %s/></worksheet>`, setup) // A4
+	fmt.Fprintf(out, `<pageMargins left="0.5" right="0.5" top="0.5" bottom="0.5" header="0.3" footer="0.3"/><pageSetup paperSize="9" orientation="landscape" %s/>`, setup) // A4
+	out.WriteString(`<headerFooter><oddHeader>&amp;L&amp;A&amp;R&amp;P / &amp;N</oddHeader></headerFooter></worksheet>`)                                                   // the sheet's name, and pages
 }
 
 // printed is the part of a table that is printed, up to a row; "" is all of it.
@@ -306,7 +308,7 @@ func (t *Table) headLines(widths []int) int {
 
 // cell writes a cell as a number, a day or text.
 func (b *workbook) cell(out *bufio.Writer, column, row int, c *Cell, in *Column, s cellStyle) {
-	figures := cellStyle{bold: s.bold, sum: s.sum, input: c.Input, format: c.Format}
+	figures := cellStyle{bold: s.bold, sum: s.sum, input: c.Input, format: c.Format, left: in.Align == Left, apart: s.apart && in.Align == Left}
 	if c.Format != "" {
 		b.number(out, column, row, c, figures)
 		return
@@ -407,19 +409,28 @@ func escape(w io.Writer, text string) {
 
 var (
 	figurePattern = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`^([+-]?)(\d{1,15})(?:\.(\d{1,9}))?( ?%| [A-Za-z]{1,3})?$`)
+		return regexp.MustCompile(`^[<>]?([+-]?)(\d{1,15})(?:\.(\d{1,9}))?( ?%| [A-Za-z]{1,3})?$`)
 	})
-	dayPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{4}-\d\d-\d\d( \d\d:\d\d)?$`) })
+	weightPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(\d{1,9}(?:\.\d{1,12})?) (k?g)$`) })
+	dayPattern    = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{4}-\d\d-\d\d( \d\d:\d\d)?$`) })
 )
 
 // value is what a cell of a column holds as a number, and the format in which it is shown as its
-// text; false where it is text. Where text stands, only days and percentages are numbers.
+// text; false where it is text. Where text stands, only days and percentages are numbers. Weights
+// are exact and all in kilograms, so that those of a column can be added up.
 func (c *Cell) value(in *Column) (value, format string, ok bool) {
 	text := cmp.Or(c.Text, c.Data)
 	if in.Align == Left && dayPattern().MatchString(text) {
 		return dayValue(text)
 	} else if in.Align == Left && (names[in.address()] || !strings.HasSuffix(text, "%")) {
 		return "", "", false
+	}
+	if m := weightPattern().FindStringSubmatch(cmp.Or(c.Data, c.Text)); m != nil {
+		number := decimal.RequireFromString(m[1])
+		if m[2] == "g" {
+			number = number.Shift(-3)
+		}
+		return number.String(), Decimals(3) + ` "kg"`, true
 	}
 	m := figurePattern().FindStringSubmatch(text)
 	if m == nil {
@@ -437,6 +448,8 @@ func (c *Cell) value(in *Column) (value, format string, ok bool) {
 	}
 	if exact, err := decimal.NewFromString(c.Data); err == nil && c.Data != "" {
 		number = exact
+	} else if strings.ContainsAny(text, "<>") { // how much it is, is not known
+		return "", "", false
 	}
 	return number.String(), format, true
 }
@@ -562,6 +575,8 @@ func (b *workbook) writeStyles(out *bufio.Writer) {
 			more = `<alignment vertical="bottom" wrapText="1"/>`
 		case s.apart:
 			more = `<alignment horizontal="left" indent="1"/>`
+		case s.left:
+			more = `<alignment horizontal="left"/>`
 		}
 		if s.input {
 			more += `<protection locked="0"/>`

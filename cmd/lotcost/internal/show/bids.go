@@ -262,7 +262,7 @@ func limitTable(a *bid.Answer) *sheet.Table {
 	if len(a.Beside) > 0 {
 		title = "The most it may add for each goal"
 	}
-	t := &sheet.Table{Title: title, Columns: []sheet.Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Statement.Home.Code(), Align: sheet.Right}, {}}}
+	t := &sheet.Table{Topic: "goals", Title: title, Columns: []sheet.Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Statement.Home.Code(), Align: sheet.Right}, {}}}
 	for i := range a.Limits {
 		l, mark := &a.Limits[i], ""
 		if i == a.Binding {
@@ -359,7 +359,7 @@ func chart(a *bid.Answer) *sheet.Table {
 		} else if b.From == b.To && b.To.Cmp(cost) < 0 {
 			mark = "a loss"
 		}
-		t.Add(binText(b), b.Chance.String(), bar(b.Chance, longest), mark)
+		t.Add(binText(b), sheet.Cell{Text: b.Chance.String(), Data: b.Chance.Rat().FloatString(6)}, bar(b.Chance, longest), mark)
 	}
 	return t
 }

@@ -71,7 +71,7 @@ func sentBack(back []customs.Refund) []sheet.Block {
 	if len(back) == 0 {
 		return []sheet.Block{remark("sent back: the rules here know of nothing that is paid back; ask customs before you send it, and the seller for the price")}
 	}
-	t := &sheet.Table{Title: "Paid back when it is sent back, if customs agrees", Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "paid back", Title: "Paid back when it is sent back, if customs agrees", Columns: []sheet.Column{
 		{Head: "item", Key: "item"}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "what", Key: "what"}, {Head: "amount", Key: "amount", Align: sheet.Right},
 		{Head: "claim by", Key: "until"}, {Head: "rule", Key: "rule", Wrap: true, Min: 24}, {Head: "source", Key: "source"}, {Head: "read at source", Key: "confidence", Optional: 1}}}
 	for _, b := range back {

@@ -185,7 +185,7 @@ func closesCell(at time.Time) sheet.Cell {
 
 // eveningMoves is what would change the first limit and the evening.
 func eveningMoves(e *bid.Evening) *sheet.Table {
-	t := &sheet.Table{Title: "What would change the limit for " + e.Lots[0].ID, Columns: []sheet.Column{{Head: "if this were"}, {Head: "10% less", Align: sheet.Right}, {Head: "10% more", Align: sheet.Right}}}
+	t := &sheet.Table{Topic: "what would change it", Title: "What would change the limit for " + e.Lots[0].ID, Columns: []sheet.Column{{Head: "if this were"}, {Head: "10% less", Align: sheet.Right}, {Head: "10% more", Align: sheet.Right}}}
 	for _, m := range e.Plan.Moves {
 		t.Add(factorText(m.Factor, e.Lots[0].Bids), limitText(m.Less), limitText(m.More))
 	}

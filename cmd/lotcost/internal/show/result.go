@@ -81,11 +81,16 @@ func (r Result) Pages(commas bool) []*sheet.Table {
 			hint("all but the first two of these sentences stay as they were written"))
 	}
 	answer := doc.Answer()
-	if len(answer.Rows) == 0 {
-		return pages
-	}
 	if commas {
 		answer = answer.WithCommas()
+		for i, page := range pages {
+			if !page.Guarded { // what calculates knows texts by how they are written
+				pages[i] = page.TextWithCommas()
+			}
+		}
+	}
+	if len(answer.Rows) == 0 {
+		return pages
 	}
 	if r.Topics != nil {
 		live.Lead(answer, pages, r.Of)
