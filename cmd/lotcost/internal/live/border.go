@@ -203,7 +203,7 @@ func (b *border) valueLine(line *landed.Line, n int) {
 		// What the bank took is for both, and customs sees them as one amount then.
 		number = plus(number, choose(figure{"ISNUMBER(" + b.paid.at(paidSettled, row(n)) + ")", 0}, figure{premium, 0}, whole(0)))
 	}
-	total := b.minor(figure{"ROUND(" + times(number, rate).text + "," + number64(int64(b.digits())) + ")", round(number.value*rate.value, b.digits())})
+	total := b.minor(nearest(times(number, rate), b.digits()))
 	if line.Item != "" {
 		b.give(items[0], column, b.divided(total))
 		return
@@ -649,7 +649,7 @@ func (c *crossing) fee(n int) string {
 	fee, r := &c.o.Fees[n], c.sum()
 	number := fee.Amount.Decimal().String()
 	if !fee.Percent.IsZero() {
-		number = "MAX(ROUND(" + c.at(borderValue, r) + "*" + fee.Percent.String() + "," + strconv.Itoa(c.digits()) + ")," + fee.Least.Decimal().String() + ")"
+		number = "MAX(" + nearest(figure{text: c.at(borderValue, r) + "*" + fee.Percent.String()}, c.digits()).text + "," + fee.Least.Decimal().String() + ")"
 		if fee.Most.Sign() > 0 {
 			number = "MIN(" + number + "," + fee.Most.Decimal().String() + ")"
 		}

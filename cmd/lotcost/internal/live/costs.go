@@ -173,9 +173,9 @@ func (m *model) paidRow(n int) []sheet.Cell {
 	bill := slices.Contains(m.st.Bills(), line)
 	m.askedCell(n, &t, cells)
 	m.rateCell(n, &t, cells)
-	home := "ROUND(" + at(paidAsked) + "*" + at(paidRate) + "," + strconv.Itoa(m.digits()) + ")"
+	home := nearest(figure{text: at(paidAsked) + "*" + at(paidRate)}, m.digits()).text
 	if t.PerPiece {
-		each := "ROUND(" + at(paidAsked) + "/" + at(paidPieces) + "*" + at(paidRate) + "," + strconv.Itoa(m.digits()) + ")"
+		each := nearest(figure{text: at(paidAsked) + "/" + at(paidPieces) + "*" + at(paidRate)}, m.digits()).text
 		home = "IF(" + at(paidPieces) + "=0,0," + at(paidPieces) + "*" + each + ")"
 	}
 	switch settled := at(paidSettled); {

@@ -107,6 +107,16 @@ func rounded(f figure, digits int) figure {
 	return call("ROUND", round(f.value, digits), f, whole(int64(digits)))
 }
 
+// nearest rounds what may be a half away from zero to so many decimals. To whole numbers
+// LibreOffice rounds as floating point has it, 887 for 0.071*12500, and to decimals what is meant:
+// so a tenth is rounded to one decimal, and ten times that is whole again.
+func nearest(f figure, digits int) figure {
+	if digits > 0 {
+		return rounded(f, digits)
+	}
+	return figure{"(ROUND((" + f.text + ")/10,1)*10)", round(f.value, 0)}
+}
+
 // round rounds as both programs do: half away from zero, and what differs from a half in the 15th
 // digit alone is one.
 func round(v float64, digits int) float64 {

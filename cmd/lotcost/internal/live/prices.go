@@ -158,7 +158,7 @@ func (t *terms) to(f figure) figure {
 	if t.smooth {
 		return f
 	}
-	return rounded(f, 0)
+	return nearest(f, 0)
 }
 
 // amount is a cell of the sheet fees, in minor units; what is empty is 0.

@@ -86,6 +86,20 @@ func pricesChanged(t *testing.T) calculation {
 			books, changes, names = append(books, written(t, live.Prices(r))), append(changes, nil), append(names, path)
 		}
 	}
+	f, err := lotfile.Parse("halves.yaml", []byte("lotcost: 1\nhome: CAD\nlots: [{id: a, price: 87.82 CAD, items: [{id: x, value: 125}]}]\n"+ // a fee of 8.875 at 125.00
+		"selling: {target: 26.1% on cost, venues: [{name: gable, charged: 9.67 CAD, postage: 13.19 CAD, fees: [{what: commission, percent: 7.1%}, {what: payment, percent: 1.1%, of: price and postage, fixed: 0.38}]}]}\n"), t.TempDir(), lotfile.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	st, err := landed.Split(f.Haul)
+	if err != nil {
+		t.Fatal(err)
+	}
+	halves, err := doubles.Price(f.Haul, f.Selling, st, doubles.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	books, changes, names = append(books, written(t, live.Prices(halves))), append(changes, nil), append(names, "halves of a cent")
 	return calculation{books, func(t *testing.T, again []book) {
 		for n, b := range again {
 			if changes[n] == nil {
