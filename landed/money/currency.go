@@ -137,7 +137,8 @@ func (e *unknownCurrencyError) Error() string {
 }
 
 // nearestCode guesses what was meant by a wrong code: the same letters in
-// capitals, a code people use that is not ISO's, or one letter off.
+// capitals, a code people use that is not ISO's, two letters that changed
+// places, or one letter off.
 func nearestCode(code string) string {
 	up := strings.ToUpper(strings.TrimSpace(code))
 	if spoken := map[string]string{"YEN": "JPY", "YN": "JPY", "RMB": "CNY", "CNH": "CNY", "STG": "GBP", "UKP": "GBP",
@@ -147,7 +148,7 @@ func nearestCode(code string) string {
 	if len(up) != codeLen {
 		return ""
 	}
-	best, bestOff := "", 2
+	best, bestOff := "", 3
 	for _, c := range Currencies() {
 		if off := lettersOff(up, c.Code()); off < bestOff {
 			best, bestOff = c.Code(), off
@@ -156,15 +157,16 @@ func nearestCode(code string) string {
 	return best
 }
 
-// lettersOff counts the places in which two codes differ.
+// lettersOff counts the places in which two codes differ, each twice, or once where two letters
+// changed places.
 func lettersOff(a, b string) int {
 	off := 0
 	if a[:2] == string([]byte{b[1], b[0]}) && a[2] == b[2] || a[1:] == string([]byte{b[2], b[1]}) && a[0] == b[0] {
-		return 1 // two letters changed places
+		return 1
 	}
 	for i := range codeLen {
 		if a[i] != b[i] {
-			off++
+			off += 2
 		}
 	}
 	return off

@@ -137,6 +137,9 @@ var refused = []struct{ in, want string }{
 	{"40 ¢", `"40 ¢" has a sign '¢' instead of a currency code: write the code behind the number, as in 4200 JPY`},
 	// Codes.
 	{"4200 YEN", `"4200 YEN" has no currency code of ISO 4217 in "YEN": write 4200 JPY`},
+	{"17.88 SUD", `"17.88 SUD" has no currency code of ISO 4217 in "SUD": write 17.88 USD`},
+	{"4 WKD", `"4 WKD" has no currency code of ISO 4217 in "WKD": write 4 KWD`},
+	{"12 GPB", `"12 GPB" has no currency code of ISO 4217 in "GPB": write 12 GBP`},
 	{"40 CDN", `"40 CDN" has no currency code of ISO 4217 in "CDN": write 40 CAD`},
 	{"40 kr", `"40 kr" has no currency code of ISO 4217 in "kr": write 40 SEK or 40 NOK`},
 	{"4200 JPYX", `currency "JPYX" is not an ISO 4217 code: write its three capitals, as in CAD or JPY`},
