@@ -446,6 +446,18 @@ func TestBrokenAtOnce(t *testing.T) {
 	parse(t, strings.NewReplacer("id:jack", "id: jack", "sound:1", "sound: 1", "id:b", "id: b").Replace(text))
 }
 
+// A line that is not of the shape of what stands there is mended though a key above it is misspelt,
+// of which it cannot be said whether that is all.
+func TestShapesAtOnce(t *testing.T) {
+	const text = "lotcost: 1\nhome: CAD\nlots:\n- id: a\n  pirce: 10 CAD\n  items:\n  - id: jack\n    value: 9 CAD\n    found:\n      dead 1\n"
+	const want = `haul.yaml:5:3: lots 1: unknown key "pirce": did you mean price?
+haul.yaml:10:7: item jack: found: a group of keys belongs here, not a single value: write dead: 1`
+	if _, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{}); err == nil || err.Error() != want {
+		t.Errorf("got\n%v\nwant\n%s", err, want)
+	}
+	parse(t, strings.NewReplacer("pirce", "price", "dead 1", "dead: 1").Replace(text))
+}
+
 // A weight or a value that is missing is told beside other mistakes, as far as that is certain: not
 // of an item whose own cannot be read, nor because of a charge that cannot.
 func TestWeightsAtOnce(t *testing.T) {

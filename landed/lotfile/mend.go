@@ -24,11 +24,7 @@ const (
 func (r *reader) mended(name string, data []byte, err error) error {
 	var found source.Faults
 	for range mostFaults {
-		first, shape := firstShape(err, name)
-		if first == nil || len(data) > mostMended || input.CheckText(name, data) != nil {
-			break
-		}
-		better, fault := r.mendOne(name, string(data), first, shape)
+		better, fault := r.mendFirst(name, data, err)
 		if fault == nil {
 			break
 		}
@@ -46,16 +42,24 @@ func (r *reader) mended(name string, data []byte, err error) error {
 	return report.Err()
 }
 
-// firstShape finds the first fault of shape in a file whose remedy does not show
-// what to write.
-func firstShape(err error, name string) (*source.Fault, *input.ShapeError) {
+// mendFirst mends the first of the faults of shape in a file, whose remedies do not show what to
+// write, of which it can be told how.
+func (r *reader) mendFirst(name string, data []byte, err error) (better string, fault *source.Fault) {
 	faults, _ := errors.AsType[source.Faults](err)
+	tries := 0
 	for _, f := range faults {
-		if shape, is := errors.AsType[*input.ShapeError](f); is && f.At.File == name && !shape.Shown {
-			return f, shape
+		shape, is := errors.AsType[*input.ShapeError](f)
+		if !is || f.At.File != name || shape.Shown {
+			continue
+		}
+		if tries++; tries > mostFaults || len(data) > mostMended || input.CheckText(name, data) != nil {
+			break
+		}
+		if better, fault = r.mendOne(name, string(data), f, shape); fault != nil {
+			break
 		}
 	}
-	return nil, nil
+	return better, fault
 }
 
 // mendOne finds the best way to write the line of a fault, or one near it where the
