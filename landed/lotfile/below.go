@@ -21,17 +21,14 @@ const haulEnding = ".yaml"
 // be read are reported with a fault. The error is a fault that [Unreadable] knows, or
 // one of the machine.
 func Below(folder string, found func(name string, f *source.Fault) error) error {
-	unreadable := func(what, remedy string, err error) error {
-		return source.Faults{{At: source.Origin{File: folder}, What: what, Remedy: remedy, Err: err}}
-	}
 	info, err := os.Stat(folder)
 	switch {
 	case os.IsNotExist(err):
-		return unreadable("there is no such folder", "check the name", fs.ErrNotExist)
+		return unreadable(folder, "there is no such folder", "check the name", fs.ErrNotExist)
 	case err != nil:
 		return err
 	case !info.IsDir():
-		return unreadable("this is a file", "name the folder that it is in", errFolder)
+		return unreadable(folder, "this is a file", "name the folder that it is in", errFolder)
 	}
 	return fs.WalkDir(os.DirFS(folder), ".", func(name string, d fs.DirEntry, err error) error {
 		switch {
@@ -68,7 +65,7 @@ func IsHaul(data []byte) bool {
 func ReadHaul(file string, o Options) (*File, error) {
 	data, err := Text(file, o)
 	if err != nil {
-		return nil, source.Faults{{At: source.Origin{File: file}, What: "it cannot be read: " + reason(err), Remedy: "allow it, or move the file elsewhere", Err: err}}
+		return nil, unreadable(file, "it cannot be read: "+reason(err), "allow it, or move the file elsewhere", err)
 	}
 	if !IsHaul(data) {
 		return nil, nil

@@ -170,10 +170,13 @@ func (d *draft) text() string {
 	}
 	var head, tail strings.Builder
 	head.WriteString(d.head())
-	for _, key := range draftKeys() {
-		text, now := d.section(key)
+	for i, s := range draftSections {
+		if i > 0 && s.key == draftSections[i-1].key {
+			continue
+		}
+		text, now := d.section(s.key)
 		switch {
-		case text == "" || !d.fits(key) || d.given(key):
+		case text == "" || !d.fits(s.key) || d.given(s.key):
 		case now:
 			head.WriteString("\n" + d.fill(text))
 		default:
@@ -182,14 +185,6 @@ func (d *draft) text() string {
 	}
 	head.WriteString("\n# What more the file may hold: take the marks off a block that you need.\n# All keys: lotcost help file\n")
 	return align(head.String() + tail.String())
-}
-
-func draftKeys() []string {
-	var keys []string
-	for _, s := range draftSections {
-		keys = append(keys, s.key)
-	}
-	return slices.Compact(keys)
 }
 
 // section is what a new file says under a key: as the step needs it now, or, where

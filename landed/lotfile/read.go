@@ -114,12 +114,9 @@ func Open(path string, o Options) (io.ReadCloser, error) {
 	if path == Stdin {
 		return io.NopCloser(o.Stdin), nil
 	}
-	unreadable := func(what, remedy string, err error) error {
-		return source.Faults{{At: source.Origin{File: path}, What: what, Remedy: remedy, Err: err}}
-	}
 	f, err := os.OpenFile(path, os.O_RDONLY|syscall.O_NONBLOCK, 0)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, unreadable("there is no such file", "check the name", fs.ErrNotExist)
+		return nil, unreadable(path, "there is no such file", "check the name", fs.ErrNotExist)
 	} else if err != nil {
 		return nil, err
 	}
@@ -130,14 +127,14 @@ func Open(path string, o Options) (io.ReadCloser, error) {
 		return nil, err
 	case info.IsDir():
 		f.Close()
-		return nil, unreadable("this is a folder", "name a file in it", errFolder)
+		return nil, unreadable(path, "this is a folder", "name a file in it", errFolder)
 	case info.Mode()&fs.ModeNamedPipe == 0:
 		return f, nil
 	}
 	pipe := bufio.NewReader(f)
 	if _, err := pipe.Peek(1); errors.Is(err, io.EOF) {
 		f.Close()
-		return nil, unreadable("nobody writes to this pipe", "start what writes to it first, or name a file", errPipe)
+		return nil, unreadable(path, "nobody writes to this pipe", "start what writes to it first, or name a file", errPipe)
 	}
 	return struct {
 		io.Reader
@@ -146,6 +143,10 @@ func Open(path string, o Options) (io.ReadCloser, error) {
 }
 
 var errFolder, errPipe = errors.New("is a folder"), errors.New("is a silent pipe")
+
+func unreadable(file, what, remedy string, err error) error {
+	return source.Faults{{At: source.Origin{File: file}, What: what, Remedy: remedy, Err: err}}
+}
 
 // Unreadable reports whether an error tells that there was no file to read,
 // rather than that something is wrong in it.
