@@ -163,7 +163,7 @@ var pieceColumns = []column{
 	weightColumn,
 	{head: "model", key: "model"},
 	{head: "value when right, each", says: "value when right", key: "~value", hint: "38 CAD"},
-	{head: "chance that it is", says: "chance of being right", key: "~chance", hint: "sure", slider: true},
+	{head: "chance that it is right", says: "chance of being right", key: "~chance", hint: "sure", slider: true},
 	{head: "value else", says: "value else", key: "~else", hint: "0"},
 }
 

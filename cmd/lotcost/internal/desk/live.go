@@ -191,7 +191,7 @@ func (h *haul) told(faults source.Faults) []fault {
 			remedy = keyShown().ReplaceAllString(remedy, "$1 $2")
 			for _, text := range []*string{&what, &remedy} {
 				*text = onPages.Replace(*text)
-				*text = dutyKey().ReplaceAllString(*text, "at “Duty on $1”")
+				*text = h.lotsCalled(dutyKey().ReplaceAllString(*text, "at “Duty on $1”"))
 			}
 		}
 		list = append(list, fault{field, where, what, remedy})
@@ -215,7 +215,19 @@ func (h *haul) inUnits(what string) string {
 }
 
 // onPages says of remedies where on the pages that is.
-var onPages = strings.NewReplacer(`state one ("`, `write it at “Rate” ("`, `") or give a table that holds it`, `")`, "or share that cost by ", "or have that cost shared by ")
+var onPages = strings.NewReplacer(`state one ("`, `write it at “Rate” ("`, `") or give a table that holds it`, `")`, "or share that cost by ", "or have that cost shared by ",
+	"list them, as in [crate-a]", "type them in “lots in it”, with a comma between two", "the lot travels in no parcel", "the lot travels in no box", "name it in one of the parcels", "type it in “lots in it” of one of the boxes")
+
+// lotsCalled is a text with lots by what they are called in the place of their ids.
+func (h *haul) lotsCalled(text string) string {
+	for i := 0; h.Doc != nil && i < h.Doc.Len(h.at("lots")); i++ {
+		id, name := h.typed(h.at("lots", i, "id")), h.typed(h.at("lots", i, "title"))
+		if of := " lot " + id + " "; id != "" && name != "" && strings.Contains(text, of) {
+			return strings.ReplaceAll(text, of, " "+name+" ")
+		}
+	}
+	return text
+}
 
 // keyShown is the key before an example of its value, and what is alone below it.
 var keyShown = sync.OnceValue(func() *regexp.Regexp {

@@ -63,6 +63,23 @@ func TestRateAfterPrice(t *testing.T) {
 	p.Holds(`document.querySelectorAll(".error").length`, "0")
 }
 
+// TestCalledOtherwise names a lot: its heading and its fields say so at once, and what is wrong
+// calls it by that; a box without lots is told where they are typed.
+func TestCalledOtherwise(t *testing.T) {
+	s := entered(t, "one.yaml", "lotcost: 1\nhome: EUR\nlots:\n  - {id: lot-1, price: 40 EUR, items: [{id: x, what: Plane}]}\n")
+	p := s.at("/haul/one.yaml?view=before")
+	typeInto(p, "lots[lot-1].title", "Crate of planes")
+	p.Holds(`document.querySelector(".lot h2").textContent`, "Crate of planes")
+	p.Holds(`document.querySelector('[name="lots[lot-1].items[x].weight"]').labels[0].textContent`, "Weight of Plane, Crate of planes")
+	wrong := func(text string) {
+		t.Helper()
+		p.Holds(`[...document.querySelectorAll(".error, #wrong li")].some(e => e.textContent.includes("`+text+`"))`, "true")
+	}
+	wrong("has no value, but the price of Crate of planes is shared by value: ")
+	typeInto(p, "parcels[0].id", "A")
+	wrong("holds no lots: type them in “lots in it”, with a comma between two")
+}
+
 // TestFormError types a price into a form that cannot be read: what is wrong stands at the field,
 // where the eye is, and a figure without a currency is one in that of the sale.
 func TestFormError(t *testing.T) {

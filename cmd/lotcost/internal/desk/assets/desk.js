@@ -117,9 +117,13 @@
 			if (b.hasAttribute("aria-pressed")) b.setAttribute("aria-pressed", buttons[i].getAttribute("aria-pressed"));
 			b.dataset.set = buttons[i].dataset.set;
 		});
+		const fields = new Map(named(now).map(f => [f.name, f])); // to look for each takes long where they are thousands
 		for (const f of inputs(main()).filter(f => !touched(f))) {
-			const g = twinOf(f, now);
-			if (g) settle(f, g.value);
+			const g = f.dataset.edit !== undefined && fields.get(f.name) || twinOf(f, now);
+			if (!g) continue;
+			settle(f, g.value);
+			const [label, says] = [f, g].map(e => e.labels?.[0]?.querySelector("span")); // which may name what was called otherwise
+			if (label && says && label.textContent !== says.textContent) label.replaceChildren(...says.cloneNode(true).childNodes);
 		}
 	};
 
