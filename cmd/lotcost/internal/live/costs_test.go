@@ -81,18 +81,20 @@ func formulas(t *testing.T) calculation {
 	if 4*calculated < 3*borders {
 		t.Errorf("only %d of %d borders are calculated", calculated, borders)
 	}
-	yen, err := lotfile.Parse("yen.yaml", []byte("lotcost: 1\nhome: JPY\nlots: [{id: a, price: 12500 JPY, premium: 7.1%, items: [{id: x, value: 9000, count: 3}]}]\n"), t.TempDir(), lotfile.Options{})
-	if err != nil {
-		t.Fatal(err)
+	for name, text := range map[string]string{
+		"half a yen":  "home: JPY\nlots: [{id: a, price: 12500 JPY, premium: 7.1%, items: [{id: x, value: 9000, count: 3}]}]\n",                                                                         // 887.5
+		"half a cent": "home: CAD\nexchange: {rates: [100 JPY = 0.93 CAD]}\nlots: [{id: a, price: 90 CAD, items: [{id: x, value: 90, count: 2, found: {sound: 1, parts: 1}, parts-value: 150 JPY}]}]\n", // 1.395
+	} {
+		f, err := lotfile.Parse("halves.yaml", []byte("lotcost: 1\n"+text), t.TempDir(), lotfile.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		st, err := landed.Split(f.Haul)
+		if err != nil {
+			t.Fatal(err)
+		}
+		names, books = append(names, name), append(books, written(t, live.Costs(st)))
 	}
-	halves, err := landed.Split(yen.Haul)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := halves.Total.Minor(); got != 12_500+888 { // 887.5 JPY
-		t.Error("with a premium of 7.1% 12500 JPY are ", got)
-	}
-	names, books = append(names, "halves of a yen"), append(books, written(t, live.Costs(halves)))
 	heavy, err := lotfile.Parse("heavy.yaml", []byte("lotcost: 1\nhome: CAD\ndate: 2026-10-03\nfrom: US\nto: CA-ON\nlots: [{id: a, price: 90 CAD, items: [{id: x, value: 3, weight: 4 oz, count: 99999}, {id: y, value: 5, weight: 1 kg}]}]\n"+
 		"charges: [{what: Parcel, kind: freight, amount: 20 CAD}]\ncustoms: {use: personal, by: post, class: t, classes: {t: {duty: 4%}}}\n"), t.TempDir(), lotfile.Options{})
 	if err != nil {

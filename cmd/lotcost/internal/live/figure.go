@@ -3,9 +3,9 @@
 // holds what the library says.
 //
 // The numbers of a spreadsheet are of floating point with 15 digits that can be relied on. An
-// amount is rounded by ROUND, which takes what is next to a half for a half; all that decides
-// over a single cent is done in whole numbers below [exactBelow], where products, quotients and
-// what is left of them are exact in both programs.
+// amount is rounded by ROUND, which takes what is next to a half for a half, but to whole numbers
+// not in LibreOffice (nearest); all that decides over a single cent is done in whole numbers below
+// [exactBelow], where products, quotients and what is left of them are exact in both programs.
 package live
 
 import (

@@ -135,8 +135,8 @@ func firstOf(total figure, some, n int64) figure {
 
 // worth is what so many pieces should bring, in minor units of home.
 func (o *opened) worth(value figure, c money.Currency, n int64) figure {
-	rate := o.plainRate(c)
-	return o.minor(times(value, whole(n), rate))
+	worth := times(value, whole(n), o.plainRate(c))
+	return nearest(figure{worth.text + o.times(), worth.value * math.Pow10(o.digits())}, 0)
 }
 
 // forParts is what pieces for parts bear: what they should bring, but no more than their share.
