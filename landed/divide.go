@@ -30,6 +30,8 @@ type parcelPricer struct {
 	apart    *assessor               // of the parcel asked about and the rest, with what is asked for each parcel alone
 	asked    map[string]money.Amount // by key, once prices move; see [planning.Parcels.At]
 	key      []byte
+	last     []int             // the lots asked for last; none where what was asked is of no more use
+	levy     money.Amount      // what the border asks for them
 	held     []int             // the items in the parcel asked about
 	boxes    [2]customs.Parcel // that, and the rest
 	both     [2]customs.Parcel // of beside
@@ -101,6 +103,7 @@ func (p *parcelPricer) At(lots []int, prices []money.Amount) (bool, error) {
 		return false, source.Faults{{Field: "prices", What: fmt.Sprintf("there are %d prices for %d lots", len(prices), len(p.lots)), Remedy: "give each lot one"}}
 	}
 	var err error
+	p.last = nil // they had other prices
 	p.cost, err = p.paid(prices)
 	return err == nil, err
 }
@@ -151,32 +154,48 @@ func (p *parcelPricer) Beside(lots []int, freight, insurance, fees money.Amount,
 }
 
 // parcel is what some lots cost in one parcel, as in [planning.Parcels.Beside] where there is a
-// sum.
+// sum. Services are asked for one parcel after the other, so that where the border does not look at
+// what they ask its last answer is kept.
 func (p *parcelPricer) parcel(lots []int, carriage Carriage, together *int64) (money.Amount, error) {
-	parcels, sum, err := p.boxed(lots, carriage)
+	sum, err := p.unlevied(lots, carriage)
 	if err != nil || p.border == nil {
 		return sum, err
 	}
-	if together != nil {
-		parcels = p.beside(parcels[0], *together)
+	if p.freight || together != nil || !slices.Equal(lots, p.last) {
+		parcels, err := p.parcels()
+		if err != nil {
+			return sum, err
+		}
+		if p.last = append(p.last[:0], lots...); together != nil {
+			parcels, p.last = p.beside(parcels[0], *together), nil
+		}
+		if p.levy, err = p.levied(lots, parcels); err != nil {
+			p.last = nil
+			return sum, err
+		}
 	}
-	border, err := p.levied(lots, parcels)
-	if err == nil {
-		sum = p.apart.plus(sum, border, spot{of: p.haul.At, field: "parcel"})
-		err = p.apart.report.Err()
-	}
-	return sum, err
+	return sum.Add(p.levy)
 }
 
 // boxed is some lots in one parcel, and all others in another where rules look at it, as customs
 // sees them, and what the first costs without the border. It is good until it is asked again.
 func (p *parcelPricer) boxed(lots []int, carriage Carriage) ([]customs.Parcel, money.Amount, error) {
-	a, sum := p.apart, money.New(0, p.haul.Home)
-	if err := p.haul.noLots("parcel", lots); err != nil {
+	sum, err := p.unlevied(lots, carriage)
+	if err != nil || p.border == nil {
 		return nil, sum, err
 	}
+	parcels, err := p.parcels()
+	return parcels, sum, err
+}
+
+// unlevied is what some lots in one parcel cost without the border.
+func (p *parcelPricer) unlevied(lots []int, carriage Carriage) (money.Amount, error) {
+	a, sum := p.apart, money.New(0, p.haul.Home)
+	if err := p.haul.noLots("parcel", lots); err != nil {
+		return sum, err
+	}
 	if len(lots) == 0 {
-		return nil, sum, source.Faults{{Field: "parcel", What: "the parcel holds no lots", Remedy: "name one or more"}}
+		return sum, source.Faults{{Field: "parcel", What: "the parcel holds no lots", Remedy: "name one or more"}}
 	}
 	*a.report, a.large, a.unrated, a.st.Lines = collect.Report{}, false, nil, a.st.Lines[:0]
 	for i := range a.parcel {
@@ -198,11 +217,7 @@ func (p *parcelPricer) boxed(lots []int, carriage Carriage) ([]customs.Parcel, m
 			sum = a.plus(sum, l.Home, spot{of: p.haul.At, field: "parcel"})
 		}
 	}
-	if p.border == nil || a.report.Len() > 0 {
-		return nil, sum, a.report.Err()
-	}
-	parcels, err := p.parcels()
-	return parcels, sum, err
+	return sum, a.report.Err()
 }
 
 // carry adds the lines of what it costs to send the items held, shared where the border may look at

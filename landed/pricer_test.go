@@ -115,8 +115,12 @@ func BenchmarkParcelPricer(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
+	parcels, n := [][]int{{0, 3, 4, 7}, {1, 3, 4, 8}}, 0 // the answer to the same again is kept
 	for b.Loop() {
-		if _, err := pricer.Parcel([]int{0, 3, 4, 7}, amount("7400 JPY"), money.Amount{}, money.Amount{}); err != nil {
+		if n++; n == len(parcels) {
+			n = 0
+		}
+		if _, err := pricer.Parcel(parcels[n], amount("7400 JPY"), money.Amount{}, money.Amount{}); err != nil {
 			b.Fatal(err)
 		}
 	}

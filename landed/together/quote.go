@@ -30,16 +30,8 @@ type sender struct {
 	tariffs []tariffOf
 	goods   []goods // the lots as services see them, once for each currency in which their values matter
 	held    []parcels.Lot
-	free    free
 	holding fees  // what the forwarder asks for the set asked for last
 	err     error // the first that stopped a price
-}
-
-// free is what a set costs when sent for nothing, where the border does not
-// look at freight; kept for the set asked for last.
-type free struct {
-	lots partition.Set
-	cost int64
 }
 
 // fees are what the forwarder asks for a parcel of some lots.
@@ -107,42 +99,12 @@ func (s *sender) price(lots partition.Set, service int) (int64, bool, error) {
 }
 
 // priced is what a parcel of the lots costs in home, its carriage known.
-func (s *sender) priced(lots partition.Set, carriage landed.Carriage) (all int64, err error) {
-	if s.pricer.CountsFreight() {
-		parcel, err := s.pricer.Parcel(lots.Elements(), carriage.Freight, carriage.Insurance, carriage.Fees)
-		if err != nil {
-			return 0, err
-		}
-		all = parcel.Minor()
-	} else if all, err = s.added(lots, carriage); err != nil {
-		return 0, err
+func (s *sender) priced(lots partition.Set, carriage landed.Carriage) (int64, error) {
+	parcel, err := s.pricer.Parcel(lots.Elements(), carriage.Freight, carriage.Insurance, carriage.Fees)
+	if all := parcel.Minor(); err != nil || all >= 0 && all <= partition.MaxCost {
+		return all, err
 	}
-	if all < 0 || all > partition.MaxCost {
-		return 0, money.ErrOverflow
-	}
-	return all, nil
-}
-
-// added is what a parcel costs where the border does not look at freight.
-func (s *sender) added(lots partition.Set, carriage landed.Carriage) (int64, error) {
-	if s.free.lots != lots {
-		nothing, err := s.pricer.Parcel(lots.Elements(), money.Amount{}, money.Amount{}, money.Amount{})
-		if err != nil {
-			return 0, err
-		}
-		s.free = free{lots, nothing.Minor()}
-	}
-	sum := s.free.cost
-	for _, a := range []money.Amount{carriage.Freight, carriage.Insurance, carriage.Fees} {
-		home, err := s.inHome(a)
-		if err != nil {
-			return 0, err
-		}
-		if sum += home; sum > partition.MaxCost {
-			return 0, money.ErrOverflow
-		}
-	}
-	return sum, nil
+	return 0, money.ErrOverflow
 }
 
 // carriage is what sending the lots costs, the border aside: by the cheapest

@@ -137,7 +137,6 @@ func (r *replanner) Total(prices []money.Amount) (money.Amount, bool, error) {
 	if ok, err := r.pricer.At(r.lots, prices); !ok || err != nil {
 		return fixed, ok, err
 	}
-	r.free = free{} // it was of other prices
 	least, err := r.together()
 	if err != nil || least >= never {
 		return fixed, false, err

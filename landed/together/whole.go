@@ -51,7 +51,7 @@ func (p *planner) withoutBorder() (*planner, error) {
 	haul := *p.haul
 	haul.Border = nil
 	bare.haul = &haul
-	bare.goods, bare.free = slices.Clone(p.goods), free{}
+	bare.goods = slices.Clone(p.goods)
 	var err error
 	if bare.pricer, err = landed.NewParcelPricer(&haul); err != nil {
 		return nil, err
