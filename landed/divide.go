@@ -103,7 +103,7 @@ func (p *parcelPricer) At(lots []int, prices []money.Amount) (bool, error) {
 		return false, source.Faults{{Field: "prices", What: fmt.Sprintf("there are %d prices for %d lots", len(prices), len(p.lots)), Remedy: "give each lot one"}}
 	}
 	var err error
-	p.last = nil // they had other prices
+	p.last = p.last[:0] // they had other prices
 	p.cost, err = p.paid(prices)
 	return err == nil, err
 }
@@ -166,12 +166,14 @@ func (p *parcelPricer) parcel(lots []int, carriage Carriage, together *int64) (m
 		if err != nil {
 			return sum, err
 		}
-		if p.last = append(p.last[:0], lots...); together != nil {
-			parcels, p.last = p.beside(parcels[0], *together), nil
+		if p.last = p.last[:0]; together != nil {
+			parcels = p.beside(parcels[0], *together)
 		}
 		if p.levy, err = p.levied(lots, parcels); err != nil {
-			p.last = nil
 			return sum, err
+		}
+		if together == nil {
+			p.last = append(p.last, lots...)
 		}
 	}
 	return sum.Add(p.levy)
@@ -210,7 +212,7 @@ func (p *parcelPricer) unlevied(lots []int, carriage Carriage) (money.Amount, er
 			p.held = append(p.held, a.all[a.start[lot]:a.start[lot+1]]...)
 		}
 	}
-	p.carry(carriage)
+	sum = p.carry(carriage, sum)
 	a.charges()
 	for i := range a.st.Lines {
 		if l := &a.st.Lines[i]; l.Parcel == thisParcel {
@@ -220,20 +222,25 @@ func (p *parcelPricer) unlevied(lots []int, carriage Carriage) (money.Amount, er
 	return sum, a.report.Err()
 }
 
-// carry adds the lines of what it costs to send the items held, shared where the border may look at
-// that.
-func (p *parcelPricer) carry(carriage Carriage) {
+// carry adds what it costs to send the items held to a sum, or lines of it, shared, where the
+// border looks at that.
+func (p *parcelPricer) carry(carriage Carriage, sum money.Amount) money.Amount {
 	a := p.apart
 	for _, c := range [...]parcelCost{{Freight, "freight", carriage.Freight, money.Amount{}}, {Insurance, "insurance", carriage.Insurance, money.Amount{}}, {Fee, "fees", carriage.Fees, money.Amount{}}} {
 		if c.asked.Currency() == 0 {
 			continue
 		}
+		if home, err := a.rates.Cost(c.asked); err == nil && !p.freight {
+			sum = a.plus(sum, home, spot{of: p.haul.At, field: "parcel"})
+			continue
+		}
 		a.st.Lines = append(a.st.Lines, Line{What: "parcel " + thisParcel, Kind: c.kind, Parcel: thisParcel, Times: 1, By: a.haul.Share.of(c.kind), paid: paid{amount: c.asked}})
 		line, at := &a.st.Lines[len(a.st.Lines)-1], spot{of: p.haul.At, key: c.key, field: "parcel " + thisParcel}
-		if a.convert(line, money.Amount{}, at) && p.freight {
+		if a.convert(line, money.Amount{}, at) {
 			a.share(line, p.held, at)
 		}
 	}
+	return sum
 }
 
 // parcels are the lots in one parcel, and all others in another where rules look at it.

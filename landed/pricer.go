@@ -1,12 +1,14 @@
 package landed
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/planning"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -245,7 +247,7 @@ func (p *pricer) at(n int, price money.Amount) (pricedLot, error) {
 
 // paid is what the haul costs at some prices without the border, into whose lines they go.
 func (p *pricer) paid(prices []money.Amount) (money.Amount, error) {
-	s := p.base
+	s, sums := p.base, tally.Tally{}
 	s.report = &collect.Report{}
 	sum := money.New(p.fixed, s.haul.Home)
 	copy(p.goods, p.bare)
@@ -254,57 +256,28 @@ func (p *pricer) paid(prices []money.Amount) (money.Amount, error) {
 		if err != nil {
 			return sum, err
 		}
-		s.prices[p.lots[n]] = money.New(is.home, s.haul.Home)
-		if sum, err = sum.Add(s.prices[p.lots[n]]); err != nil {
-			return sum, err
+		lot := p.lots[n]
+		s.prices[lot] = money.New(is.home, s.haul.Home)
+		sum = sums.Add(sum, s.prices[lot])
+		lines, values := p.goods, is.sums
+		if !p.merged && p.border != nil {
+			lines, values = lines[s.start[lot]:], is.values
 		}
-		if err := p.put(n, &is); err != nil {
-			return sum, err
+		for i, value := range values {
+			lines[i].Value = sums.Add(lines[i].Value, money.New(value, p.border.rules.Currency))
 		}
 	}
 	for i := range p.percents {
-		var err error
-		if sum, err = p.percent(&p.percents[i], sum); err != nil {
-			return sum, err
+		of := &p.percents[i]
+		s.st.Lines = s.st.Lines[:0]
+		s.addCharge(of.charge, of.line, of.group, "amount")
+		for k := range s.st.Lines {
+			if sum = sums.Add(sum, s.st.Lines[k].Home); p.border != nil {
+				p.border.valueLine(&s.st.Lines[k])
+			}
 		}
 	}
-	return sum, nil
-}
-
-func (p *pricer) put(n int, is *pricedLot) error {
-	if p.border == nil {
-		return nil
-	}
-	lines, values := p.goods, is.sums
-	if !p.merged {
-		lines, values = lines[p.base.start[p.lots[n]]:], is.values
-	}
-	for i, value := range values {
-		var err error
-		if lines[i].Value, err = lines[i].Value.Add(money.New(value, p.border.rules.Currency)); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (p *pricer) percent(of *percentCharge, sum money.Amount) (money.Amount, error) {
-	s := p.base
-	s.st.Lines = s.st.Lines[:0]
-	s.addCharge(of.charge, of.line, of.group, "amount")
-	if err := s.report.Err(); err != nil {
-		return sum, err
-	}
-	for i := range s.st.Lines {
-		if p.border != nil && !p.border.valueLine(&s.st.Lines[i]) {
-			return sum, s.report.Err()
-		}
-		var err error
-		if sum, err = sum.Add(s.st.Lines[i].Home); err != nil {
-			return sum, err
-		}
-	}
-	return sum, nil
+	return sum, cmp.Or(sums.Err, s.report.Err())
 }
 
 // Terms is that of [planning.Prices] and of [planning.Parcels].
@@ -329,16 +302,14 @@ func (p *pricer) Terms(n int, price money.Amount) ([]int64, bool, error) {
 }
 
 // ask is what the border asks for the first of some parcels, in home. It is added to a bill too.
-func (p *pricer) ask(parcels []customs.Parcel, bill *Bill) (all money.Amount, err error) {
+func (p *pricer) ask(parcels []customs.Parcel, bill *Bill) (money.Amount, error) {
 	duty, tax, fees, err := p.meter.Parcel(parcels)
-	all = money.New(0, p.base.haul.Home)
-	add := func(to *money.Amount, a money.Amount) {
-		if err == nil {
-			a, err = p.base.rates.Cost(a)
-		}
-		if err == nil {
-			all, err = all.Add(a)
-			*to = money.New(to.Minor()+a.Minor(), a.Currency())
+	all, sums := money.New(0, p.base.haul.Home), tally.Tally{Err: err}
+	add := func(to *money.Amount, asked money.Amount) {
+		if sums.Err == nil {
+			home := sums.Of(p.base.rates.Cost(asked))
+			all = sums.Add(all, home)
+			*to = money.New(to.Minor()+home.Minor(), p.base.haul.Home)
 		}
 	}
 	add(&bill.Duty, duty)
@@ -346,7 +317,7 @@ func (p *pricer) ask(parcels []customs.Parcel, bill *Bill) (all money.Amount, er
 	for i := range fees {
 		add(&bill.Fee, fees[i].Amount)
 	}
-	return all, err
+	return all, sums.Err
 }
 
 // byClass appends one line for all of a class among some lines, in the order in which the classes

@@ -5,6 +5,7 @@ import (
 
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/planning"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 )
 
@@ -102,16 +103,11 @@ func (r *repricer) levied(sum money.Amount) (money.Amount, error) {
 			}
 		}
 	}
+	var sums tally.Tally
 	for n := range r.sent {
-		asked, err := r.ask(r.turn(n), &r.asked)
-		if err == nil {
-			sum, err = sum.Add(asked)
-		}
-		if err != nil {
-			return sum, err
-		}
+		sum = sums.Add(sum, sums.Of(r.ask(r.turn(n), &r.asked)))
 	}
-	return sum, nil
+	return sum, sums.Err
 }
 
 // turn is all parcels, one of them first.
@@ -143,16 +139,14 @@ func (r *repricer) Rest(classes []string, terms []int64) (money.Amount, bool, er
 		return sum, false, nil
 	}
 	copy(r.goods, r.bare)
+	var sums tally.Tally
 	for i, class := range classes {
-		at, known := r.classes[class]
-		if !known {
-			continue
+		if at, known := r.classes[class]; known {
+			r.goods[at].Value = sums.Add(r.goods[at].Value, money.New(terms[i], r.border.rules.Currency))
 		}
-		l := &r.goods[at]
-		var err error
-		if l.Value, err = l.Value.Add(money.New(terms[i], r.border.rules.Currency)); err != nil {
-			return sum, true, err
-		}
+	}
+	if sums.Err != nil {
+		return sum, true, sums.Err
 	}
 	sum, err := r.levied(sum)
 	return sum, true, err
