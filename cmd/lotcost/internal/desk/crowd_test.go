@@ -46,7 +46,7 @@ func TestManyWait(t *testing.T) {
 	p.On(`#find`, `focus()`)
 	p.Insert("posten 3")
 	p.Holds(shown+`.map(r => r.textContent.slice(5)).join()`, "Posten 33,Posten 32,Posten 31,Posten 30,Posten 3")
-	look(t, p, "many wait")
+	lookAgain(t, p, "many wait")
 }
 
 // TestManyPieces has a haul of many pieces: they are folded by their lots, those that nobody looked
@@ -88,7 +88,7 @@ func TestManyPieces(t *testing.T) {
 	p.Text(`(document.getElementById("find").select(), document.getElementById("find").focus(), 1)`)
 	p.Keys("\b")
 	p.Holds(shown+` + " of " + document.querySelectorAll("[id^=offers] .opened > tbody > tr").length`, "0 of 79") // all folded
-	look(t, p, "many for sale")
+	lookAgain(t, p, "many for sale")
 	p.Paper()
 	p.Holds(`[...document.querySelectorAll("[id^=offers] tr > th[scope=row]")].filter(r => r.checkVisibility()).length`, "79")
 
