@@ -313,7 +313,7 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 	c.Additive()
 	c.FixedCost()
 	c.CountsFreight()
-	c.Floors([]money.Currency{money.MustCurrency("JPY")})
+	c.Floors([]money.Currency{money.MustCurrency("JPY")}, a.number(1<<40))
 	c.Parcel(lots, a.maybe(900), a.maybe(900), a.maybe(900))
 	c.Same(a.below(9)-1, a.below(9)-1)
 	var prices []money.Amount

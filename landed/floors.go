@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"math"
 	"math/big"
 	"slices"
 
@@ -11,9 +12,12 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-func (p *parcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error) {
+func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []floor.Floor, measure []int64, err error) {
 	if p.border == nil || p.valuedByParcel() {
 		return nil, nil, nil
+	}
+	if slices.ContainsFunc(p.haul.Charges, func(c Charge) bool { return c.Per == PerParcel }) {
+		most = math.MaxInt64 // it may be in the value as well
 	}
 	a := p.border
 	c := a.bySeller()
@@ -25,13 +29,13 @@ func (p *parcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, m
 	if err != nil {
 		return nil, nil, err
 	}
-	list := meter.Floors()
+	x := floorRates{items: items, lots: a.splitter}
+	if err := x.find(a, carriage); err != nil {
+		return nil, nil, err
+	}
+	list := meter.Floors(x.seen(most))
 	if len(list) == 0 {
 		return nil, nil, nil
-	}
-	x := floorRates{items: items, lots: a.splitter}
-	if err := x.find(a, freight); err != nil {
-		return nil, nil, err
 	}
 	for i := range list {
 		floors = append(floors, x.inHome(&list[i]))
@@ -79,14 +83,15 @@ type floorRates struct {
 	lots  *splitter
 	home  *big.Rat // minor units of home for one of the territory
 	share *big.Rat // least part of a unit of carriage in home that customs sees, in units of the territory
+	most  *big.Rat // the greatest
 	lost  *big.Rat // the most that roundings to home take away, besides those of the carriage
 }
 
 // mostFees is more fees than any rules ask for one parcel.
 const mostFees = 20
 
-// find finds the rates between the territory, the freight and home.
-func (x *floorRates) find(a *assessor, freight []money.Currency) error {
+// find finds the rates between the territory, the carriage and home.
+func (x *floorRates) find(a *assessor, carriage []money.Currency) error {
 	home, here, half := a.haul.Home, a.rules.Currency, big.NewRat(1, 2)
 	var err error
 	if x.home, err = a.toHome(here); err != nil {
@@ -97,7 +102,7 @@ func (x *floorRates) find(a *assessor, freight []money.Currency) error {
 		x.lost.SetInt64(int64(2 + mostFees + len(a.border.Fees)))
 		x.lost.Mul(x.lost, half)
 	}
-	for _, in := range freight {
+	for _, in := range carriage {
 		rate, err := a.rate(in)
 		if err != nil {
 			return err
@@ -110,11 +115,27 @@ func (x *floorRates) find(a *assessor, freight []money.Currency) error {
 		if seen.Quo(seen, paid); x.share == nil || seen.Cmp(x.share) < 0 {
 			x.share = seen
 		}
+		if x.most == nil || seen.Cmp(x.most) > 0 {
+			x.most = seen
+		}
 	}
 	if x.share == nil {
-		x.share = new(big.Rat)
+		x.share, x.most = new(big.Rat), new(big.Rat)
 	}
 	return nil
+}
+
+// seen is the most that customs sees of so much carriage in home, of which each part was rounded
+// twice.
+func (x *floorRates) seen(carriage int64) int64 {
+	const parts = 3
+	sum := new(big.Rat).Mul(big.NewRat(carriage, 1), x.most)
+	sum.Add(sum, new(big.Rat).Mul(new(big.Rat).Add(x.most, big.NewRat(1, 1)), big.NewRat(parts, 1)))
+	whole := new(big.Int).Quo(sum.Num(), sum.Denom())
+	if carriage == math.MaxInt64 || !whole.IsInt64() {
+		return math.MaxInt64
+	}
+	return whole.Int64() + 1
 }
 
 // toHome is what one minor unit costs in minor units of home, not rounded.
@@ -136,15 +157,16 @@ func minors(from, to money.Currency) *big.Rat {
 }
 
 func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
-	out := floor.Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home), Counted: new(big.Rat).Mul(f.Counted, x.share)}
+	out := floor.Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home), OnFees: new(big.Rat).Mul(f.OnFees, x.home), Counted: new(big.Rat).Mul(f.Counted, x.share)}
 	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
 	// that of home.
 	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)
 	if more := new(big.Rat).Mul(lost, f.Counted); more.Sign() > 0 {
 		out.UpTo += new(big.Int).Quo(more.Num(), more.Denom()).Int64() + 1
 	}
-	lost.Add(lost.Mul(lost, out.Share), x.lost)
+	lost.Add(lost.Mul(lost, new(big.Rat).Add(out.Share, out.OnFees)), x.lost)
 	out.Share.Mul(out.Share, x.share)
+	out.OnFees.Mul(out.OnFees, x.share)
 	out.Fixed = lost.Sub(new(big.Rat).Mul(f.Fixed, x.home), lost)
 	for lot := range out.Each {
 		out.Each[lot] = new(big.Rat)

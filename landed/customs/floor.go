@@ -13,9 +13,9 @@ import (
 const mostFloors = 6
 
 // Floors implements [planning.Border].
-func (m *meter) Floors() []floor.Floor {
+func (m *meter) Floors(most int64) []floor.Floor {
 	m.prepare()
-	f := &floors{assessor: m.assessor}
+	f := &floors{assessor: m.assessor, carriage: most}
 	f.describe()
 	if len(f.lines) == 0 {
 		return nil
@@ -26,7 +26,7 @@ func (m *meter) Floors() []floor.Floor {
 // Divisible implements [planning.Border].
 func (m *meter) Divisible() bool {
 	m.prepare()
-	f := &floors{assessor: m.assessor, lo: -1, hi: math.MaxInt64}
+	f := &floors{assessor: m.assessor, carriage: math.MaxInt64, lo: -1, hi: math.MaxInt64}
 	f.describe()
 	return len(f.lines) == 0 || !m.rules.anyBound(func(b *bound) bool {
 		lo, hi := f.measures(&b.limit)
@@ -38,14 +38,15 @@ func (m *meter) Divisible() bool {
 // floors finds what parcels are charged at least.
 type floors struct {
 	*assessor
-	lines   []*lineWork
-	seller  bool // all lines are of one
-	total   int64
-	dearest int64
-	lo, hi  int64 // the parcels looked at have goods above lo and up to hi
-	gates   []gate
-	passed  []any // the rules whose gates they are beyond
-	at      int64 // the price of the last of them
+	lines    []*lineWork
+	seller   bool // all lines are of one
+	total    int64
+	dearest  int64
+	carriage int64 // the most that a parcel's freight, insurance and fees come to
+	lo, hi   int64 // the parcels looked at have goods above lo and up to hi
+	gates    []gate
+	passed   []any // the rules whose gates they are beyond
+	at       int64 // the price of the last of them
 }
 
 // gate is where a rule turns: what is due is enough to be collected, or a fee is the most that it
@@ -56,11 +57,16 @@ type gate struct {
 	counted *big.Rat
 }
 
-// linear is a sum that grows with the lines and the freight.
+// linear is a sum that grows with the lines and the carriage.
 type linear struct {
-	fixed, share *big.Rat
-	each         []*big.Rat
+	fixed *big.Rat
+	share [2]*big.Rat // of each unit of what there is in carried
+	each  []*big.Rat
 }
+
+// carried are what a parcel's carriage consists of, as rules tell it apart: what services ask, and
+// what others do.
+var carried = [2]parts{partFreight | partInsurance, partFees}
 
 func (f *floors) describe() {
 	f.seller = true
@@ -116,7 +122,7 @@ func (f *floors) between(ends []int64) []floor.Floor {
 			f.gates = []gate{{nil, f.hi, new(big.Rat)}}
 			sum := f.charged()
 			end = slices.MinFunc(f.gates, func(a, b gate) int { return cmp.Compare(a.price, b.price) })
-			list = append(list, floor.Floor{UpTo: end.price, Counted: end.counted, Fixed: sum.fixed, Share: sum.share, Each: sum.each})
+			list = append(list, floor.Floor{UpTo: end.price, Counted: end.counted, Fixed: sum.fixed, Share: sum.share[0], OnFees: sum.share[1], Each: sum.each})
 			f.passed, f.at = append(f.passed, end.of), end.price
 		}
 		f.lo = f.hi
@@ -137,21 +143,26 @@ func merged(list []floor.Floor) []floor.Floor {
 		a := linearOf(&list[0])
 		a.lower(linearOf(&list[1]))
 		list = list[1:]
-		list[0].Fixed, list[0].Share, list[0].Each = a.fixed, a.share, a.each
+		list[0].Fixed, list[0].Share, list[0].OnFees, list[0].Each = a.fixed, a.share[0], a.share[1], a.each
 	}
 	return list
 }
 
-func linearOf(f *floor.Floor) linear { return linear{f.Fixed, f.Share, f.Each} }
+func linearOf(f *floor.Floor) linear {
+	return linear{f.Fixed, [2]*big.Rat{f.Share, f.OnFees}, f.Each}
+}
 
 func (x linear) equal(y linear) bool {
-	return x.fixed.Cmp(y.fixed) == 0 && x.share.Cmp(y.share) == 0 &&
-		slices.EqualFunc(x.each, y.each, func(a, b *big.Rat) bool { return a.Cmp(b) == 0 })
+	same := func(a, b *big.Rat) bool { return a.Cmp(b) == 0 }
+	return same(x.fixed, y.fixed) && slices.EqualFunc(x.share[:], y.share[:], same) && slices.EqualFunc(x.each, y.each, same)
 }
 
 // lower takes the lesser of two in all they are made of.
 func (x *linear) lower(y linear) {
-	x.fixed, x.share = lesser(x.fixed, y.fixed), lesser(x.share, y.share)
+	x.fixed = lesser(x.fixed, y.fixed)
+	for k := range x.share {
+		x.share[k] = lesser(x.share[k], y.share[k])
+	}
 	for i := range x.each {
 		x.each[i] = lesser(x.each[i], y.each[i])
 	}
@@ -174,7 +185,7 @@ func lesser(a, b *big.Rat) *big.Rat {
 }
 
 func (f *floors) nothing() linear {
-	x := linear{new(big.Rat), new(big.Rat), make([]*big.Rat, len(f.lines))}
+	x := linear{new(big.Rat), [2]*big.Rat{new(big.Rat), new(big.Rat)}, make([]*big.Rat, len(f.lines))}
 	for i := range x.each {
 		x.each[i] = new(big.Rat)
 	}
@@ -208,13 +219,17 @@ func (f *floors) charged() linear {
 
 // nothing reports whether a sum is surely no more than nothing, whatever is in a parcel.
 func (x linear) nothing() bool {
-	return x.fixed.Sign() <= 0 && x.share.Sign() <= 0 && !slices.ContainsFunc(x.each, func(r *big.Rat) bool { return r.Sign() > 0 })
+	some := func(r *big.Rat) bool { return r.Sign() > 0 }
+	return !some(x.fixed) && !slices.ContainsFunc(x.share[:], some) && !slices.ContainsFunc(x.each, some)
 }
 
 // add adds so much of another sum.
 func (x *linear) add(y linear, of ratio) {
 	r := of.rat()
-	x.fixed, x.share = plus(x.fixed, times(y.fixed, r)), plus(x.share, times(y.share, r))
+	x.fixed = plus(x.fixed, times(y.fixed, r))
+	for k := range x.share {
+		x.share[k] = plus(x.share[k], times(y.share[k], r))
+	}
 	for i := range x.each {
 		x.each[i] = plus(x.each[i], times(y.each[i], r))
 	}
@@ -275,7 +290,7 @@ func (f *floors) addGate(v *least, judged linear) {
 	}
 	price := wholeOf(quo(minus(big.NewRat(v.at, 1), fixed), rate)) + 1
 	if price = max(price, f.at+1); price < f.hi {
-		f.gates = append(f.gates, gate{v, price, quo(judged.share, rate)})
+		f.gates = append(f.gates, gate{v, price, quo(judged.share[0], rate)})
 	}
 }
 

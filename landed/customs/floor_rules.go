@@ -2,6 +2,7 @@ package customs
 
 import (
 	"cmp"
+	"math"
 	"math/big"
 	"slices"
 
@@ -48,6 +49,18 @@ func (f *floors) exceed(l *limit) chance {
 	return amid(hi == nil || above(hi), above(lo))
 }
 
+// mostExtras is the most that is in a bound's measure beside the goods.
+func (f *floors) mostExtras(l *limit, holds parts) int64 {
+	if l.over != overParcel || f.carriage == math.MaxInt64 {
+		return math.MaxInt64
+	}
+	sum := f.carriage
+	for _, line := range f.lines {
+		sum += f.extras(line, holds)
+	}
+	return sum
+}
+
 func amid(some, all bool) chance {
 	switch {
 	case all:
@@ -87,11 +100,15 @@ func (f *floors) measures(l *limit) (lo, hi *big.Rat) {
 		if at := times(rat(least), part); lo == nil || at.Cmp(lo) < 0 {
 			lo = at
 		}
+		extras := int64(0)
 		if v.holds != partGoods {
-			hi = nil // freight may be any
+			extras = f.mostExtras(l, v.holds)
 		}
-		if hi != nil && times(rat(most), part).Cmp(hi) > 0 {
-			hi = times(rat(most), part)
+		if extras > math.MaxInt64-most {
+			hi = nil
+		}
+		if hi != nil && times(rat(most+extras), part).Cmp(hi) > 0 {
+			hi = times(rat(most+extras), part)
 		}
 	}
 	return lo, hi
@@ -133,22 +150,29 @@ func (f *floors) valueOf(l *lineWork, values []*valueRule, extras bool) *big.Rat
 	return least
 }
 
-// freightIn is the least part of a parcel's freight that is in a base.
-func (f *floors) freightIn(base parts, values []*valueRule) *big.Rat {
-	var least *big.Rat
-	for _, v := range values {
-		in := new(big.Rat)
-		switch {
-		case v.holds&partFreight != 0 && base&partValue != 0:
-			in = v.part.rat()
-		case v.holds&partFreight == 0 && v.without&partFreight == 0 && base&partFreight != 0:
-			in.SetInt64(1)
-		}
-		if least == nil || in.Cmp(least) < 0 {
-			least = in
+// carriedIn is the least part of each of what is carried that is in a base; in the value for customs
+// as often as value says.
+func carriedIn(base parts, value *big.Rat, values []*valueRule) (in [2]*big.Rat) {
+	for k, all := range carried {
+		for _, v := range values {
+			for one := partGoods; one <= partFees; one <<= 1 {
+				if all&one == 0 {
+					continue
+				}
+				part := new(big.Rat)
+				switch {
+				case v.holds&one != 0 && base&partValue != 0:
+					part = times(v.part.rat(), value)
+				case v.holds&one == 0 && v.without&one == 0 && base&one != 0:
+					part.SetInt64(1)
+				}
+				if in[k] == nil || part.Cmp(in[k]) < 0 {
+					in[k] = part
+				}
+			}
 		}
 	}
-	return least
+	return in
 }
 
 // levied is a sum, what of it is on the goods alone, and its highest rate.
@@ -225,7 +249,7 @@ func (f *floors) dutyFloor(values []*valueRule) linear {
 		onGoods.fixed = x.fixed
 		for i, l := range f.lines {
 			rate, specific := f.rateFloor(l, y)
-			x.onLine(i, rate, f.freightIn(partValue, values))
+			x.onLine(i, rate, carriedIn(partValue, whole.rat(), values))
 			x.each[i] = plus(times(rate, f.valueOf(l, values, true)), specific)
 			onGoods.each[i] = times(rate, f.valueOf(l, values, false))
 			sum.dearest = greater(sum.dearest, rate)
@@ -253,10 +277,12 @@ func (f *floors) duties() int64 {
 	return n
 }
 
-// onLine keeps the least share of the freight that a line bears at a rate.
-func (x *linear) onLine(line int, rate, freight *big.Rat) {
-	if share := times(rate, freight); line == 0 || share.Cmp(x.share) < 0 {
-		x.share = share
+// onLine keeps the least shares of the carriage that a line bears at a rate.
+func (x *linear) onLine(line int, rate *big.Rat, carried [2]*big.Rat) {
+	for k, in := range carried {
+		if share := times(rate, in); line == 0 || share.Cmp(x.share[k]) < 0 {
+			x.share[k] = share
+		}
 	}
 }
 
@@ -295,8 +321,9 @@ func (f *floors) rateFloor(l *lineWork, y *way) (rate, specific *big.Rat) {
 			}
 		}
 		if y.by == byOneRate {
+			free := own && rate.Sign() == 0 && specific.Sign() == 0
 			specific = new(big.Rat)
-			if !own || y.rate.rat().Cmp(rate) < 0 && (rate.Sign() > 0) {
+			if !own || y.free || !free && (!y.lower || y.rate.rat().Cmp(rate) < 0) {
 				rate = y.rate.rat()
 			}
 		}
@@ -370,7 +397,7 @@ func (f *floors) taxFloor(values []*valueRule, onGoods linear) linear {
 
 func (f *floors) oneTaxFloor(t *tax, values []*valueRule, onGoods, other linear) levied {
 	x := levied{f.nothing(), f.nothing(), new(big.Rat)}
-	least := big.NewRat(maxRate, 1)
+	least, value := big.NewRat(maxRate, 1), plus(whole.rat(), t.plus.rat()) // what is added to the base goes by the value
 	for i, l := range f.lines {
 		rate, most := f.taxRateFloor(l, t)
 		least, x.dearest = lesser(least, rate), greater(x.dearest, most)
@@ -380,14 +407,14 @@ func (f *floors) oneTaxFloor(t *tax, values []*valueRule, onGoods, other linear)
 		}
 		base := new(big.Rat)
 		if t.base&partValue != 0 {
-			base = f.valueOf(l, values, true)
-			x.bare.each[i] = times(rate, f.valueOf(l, values, false))
+			base = times(f.valueOf(l, values, true), value)
+			x.bare.each[i] = times(times(rate, f.valueOf(l, values, false)), value)
 		}
 		if t.base&partDuty != 0 {
 			base = plus(base, onGoods.each[i])
 		}
 		x.each[i] = times(rate, base)
-		x.onLine(i, rate, f.freightIn(t.base, values))
+		x.onLine(i, rate, carriedIn(t.base, value, values))
 	}
 	under := onGoods
 	if t.of != "" {
@@ -398,7 +425,10 @@ func (f *floors) oneTaxFloor(t *tax, values []*valueRule, onGoods, other linear)
 		if under.fixed.Sign() < 0 {
 			of = x.dearest
 		}
-		x.fixed, x.share = times(under.fixed, of), plus(x.share, times(under.share, least))
+		x.fixed = times(under.fixed, of)
+		for k := range x.share {
+			x.share[k] = plus(x.share[k], times(under.share[k], least))
+		}
 	}
 	kind := func(l *lineWork) [2]string { return [2]string{l.taxKind()} }
 	if t.round.over == byHeading || t.amount.over == byHeading {

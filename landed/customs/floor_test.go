@@ -1,6 +1,7 @@
 package customs_test
 
 import (
+	"math"
 	"math/big"
 	"slices"
 	"testing"
@@ -12,21 +13,29 @@ import (
 	"pgregory.net/rapid"
 )
 
-// redivided draws another division of the lines over parcels, with freight of each, and tells which
-// line, in the order of the consignments, went where.
-func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (*customs.Consignments, [][]int, []int64) {
+// redivided draws another division of the lines over parcels, with freight, insurance and fees of
+// each, and tells which line, in the order of the consignments, went where, and what was added: to
+// freight and insurance, and to the fees.
+func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (_ *customs.Consignments, lines [][]int, freight, fees []int64) {
 	out := *c
 	out.Parcels = nil
 	parcels := rapid.IntRange(1, 4).Draw(t, "boxes")
-	lines, freight, sellers := make([][]int, parcels), make([]int64, parcels), make([][]string, parcels)
+	lines, freight, fees = make([][]int, parcels), make([]int64, parcels), make([]int64, parcels)
+	sellers := make([][]string, parcels)
 	held := make([][]customs.Line, parcels)
 	n := 0
 	for i := range c.Parcels {
 		for _, l := range c.Parcels[i].Lines {
 			at := rapid.IntRange(0, parcels-1).Draw(t, "box")
-			more := rapid.Int64Range(0, 3000).Draw(t, "more freight")
-			l.Freight = money.New(l.Freight.Minor()+more, r.Currency)
-			freight[at] += more
+			for k, to := range []*money.Amount{&l.Freight, &l.Insurance, &l.OtherFees} {
+				more := rapid.Int64Range(0, []int64{3000, 300, 900}[k]).Draw(t, "more freight")
+				*to = money.New(to.Minor()+more, r.Currency)
+				if k < 2 {
+					freight[at] += more
+				} else {
+					fees[at] += more
+				}
+			}
 			lines[at], held[at] = append(lines[at], n), append(held[at], l)
 			sellers[at] = append(sellers[at], c.Parcels[i].Seller)
 			n++
@@ -34,7 +43,8 @@ func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (*customs.
 	}
 	for at := parcels - 1; at >= 0; at-- {
 		if len(held[at]) == 0 {
-			lines, freight, held, sellers = slices.Delete(lines, at, at+1), slices.Delete(freight, at, at+1), slices.Delete(held, at, at+1), slices.Delete(sellers, at, at+1)
+			lines, freight, fees = slices.Delete(lines, at, at+1), slices.Delete(freight, at, at+1), slices.Delete(fees, at, at+1)
+			held, sellers = slices.Delete(held, at, at+1), slices.Delete(sellers, at, at+1)
 		}
 	}
 	for at := range held {
@@ -45,7 +55,7 @@ func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (*customs.
 		}
 		out.Parcels = append(out.Parcels, p)
 	}
-	return &out, lines, freight
+	return &out, lines, freight, fees
 }
 
 // TestFloors: whatever travels together, a parcel is charged no less than the floor of its price
@@ -62,8 +72,15 @@ func TestFloors(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		list := m.Floors()
-		divided, lines, freight := redivided(t, r, c)
+		divided, lines, freight, fees := redivided(t, r, c)
+		most := int64(math.MaxInt64)
+		if rapid.Bool().Draw(t, "most is known") {
+			most = rapid.Int64Range(0, 2000).Draw(t, "no more")
+			for n := range freight {
+				most = max(most, freight[n]+fees[n])
+			}
+		}
+		list := m.Floors(most)
 		a, err := customs.Assess(r, divided)
 		if err != nil {
 			t.Fatal(err)
@@ -86,6 +103,7 @@ func TestFloors(t *testing.T) {
 				sum.Add(sum, list[at].Each[i])
 			}
 			sum.Add(sum, new(big.Rat).Mul(list[at].Share, big.NewRat(freight[n], 1)))
+			sum.Add(sum, new(big.Rat).Mul(list[at].OnFees, big.NewRat(fees[n], 1)))
 			charged := p.Duty.Minor() + p.Tax.Minor() + p.FeeSum().Minor()
 			if sum.Cmp(big.NewRat(charged, 1)) > 0 {
 				t.Fatalf("%s from %s: parcel %d of goods %d is charged %d, below its floor of %s", r.Territory, r.From.Format("2006-01-02"), n, goods, charged, sum.FloatString(3))

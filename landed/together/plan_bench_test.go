@@ -59,6 +59,7 @@ func BenchmarkPlan(b *testing.B) {
 var entries = []struct{ to, home, rate string }{
 	{"CH", "CHF", "100 JPY = 0.55 CHF"}, {"CA-ON", "CAD", "100 JPY = 0.93 CAD"}, {"JP", "JPY", "1 USD = 150 JPY"}, {"AU", "AUD", "100 JPY = 1.02 AUD"},
 	{"NZ", "NZD", "100 JPY = 1.15 NZD"}, {"GB", "GBP", "100 JPY = 0.5 GBP"}, {"DE", "EUR", "100 JPY = 0.6 EUR"}, {"US", "USD", "100 JPY = 0.66 USD"},
+	{"NO", "NOK", "100 JPY = 7.1 NOK"}, {"ZA", "ZAR", "100 JPY = 11.8 ZAR"}, {"BR", "USD", "100 JPY = 0.66 USD"}, {"KR", "USD", "100 JPY = 0.66 USD"},
 }
 
 // TestGapOfManyLots wants the bound of a plan of more lots than can be proven within a hundredth of

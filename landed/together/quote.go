@@ -1,6 +1,7 @@
 package together
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"math/big"
@@ -9,6 +10,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
@@ -209,9 +211,10 @@ func (s *sender) inHome(a money.Amount) (int64, error) {
 // floors are lower bounds that need neither boxes nor the border. What the forwarder asks is in
 // fine parts of home.
 type floors struct {
-	weight        []int64 // of each lot with its part of the packing, in nanograms
-	each          []int64 // for each lot
-	alone, joined int64   // for a parcel of one lot, and of several, beside that
+	weight        []int64        // of each lot with its part of the packing, in nanograms
+	each          []int64        // for each lot
+	currency      money.Currency // in which it is asked; none where there is none
+	alone, joined int64          // for a parcel of one lot, and of several, beside that
 }
 
 // floors works out what is known of each lot. The fees of a parcel are rounded once, all together,
@@ -236,6 +239,7 @@ func (s *sender) floors() (f floors, err error) {
 			if c.Lot == "" {
 				continue
 			}
+			f.currency = c.Amount.Currency()
 			asked, err := s.fineInHome(c.Amount)
 			if err != nil {
 				return f, err
@@ -243,6 +247,7 @@ func (s *sender) floors() (f floors, err error) {
 			f.each[i] += asked
 		}
 	}
+	f.currency = cmp.Or(f.currency, forwarder.PerParcel.Currency(), forwarder.Consolidation.Currency())
 	parcel, err := s.fineInHome(forwarder.PerParcel)
 	if err != nil {
 		return f, err
@@ -296,24 +301,57 @@ func (s *sender) figures() [][]int64 {
 
 // brackets are lower bounds of what the border asks; none where it cannot be reported before it is
 // asked.
-func (s *sender) brackets() (list []partition.Bracket, measure []int64) {
-	var freight []money.Currency
+func (s *sender) brackets(asked floors) (list []partition.Bracket, measure []int64) {
+	var carriage []money.Currency
 	for n := range s.tariffs {
-		freight = append(freight, s.tariffs[n].service.Currency)
+		carriage = append(carriage, s.tariffs[n].service.Currency)
 	}
-	floors, measure, err := s.pricer.Floors(freight)
+	if fees := asked.currency; fees != 0 {
+		carriage = append(carriage, fees)
+	}
+	floors, measure, err := s.pricer.Floors(carriage, s.mostCarriage(asked))
 	if err != nil {
 		return nil, nil
 	}
+	share := func(of *big.Rat) int64 { return min(fine(of, partition.ShareBits), partition.MostShare) }
 	for i := range floors {
 		f := &floors[i]
-		b := partition.Bracket{UpTo: f.UpTo, Counted: min(fine(f.Counted, partition.ShareBits), partition.MostShare), Fixed: fine(f.Fixed, partition.FineBits), Share: min(fine(f.Share, partition.ShareBits), partition.MostShare)}
-		for _, each := range f.Each {
-			b.Each = append(b.Each, fine(each, partition.FineBits))
+		onFees := share(f.OnFees)
+		of := func(fee int64) int64 { return exact.MulShift(fee, onFees, partition.ShareBits) }
+		b := partition.Bracket{UpTo: f.UpTo, Counted: share(f.Counted), Fixed: fine(f.Fixed, partition.FineBits) + of(asked.alone), Share: share(f.Share)}
+		for lot, each := range f.Each {
+			b.Each = append(b.Each, fine(each, partition.FineBits)+of(asked.each[lot]))
 		}
 		list = append(list, b)
 	}
 	return list, measure
+}
+
+// mostCarriage is the most that a parcel of any of the lots is asked in home, freight, insurance
+// and fees together; math.MaxInt64 where that is not known.
+func (s *sender) mostCarriage(asked floors) int64 {
+	weight, fees := s.sending.Packing.Fixed, asked.joined
+	for lot := range s.held {
+		weight, fees = weight+measure.Weight(asked.weight[lot])+1, fees+asked.each[lot]
+	}
+	most := int64(0)
+	for n := range s.tariffs {
+		t := &s.tariffs[n]
+		var value int64
+		for lot := range s.goods[t.goods].lots {
+			value += s.goods[t.goods].lots[lot].Value.Minor()
+		}
+		cost, ok := t.Most(weight, value)
+		if !ok {
+			return math.MaxInt64
+		}
+		home, err := s.inHome(money.New(cost, t.service.Currency))
+		if err != nil {
+			return math.MaxInt64
+		}
+		most = max(most, home)
+	}
+	return most + fees>>partition.FineBits + 2*int64(len(s.held)) // all that was rounded down
 }
 
 // fine is a number in parts of so many binary places, rounded down; what is beyond all sums is 0.

@@ -163,6 +163,30 @@ func (t *Tariff) Floor(w measure.Weight, volume, insured int64) (carriage, insur
 	return carriage, insurance, ok
 }
 
+// Most is the most that a parcel of no more than a weight and an insured value costs, insurance
+// included, in minor units; false where its size may make it any.
+func (t *Tariff) Most(w measure.Weight, insured int64) (minor int64, ok bool) {
+	carriage, cover := slices.Max(t.totals), int64(0)
+	if t.weights.each > 0 {
+		further, ok := t.cost(w)
+		if t.service.Divisor > 0 || !ok {
+			return 0, false
+		}
+		carriage = max(carriage, further)
+	}
+	for _, price := range t.cover.price {
+		cover = max(cover, price)
+	}
+	if t.cover.each > 0 || t.covers && len(t.cover.upTo) == 0 {
+		further, ok := t.insurance(max(insured, 1))
+		if !ok {
+			return 0, false
+		}
+		cover = max(cover, further)
+	}
+	return sum(carriage, cover)
+}
+
 // MostValue is the value of a box above which the service refuses it whatever its form; the
 // greatest number where it refuses none for that.
 func (t *Tariff) MostValue() int64 { return max(t.limits[0].value, t.limits[1].value) }

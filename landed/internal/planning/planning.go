@@ -62,10 +62,11 @@ type Parcels interface {
 	// they are, their shares in what is paid for several may differ by a minor unit.
 	Same(a, b int) bool
 	// Floors are what Parcel says at least of the border, by lot and in minor units of home,
-	// and the measure of each lot, to rule out most parcels without asking. The freight may be
-	// asked for in any of the currencies given. There are none without a border, or where what
-	// a parcel is worth hangs on the parcel.
-	Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error)
+	// and the measure of each lot, to rule out most parcels without asking. The carriage may be
+	// asked for in any of the currencies given, and comes to so much in home at most: freight,
+	// insurance and fees together; math.MaxInt64 where that is not known. There are none
+	// without a border, or where what a parcel is worth hangs on the parcel.
+	Floors(carriage []money.Currency, most int64) (floors []floor.Floor, measure []int64, err error)
 }
 
 // BySums is what a parcel costs. Where the trails of two sums are the same, so is that of all
@@ -149,9 +150,10 @@ type Border[P, F, A any] interface {
 	// Floors are what any parcel of the lines is charged at least, duty, tax and fees together,
 	// by the price of its goods and by line in the order of the parcels, in the rules'
 	// currency: to rule out most divisions without an assessment. Freight, insurance and fees
-	// of the lines themselves count where those of a parcel would. It is asked before Parcel
-	// is, as Divisible is.
-	Floors() []floor.Floor
+	// of the lines themselves count where those of a parcel would; those of a parcel come to
+	// so much together at most, math.MaxInt64 where that is not known. It is asked before
+	// Parcel is, as Divisible is.
+	Floors(most int64) []floor.Floor
 	// Divisible reports whether the parcels of the lines are charged the same whatever becomes
 	// of the others: where rules look beyond one parcel, what they look at lies on one side of
 	// their bounds however the lines travel.
