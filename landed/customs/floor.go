@@ -92,7 +92,8 @@ func (f *floors) least(of func(*lineWork) int64) int64 {
 	return least
 }
 
-// ends returns the prices of goods at which a rule begins or ends.
+// ends returns the prices of goods at which a rule begins or ends, and those from which on it may
+// for all the carriage that is in the value.
 func (f *floors) ends() []int64 {
 	var ends []int64
 	for _, list := range f.rules.bounds {
@@ -101,7 +102,12 @@ func (f *floors) ends() []int64 {
 				continue
 			}
 			for i := range f.rules.value {
-				ends = append(ends, l.turn(&f.rules.value[i]))
+				v := &f.rules.value[i]
+				at := l.turn(v)
+				ends = append(ends, at)
+				if more := f.mostExtras(&l.limit, v.holds); l.of == ofValue && v.holds != partGoods && more < at {
+					ends = append(ends, at-more)
+				}
 			}
 		}
 	}

@@ -150,8 +150,8 @@ func (f *floors) valueOf(l *lineWork, values []*valueRule, extras bool) *big.Rat
 	return least
 }
 
-// carriedIn is the least part of each of what is carried that is in a base; what is in the value for
-// customs is so as often as value says.
+// carriedIn is the least part of each of what is carried that is in a base, which holds the value
+// for customs as often as value says.
 func carriedIn(base parts, value *big.Rat, values []*valueRule) (in [2]*big.Rat) {
 	for k, all := range carried {
 		for _, v := range values {
