@@ -157,7 +157,7 @@ func minors(from, to money.Currency) *big.Rat {
 }
 
 func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
-	out := floor.Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home), OnFees: new(big.Rat).Mul(f.OnFees, x.home), Counted: new(big.Rat).Mul(f.Counted, x.share)}
+	out := floor.Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home), OnFees: new(big.Rat).Mul(f.OnFees, x.home), Due: new(big.Rat).Mul(f.Due, x.home), Sure: make([]bool, len(x.lots.haul.Lots)), Counted: new(big.Rat).Mul(f.Counted, x.share)}
 	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
 	// that of home.
 	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)
@@ -172,7 +172,9 @@ func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
 		out.Each[lot] = new(big.Rat)
 	}
 	for n, i := range x.items {
-		sum := out.Each[x.lots.lotOf(i)]
+		lot := x.lots.lotOf(i)
+		out.Sure[lot] = out.Sure[lot] || f.Sure[n]
+		sum := out.Each[lot]
 		sum.Add(sum, new(big.Rat).Mul(f.Each[n], x.home))
 	}
 	return out

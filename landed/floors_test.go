@@ -26,7 +26,7 @@ func TestFloorInHome(t *testing.T) {
 	h := &landed.Haul{Home: cad, From: "JP", To: "GB", Date: day, Spread: number("0.02"), Lots: []landed.Lot{{ID: "crate", Price: amount("4200 JPY"), Items: []landed.Item{item("jack", 1, "1 kg", "40 CAD")}}}}
 	h.Market = market("1 GBP = 1.70 CAD", "1 USD = 1.36 CAD", "100 JPY = 0.85 CAD")
 	h.Border = &landed.Border{Book: customs.NewBook(), Classes: map[string]customs.Class{"": {Code: "8201", Duty: &customs.Rate{}}}}
-	in := floor.Floor{UpTo: 1000, Counted: big.NewRat(1, 1), Fixed: big.NewRat(500, 1), Share: big.NewRat(1, 10), OnFees: big.NewRat(1, 20), Each: []*big.Rat{big.NewRat(30, 1)}}
+	in := floor.Floor{UpTo: 1000, Counted: big.NewRat(1, 1), Fixed: big.NewRat(500, 1), Share: big.NewRat(1, 10), OnFees: big.NewRat(1, 20), Due: big.NewRat(200, 1), Sure: []bool{true}, Each: []*big.Rat{big.NewRat(30, 1)}}
 	for name, freight := range map[string][]money.Currency{"yen": {jpy}, "dollars beside others": {gbp, usd, cad}} {
 		t.Run(name, func(t *testing.T) {
 			out, err := landed.HomeFloor(h, freight, in)
@@ -38,6 +38,7 @@ func TestFloorInHome(t *testing.T) {
 				"counted": {out.Counted, big.NewRat(500, 867)},
 				"fixed":   {out.Fixed, big.NewRat(8555899, 10000)},
 				"share":   {out.Share, big.NewRat(1, 10)}, // 0.1734 x 500/867
+				"due":     {out.Due, big.NewRat(3468, 10)},
 				"on fees": {out.OnFees, big.NewRat(1, 20)},
 				"each":    {out.Each[0], big.NewRat(5202, 100)},
 			} {

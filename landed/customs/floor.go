@@ -126,9 +126,9 @@ func (f *floors) between(ends []int64) []floor.Floor {
 		end := gate{price: f.lo}
 		for end.price < f.hi {
 			f.gates = []gate{{nil, f.hi, new(big.Rat)}}
-			sum := f.charged()
+			sum, more, sure := f.charged()
 			end = slices.MinFunc(f.gates, func(a, b gate) int { return cmp.Compare(a.price, b.price) })
-			list = append(list, floor.Floor{UpTo: end.price, Counted: end.counted, Fixed: sum.fixed, Share: sum.share[0], OnFees: sum.share[1], Each: sum.each})
+			list = append(list, floor.Floor{UpTo: end.price, Counted: end.counted, Fixed: sum.fixed, Share: sum.share[0], OnFees: sum.share[1], Each: sum.each, Due: more, Sure: sure})
 			f.passed, f.at = append(f.passed, end.of), end.price
 		}
 		f.lo = f.hi
@@ -139,7 +139,8 @@ func (f *floors) between(ends []int64) []floor.Floor {
 // merged joins neighbours that say the same, and then the first ones until there are few.
 func merged(list []floor.Floor) []floor.Floor {
 	for i := 0; i+1 < len(list); {
-		if a, b := linearOf(&list[i]), linearOf(&list[i+1]); a.equal(b) {
+		f, next := &list[i], &list[i+1]
+		if linearOf(f).equal(linearOf(next)) && f.Due.Cmp(next.Due) == 0 && slices.Equal(f.Sure, next.Sure) {
 			list = slices.Delete(list, i, i+1)
 		} else {
 			i++
@@ -148,7 +149,12 @@ func merged(list []floor.Floor) []floor.Floor {
 	for len(list) > mostFloors {
 		a := linearOf(&list[0])
 		a.lower(linearOf(&list[1]))
+		due, sure := list[0].Due, list[0].Sure
 		list = list[1:]
+		list[0].Due = lesser(due, list[0].Due)
+		for i := range sure {
+			list[0].Sure[i] = list[0].Sure[i] && sure[i]
+		}
 		list[0].Fixed, list[0].Share, list[0].OnFees, list[0].Each = a.fixed, a.share[0], a.share[1], a.each
 	}
 	return list
@@ -198,8 +204,9 @@ func (f *floors) nothing() linear {
 	return x
 }
 
-// charged is what the parcels looked at are charged at least.
-func (f *floors) charged() linear {
+// charged is what the parcels looked at are charged at least, and what one is more that holds a line
+// of which something is surely due.
+func (f *floors) charged() (sum linear, more *big.Rat, sure []bool) {
 	values := f.values()
 	onGoods := f.dutyFloor(values)
 	f.collected(&onGoods, onGoods, duty)
@@ -208,19 +215,32 @@ func (f *floors) charged() linear {
 	both := f.nothing()
 	both.add(onGoods, whole)
 	both.add(onImport, whole)
-	lowered := f.collected(&both, both, bothKinds)
-	due := f.sureOf(both).Sign() > 0 || !lowered && slices.ContainsFunc(f.passed, func(of any) bool { _, is := of.(*least); return is })
-	fees := f.nothing()
-	fees.fixed = f.feeFloor(due)
-	f.addPercentFees(&fees, due, values)
-	both.add(fees, whole)
-	f.addTaxOn(&both, fees)
 	for i, each := range both.each { // a line that costs less than nothing may be in any parcel
 		if each.Sign() < 0 {
 			both.fixed, both.each[i] = plus(both.fixed, each), new(big.Rat)
 		}
 	}
-	return both
+	lowered := f.collected(&both, both, bothKinds)
+	due := f.sureOf(both).Sign() > 0 || !lowered && slices.ContainsFunc(f.passed, func(of any) bool { _, is := of.(*least); return is })
+	sum, more, sure = f.withFees(both, due, values), new(big.Rat), make([]bool, len(f.lines))
+	for i := range sure {
+		sure[i] = !due && plus(both.fixed, both.each[i]).Sign() > 0
+	}
+	if slices.Contains(sure, true) {
+		more = minus(f.withFees(both, true, values).fixed, sum.fixed)
+	}
+	return sum, more, sure
+}
+
+// withFees is a sum of duty and tax with the fees that go with it, and the tax on them.
+func (f *floors) withFees(both linear, due bool, values []*valueRule) linear {
+	sum, fees := f.nothing(), f.nothing()
+	fees.fixed = f.feeFloor(due)
+	f.addPercentFees(&fees, due, values)
+	sum.add(both, whole)
+	sum.add(fees, whole)
+	f.addTaxOn(&sum, fees)
+	return sum
 }
 
 // nothing reports whether a sum is surely no more than nothing, whatever is in a parcel.

@@ -103,6 +103,9 @@ func TestFloors(t *testing.T) {
 				sum.Add(sum, list[at].Each[i])
 			}
 			sum.Add(sum, new(big.Rat).Mul(list[at].Share, big.NewRat(freight[n], 1)))
+			if slices.ContainsFunc(lines[n], func(i int) bool { return list[at].Sure[i] }) {
+				sum.Add(sum, list[at].Due)
+			}
 			sum.Add(sum, new(big.Rat).Mul(list[at].OnFees, big.NewRat(fees[n], 1)))
 			charged := p.Duty.Minor() + p.Tax.Minor() + p.FeeSum().Minor()
 			if sum.Cmp(big.NewRat(charged, 1)) > 0 {

@@ -319,7 +319,11 @@ func (s *sender) brackets(asked floors) (list []partition.Bracket, measure []int
 		onFees := share(f.OnFees)
 		of := func(fee int64) int64 { return exact.MulShift(fee, onFees, partition.ShareBits) }
 		b := partition.Bracket{UpTo: f.UpTo, Counted: share(f.Counted), Fixed: fine(f.Fixed, partition.FineBits) + of(asked.alone), Share: share(f.Share)}
+		b.Due = fine(f.Due, partition.FineBits)
 		for lot, each := range f.Each {
+			if f.Sure[lot] {
+				b.Sure |= partition.SetOf(lot)
+			}
 			b.Each = append(b.Each, fine(each, partition.FineBits)+of(asked.each[lot]))
 		}
 		list = append(list, b)

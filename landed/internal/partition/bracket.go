@@ -17,6 +17,9 @@ type Bracket struct {
 	// rounded up, or nothing where that is below zero.
 	Fixed int64
 	Each  []int64
+	// Due is asked besides of a part that holds an element of Sure: 0 or more, fine as well.
+	Due  int64
+	Sure Set
 	// Share is what is added to each unit of Carriage, in parts of 2^-[ShareBits], from 0 to
 	// [MostShare].
 	Share int64
@@ -34,6 +37,9 @@ func (p *Problem) Levied(elements Set, measure, carriage int64) int64 {
 		at = last
 	}
 	sum := p.Brackets[at].Fixed + shareOf(carriage, p.Brackets[at].Share, FineBits)
+	if elements&p.Brackets[at].Sure != 0 {
+		sum += p.Brackets[at].Due
+	}
 	for i, each := range p.Brackets[at].Each {
 		if elements.Has(i) {
 			sum += each
@@ -48,8 +54,17 @@ func rounded(fine int64) int64 { return max(0, ceilShift(fine, FineBits)) }
 
 // bracket is a Bracket by block.
 type bracket struct {
-	upTo, counted, fixed, share int64
-	each                        []int64
+	upTo, counted, fixed, share, due int64
+	sure                             group
+	each                             []int64
+}
+
+// asked is what the bracket asks of a group, beside that of its blocks.
+func (b *bracket) asked(g group) int64 {
+	if g&b.sure != 0 {
+		return b.fixed + b.due
+	}
+	return b.fixed
 }
 
 // onCarriage is what the bracket adds to a carriage, fine.
@@ -79,7 +94,7 @@ func (s *solver) newBrackets() brackets {
 	b := brackets{measure: make([]int64, len(s.blocks))}
 	for i := range s.p.Brackets {
 		from := &s.p.Brackets[i]
-		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, fixed: from.Fixed, share: from.Share, each: make([]int64, len(s.blocks))})
+		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, fixed: from.Fixed, share: from.Share, due: from.Due, each: make([]int64, len(s.blocks))})
 		if i == len(s.p.Brackets)-1 {
 			b.list[i].upTo, b.list[i].counted = math.MaxInt64, 0
 		}
@@ -88,6 +103,9 @@ func (s *solver) newBrackets() brackets {
 		b.measure[block] = elements.sum(s.p.Measure)
 		for i, from := range s.p.Brackets {
 			b.list[i].each[block] = elements.sum(from.Each)
+			if elements&from.Sure != 0 {
+				b.list[i].sure |= 1 << block
+			}
 		}
 	}
 	return b
@@ -109,6 +127,8 @@ func (p *Problem) checkBrackets() error {
 			return wrong(field+"UpTo", b.UpTo, "must be above that of the bracket before")
 		case b.Fixed < -mostFine || b.Fixed > mostFine:
 			return wrong(field+"Fixed", b.Fixed, "must be from -2^60 to 2^60")
+		case b.Due < 0 || b.Due > mostFine:
+			return wrong(field+"Due", b.Due, "must be from 0 to 2^60")
 		case b.Share < 0 || b.Share > MostShare:
 			return wrong(field+"Share", b.Share, "must be from 0 to 2^21")
 		case b.Counted < 0 || b.Counted > MostShare:

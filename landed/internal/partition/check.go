@@ -81,7 +81,8 @@ func (p *Problem) checkKinds() error {
 	}
 	for element, kind := range p.Kind {
 		other := slices.Index(p.Kind, kind)
-		if slices.ContainsFunc(p.lists(), func(list []int64) bool { return list != nil && list[element] != list[other] }) {
+		unlike := slices.ContainsFunc(p.lists(), func(list []int64) bool { return list != nil && list[element] != list[other] })
+		if unlike || slices.ContainsFunc(p.Brackets, func(b Bracket) bool { return b.Sure.Has(element) != b.Sure.Has(other) }) {
 			return wrong(fmt.Sprintf("Kind of element %d", element), kind,
 				fmt.Sprintf("must differ from that of element %d, which has another weight, measure, least cost or figure", other))
 		}

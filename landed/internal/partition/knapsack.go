@@ -26,16 +26,22 @@ func (s *solver) newKnapsacks() []knapsack {
 	if len(list) == 0 {
 		list = []bracket{{upTo: never, each: make([]int64, len(s.blocks))}}
 	}
-	sacks := make([]knapsack, len(list))
+	var sacks []knapsack
 	for i := range list {
-		sacks[i] = s.newKnapsack(&list[i])
+		b := &list[i]
+		if rest := s.all &^ b.sure; b.due > 0 && rest != 0 && rest != s.all { // which are asked less by themselves
+			sacks = append(sacks, s.newKnapsack(b, rest))
+		}
+		sacks = append(sacks, s.newKnapsack(b, s.all))
 	}
 	return sacks
 }
 
-func (s *solver) newKnapsack(b *bracket) knapsack {
-	if least := s.steps.cost[0]; least+(s.p.Alone+b.fixed+b.onCarriage(least))>>FineBits < 0 {
-		b = &bracket{upTo: b.upTo, counted: b.counted, each: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
+// newKnapsack makes one for some blocks.
+func (s *solver) newKnapsack(b *bracket, of group) knapsack {
+	fixed := b.asked(of)
+	if least := s.steps.cost[0]; least+(s.p.Alone+fixed+b.onCarriage(least))>>FineBits < 0 {
+		fixed, b = 0, &bracket{upTo: b.upTo, counted: b.counted, each: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
 	}
 	alone := s.p.Alone >> FineBits
 	joined := min(s.p.Joined>>FineBits, alone+s.best.cost) // dearer is as bad, and might not fit when scaled
@@ -43,7 +49,7 @@ func (s *solver) newKnapsack(b *bracket) knapsack {
 	var fitting int64
 	for block, measure := range s.levies.measure {
 		k.each[block] = (s.each[block] + b.each[block]) >> FineBits
-		if measure <= b.left(s.carriage(s.weight[block])) {
+		if of.has(block) && measure <= b.left(s.carriage(s.weight[block])) {
 			fitting += measure
 		} else {
 			k.row[block] = -1
@@ -61,7 +67,7 @@ func (s *solver) newKnapsack(b *bracket) knapsack {
 	k.cells = newCells(&s.steps, s.weight, grid)
 	for i, cost := range k.cost {
 		k.last = append(k.last, rowOf(b.left(cost), unit))
-		cost += (b.fixed + b.onCarriage(cost)) >> FineBits
+		cost += (fixed + b.onCarriage(cost)) >> FineBits
 		k.cost[i] = min(cost+joined, s.best.cost+k.single)
 	}
 	return k

@@ -93,6 +93,13 @@ func reordered(p *partition.Problem, place []int) *partition.Problem {
 		}
 		return old
 	}
+	forth := func(s partition.Set) partition.Set {
+		var moved partition.Set
+		for _, element := range s.Elements() {
+			moved |= partition.SetOf(place[element])
+		}
+		return moved
+	}
 	out.Cost = func(s partition.Set, mode int) (int64, bool) { return p.Cost(back(s), mode) }
 	move := func(list []int64) []int64 {
 		if list == nil {
@@ -106,7 +113,7 @@ func reordered(p *partition.Problem, place []int) *partition.Problem {
 	}
 	out.Weight, out.Each, out.Measure = move(p.Weight), move(p.Each), move(p.Measure)
 	for _, b := range p.Brackets {
-		b.Each = move(b.Each)
+		b.Each, b.Sure = move(b.Each), forth(b.Sure)
 		out.Brackets = append(out.Brackets, b)
 	}
 	for _, figures := range p.Figures {

@@ -122,5 +122,6 @@ func (f *floors) levy(number uint32, carriage, each int64) (bare, least int64) {
 	}
 	levies := &f.s.levies
 	at := levies.of(f.measure.of(number), carriage)
-	return bare, f.s.floorOf(carriage, each, &levies.list[at], f.levied[at].of(number))
+	b := &levies.list[at]
+	return bare, f.s.floorOf(carriage, each, b, b.asked(group(f.groups.of(number)))+f.levied[at].of(number))
 }

@@ -190,6 +190,9 @@ func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 			b = partition.Bracket{UpTo: b.UpTo}
 		}
 		if r.IntN(2) == 0 {
+			b.Due, b.Sure = r.Int64N(300)<<10, partition.Set(r.Uint64N(1<<p.Elements))
+		}
+		if r.IntN(2) == 0 {
 			b.Counted = r.Int64N(partition.MostShare + 1)
 		}
 		upTo = b.UpTo
@@ -215,6 +218,9 @@ func levied(s partition.Set, brackets []partition.Bracket, measure, weight []int
 		at++
 	}
 	sum := brackets[at].Fixed + least*brackets[at].Share>>10
+	if s&brackets[at].Sure != 0 {
+		sum += brackets[at].Due
+	}
 	for _, i := range s.Elements() {
 		if each := brackets[at].Each; each != nil {
 			sum += each[i]

@@ -206,7 +206,7 @@ func (s *solver) floor(g group) (least int64, refused uint64) {
 		return s.floorOf(carriage, each, nil, 0), refused
 	}
 	b := &s.levies.list[s.levies.of(g.sum(s.levies.measure), carriage)]
-	return s.floorOf(carriage, each, b, g.sum(b.each)), refused
+	return s.floorOf(carriage, each, b, b.asked(g)+g.sum(b.each)), refused
 }
 
 // fixed is what a part costs at least whatever it weighs and holds, fine.
@@ -259,7 +259,7 @@ func (s *solver) floorOf(carriage, each int64, b *bracket, levied int64) int64 {
 	}
 	least := carriage + each
 	if b != nil {
-		least += rounded(b.fixed + levied + b.onCarriage(carriage))
+		least += rounded(levied + b.onCarriage(carriage))
 	}
 	return min(least, MaxCost)
 }
