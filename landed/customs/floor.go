@@ -222,21 +222,22 @@ func (f *floors) charged() (sum linear, more *big.Rat, sure []bool) {
 	}
 	lowered := f.collected(&both, both, bothKinds)
 	due := f.sureOf(both).Sign() > 0 || !lowered && slices.ContainsFunc(f.passed, func(of any) bool { _, is := of.(*least); return is })
-	sum, more, sure = f.withFees(both, due, values), new(big.Rat), make([]bool, len(f.lines))
+	sum, more, sure = f.withFees(both, onGoods, due, values), new(big.Rat), make([]bool, len(f.lines))
 	for i := range sure {
 		sure[i] = !due && plus(both.fixed, both.each[i]).Sign() > 0
 	}
 	if slices.Contains(sure, true) {
-		more = minus(f.withFees(both, true, values).fixed, sum.fixed)
+		more = minus(f.withFees(both, onGoods, true, values).fixed, sum.fixed)
 	}
 	return sum, more, sure
 }
 
-// withFees is a sum of duty and tax with the fees that go with it, and the tax on them.
-func (f *floors) withFees(both linear, due bool, values []*valueRule) linear {
+// withFees is a sum of duty and tax, of which so much is duty, with the fees that go with it, and
+// the tax on them.
+func (f *floors) withFees(both, onGoods linear, due bool, values []*valueRule) linear {
 	sum, fees := f.nothing(), f.nothing()
 	fees.fixed = f.feeFloor(due)
-	f.addPercentFees(&fees, due, values)
+	f.addPercentFees(&fees, due, onGoods, values)
 	sum.add(both, whole)
 	sum.add(fees, whole)
 	f.addTaxOn(&sum, fees)

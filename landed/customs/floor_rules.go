@@ -500,22 +500,27 @@ func (f *floors) feeFloor(due bool) *big.Rat {
 
 // addPercentFees adds what fees ask of the value, where one is surely asked, by itself, and is
 // below its most for all lines together.
-func (f *floors) addPercentFees(x *linear, due bool, values []*valueRule) {
+func (f *floors) addPercentFees(x *linear, due bool, onGoods linear, values []*valueRule) {
 	for i := range f.rules.fees {
 		v := &f.rules.fees[i]
 		alone := !slices.ContainsFunc(f.rules.fees[:i], func(o fee) bool { return o.name == v.name && f.may(&o.when) != no })
 		if !alone || f.work[0].Fees != nil || !v.charged.asked(due, false) || f.may(&v.when) != sure || v.of&(partValue|partGoods) == 0 || v.least > v.amount || v.each {
 			continue
 		}
-		asked := f.nothing()
+		base := f.nothing()
 		for j, l := range f.lines {
-			base := big.NewRat(l.goods, 1)
+			base.each[j] = big.NewRat(l.goods, 1)
 			if v.of&partValue != 0 {
-				base = f.valueOf(l, values, true)
+				base.each[j] = f.valueOf(l, values, true)
 			}
-			asked.each[j] = times(base, v.percent.rat())
 		}
-		asked.fixed = big.NewRat(-1, 2) // its rounding
+		base.share = carriedIn(v.of, whole.rat(), values)
+		if v.of&partDuty != 0 {
+			base.add(onGoods, whole)
+		}
+		asked := f.nothing()
+		asked.add(base, v.percent)
+		asked.fixed = minus(asked.fixed, big.NewRat(1, 2)) // its rounding
 		if v.most != 0 {
 			f.capped(&asked, v)
 		}
@@ -524,8 +529,16 @@ func (f *floors) addPercentFees(x *linear, due bool, values []*valueRule) {
 }
 
 // capped holds what a percentage asks below the most of its fee: up to some price of the goods it
-// is below that whatever they are, and from there on it is no less than there.
+// is below that whatever they and the carriage are, and from there on it is no less than there.
 func (f *floors) capped(x *linear, v *fee) {
+	left := minus(big.NewRat(v.most-v.amount, 1), greater(x.fixed, new(big.Rat)))
+	for k, share := range x.share {
+		if f.carriage == math.MaxInt64 {
+			x.share[k] = new(big.Rat)
+		} else {
+			left = minus(left, times(share, big.NewRat(f.carriage, 1)))
+		}
+	}
 	_, rate := f.byPrice(*x)
 	highest := new(big.Rat)
 	for i, l := range f.lines {
@@ -537,15 +550,18 @@ func (f *floors) capped(x *linear, v *fee) {
 		}
 	}
 	if highest.Sign() == 0 {
+		if left.Sign() < 0 {
+			*x = f.nothing()
+		}
 		return
 	}
-	price := wholeOf(quo(big.NewRat(v.most-v.amount, 1), highest))
+	price := max(0, wholeOf(quo(left, highest)))
 	switch {
 	case price >= f.hi:
 	case price <= f.lo || slices.Contains(f.passed, any(v)):
 		fixed := plus(x.fixed, times(rate, big.NewRat(price, 1)))
 		*x = f.nothing()
-		x.fixed = fixed
+		x.fixed = lesser(fixed, big.NewRat(v.most-v.amount, 1))
 	case price > f.at:
 		f.gates = append(f.gates, gate{v, price, new(big.Rat)})
 	default:
