@@ -204,8 +204,8 @@ func (f *floors) nothing() linear {
 	return x
 }
 
-// charged is what the parcels looked at are charged at least, and what one is more that holds a line
-// of which something is surely due.
+// charged is what the parcels looked at are charged at least, and what one that holds a line of
+// which something is surely due is charged more.
 func (f *floors) charged() (sum linear, more *big.Rat, sure []bool) {
 	values := f.values()
 	onGoods := f.dutyFloor(values)

@@ -1,6 +1,10 @@
 package partition
 
-import "slices"
+import (
+	"slices"
+
+	"lotcost/landed/internal/exact"
+)
 
 // knapsack looks for the groups whose blocks are worth most above what they cost on the grid, among
 // those whose measure lies in one bracket or below it.
@@ -29,12 +33,36 @@ func (s *solver) newKnapsacks() []knapsack {
 	var sacks []knapsack
 	for i := range list {
 		b := &list[i]
+		if i > 0 && s.mostMeasure() <= list[i-1].left(s.steps.cost[len(s.steps.cost)-1]) {
+			break // no part that is carried comes so far
+		}
 		if rest := s.all &^ b.sure; b.due > 0 && rest != 0 && rest != s.all { // which are asked less by themselves
 			sacks = append(sacks, s.newKnapsack(b, rest))
 		}
 		sacks = append(sacks, s.newKnapsack(b, s.all))
 	}
 	return sacks
+}
+
+// mostMeasure is the most that any part carried may measure: of the blocks that measure most for
+// their weight, and of a part of one.
+func (s *solver) mostMeasure() int64 {
+	left, most := s.steps.upTo[len(s.steps.upTo)-1], int64(0)
+	blocks := make([]int, len(s.blocks))
+	for b := range blocks {
+		blocks[b] = b
+	}
+	measure := s.levies.measure
+	slices.SortFunc(blocks, func(a, b int) int { // measure[b]/weight[b] against measure[a]/weight[a]
+		return exact.Product(uint64(measure[b]), uint64(s.weight[a])).Cmp(exact.Product(uint64(measure[a]), uint64(s.weight[b])))
+	})
+	for _, b := range blocks {
+		most += measure[b]
+		if left -= s.weight[b]; left <= 0 {
+			break
+		}
+	}
+	return most
 }
 
 // newKnapsack makes one for some blocks.
