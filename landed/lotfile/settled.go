@@ -105,31 +105,32 @@ func (s *settlement) worth(rates *exchange.Converter, f *File) (*big.Rat, error)
 	return worth, nil
 }
 
-// settlements lists what the bank took beside what was asked.
+// settlements lists what the bank took beside what was asked. Nothing is put together for the many
+// of which it took nothing yet.
 func settlements(f *File) []settlement {
 	var all []settlement
 	one := decimal.NewFromInt(1)
-	add := func(s settlement) {
-		if s.asked.Currency() != 0 && s.took.Currency() != 0 {
-			all = append(all, s)
-		}
-	}
+	both := func(asked, took money.Amount) bool { return asked.Currency() != 0 && took.Currency() != 0 }
 	for i := range f.Lots {
-		lot := &f.Lots[i]
-		add(settlement{lot.Price, lot.Settled, one.Add(lot.Premium), lot.At, settledKey, "lot " + lot.ID + ": settled", nil})
+		if lot := &f.Lots[i]; both(lot.Price, lot.Settled) {
+			all = append(all, settlement{lot.Price, lot.Settled, one.Add(lot.Premium), lot.At, settledKey, "lot " + lot.ID + ": settled", nil})
+		}
 	}
 	for i := range f.Parcels {
 		p := &f.Parcels[i]
-		for _, c := range []struct {
+		for _, c := range [...]struct {
 			key         string
 			asked, took money.Amount
 		}{{"freight", p.Freight, p.Settled.Freight}, {"insurance", p.Insurance, p.Settled.Insurance}, {"fees", p.Fees, p.Settled.Fees}} {
-			add(settlement{c.asked, c.took, one, p.At, []string{"settled", c.key}, "parcel " + p.ID + ": settled: " + c.key, nil})
+			if both(c.asked, c.took) {
+				all = append(all, settlement{c.asked, c.took, one, p.At, []string{"settled", c.key}, "parcel " + p.ID + ": settled: " + c.key, nil})
+			}
 		}
 	}
 	for i := range f.Charges {
-		c := &f.Charges[i]
-		add(settlement{c.Amount, c.Settled, one, c.At, settledKey, "charge " + quote(c.What) + ": settled", nil})
+		if c := &f.Charges[i]; both(c.Amount, c.Settled) {
+			all = append(all, settlement{c.Amount, c.Settled, one, c.At, settledKey, "charge " + quote(c.What) + ": settled", nil})
+		}
 	}
 	return all
 }
