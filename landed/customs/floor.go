@@ -39,7 +39,7 @@ func (m *meter) Divisible() bool {
 type floors struct {
 	*assessor
 	lines    []*lineWork
-	seller   bool // all lines are of one
+	seller   int64 // the least that all lines of one seller cost together
 	total    int64
 	dearest  int64
 	carriage int64 // the most that a parcel's freight, insurance and fees come to
@@ -69,17 +69,21 @@ type linear struct {
 var carried = [2]parts{partFreight | partInsurance, partFees}
 
 func (f *floors) describe() {
-	f.seller = true
+	of := map[string]int64{}
 	for i := range f.work {
 		w := &f.work[i]
-		f.seller = f.seller && w.Seller == f.work[0].Seller
 		f.dearest = max(f.dearest, w.piece)
 		for j := range w.lines {
 			l := &w.lines[j]
 			l.at = len(f.lines)
 			f.lines = append(f.lines, l)
 			f.total += l.goods
+			of[w.Seller] += l.goods
 		}
+	}
+	f.seller = f.total
+	for _, goods := range of {
+		f.seller = min(f.seller, goods)
 	}
 }
 

@@ -88,8 +88,11 @@ func (f *floors) measures(l *limit) (lo, hi *big.Rat) {
 	if l.over != overParcel {
 		most = f.total
 	}
-	if l.over == overDay || l.over == overSeller && f.seller {
+	switch l.over { // all that counts with a parcel's goods, however it is divided
+	case overDay:
 		least = f.total
+	case overSeller:
+		least = max(least, f.seller)
 	}
 	if l.of == ofGoods {
 		return rat(least), rat(most)

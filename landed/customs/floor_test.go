@@ -50,8 +50,9 @@ func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (_ *custom
 	for at := range held {
 		p := c.Parcels[0]
 		p.Lines, p.Seller = held[at], ""
-		if len(slices.Compact(sellers[at])) == 1 {
-			p.Seller = sellers[at][0]
+		slices.Sort(sellers[at])
+		if p.Sellers = slices.Compact(sellers[at]); len(p.Sellers) == 1 {
+			p.Seller, p.Sellers = p.Sellers[0], nil
 		}
 		out.Parcels = append(out.Parcels, p)
 	}
