@@ -16,6 +16,8 @@ import (
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
 )
 
 // Steps are what a new file may be for: a step of the job, or the user's defaults.
@@ -164,7 +166,7 @@ func (d *draft) border() {
 }
 
 func (d *draft) text() string {
-	d.values = map[string]string{"sale": d.sale.Code(), "to": d.haul.To, "seller": "tidemark", "spread": "0%", "goal": "{return: 20%}", "lots": "lot-1", "class": d.classExample(), "rates": d.rateLines()}
+	d.values = map[string]string{"sale": d.sale.Code(), "to": d.haul.To, "seller": "tidemark", "spread": "0%", "goal": "{return: 20%}", "lots": "lot-1", "class": d.classExample(), "rates": d.rateLines(), "settled": d.settledExample()}
 	if d.step == "together" {
 		d.values["lots"] = "lot-1, lot-2"
 	}
@@ -341,6 +343,20 @@ func (d *draft) rate(c money.Currency) string {
 		note += ", days away: lotcost rates fetch brings newer ones"
 	}
 	return fmt.Sprintf("%s %s = %s %s  # %s", r.Den, c, r.Num, d.home, note)
+}
+
+// settledExample is about what the bank took for the price of the example, so that it is not taken
+// for a slip.
+func (d *draft) settledExample() string {
+	units := int64(60)
+	if d.sale.Digits() == 0 {
+		units *= 100
+	}
+	worth, err := decimal.NewFromString(fx.Lately(units, fx.Code(d.sale.Code()), fx.Code(d.home.Code())))
+	if d.sale == d.home || err != nil {
+		return amountText("70", d.home)
+	}
+	return worth.Round(int32(d.home.Digits())).String() + " " + d.home.Code()
 }
 
 // mark is what stands for something that the case gives.

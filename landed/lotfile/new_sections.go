@@ -6,7 +6,7 @@ const boughtLot = `lots:
     seller:  # who sold it, as in <seller>
     price:  # of the whole lot, as in <60 sale>
     premium: 0%  # the buyer's, as in 20%
-    # settled: <70 home>  # what the bank took for both, once it is known
+    # settled: <settled>  # what the bank took for both, once it is known
     items:  # a line for each, or the name of a list: items: items.csv
 `
 
