@@ -66,7 +66,7 @@ type linear struct {
 
 // carried are what a parcel's carriage consists of, as rules tell it apart: what services ask, and
 // what others do.
-var carried = [2]parts{partFreight | partInsurance, partFees}
+var carried = [2][]parts{{partFreight, partInsurance}, {partFees}}
 
 func (f *floors) describe() {
 	of := map[string]int64{}
@@ -109,7 +109,7 @@ func (f *floors) ends() []int64 {
 				v := &f.rules.value[i]
 				at := l.turn(v)
 				ends = append(ends, at)
-				if more := f.mostExtras(&l.limit, v.holds); l.of == ofValue && v.holds != partGoods && more < at {
+				if more := f.mostExtras(&l.limit, v.holds); l.of == ofValue && more > 0 && more < at {
 					ends = append(ends, at-more)
 				}
 			}

@@ -51,7 +51,10 @@ func (f *floors) exceed(l *limit) chance {
 
 // mostExtras is the most that is in a bound's measure beside the goods.
 func (f *floors) mostExtras(l *limit, holds parts) int64 {
-	if l.over != overParcel || f.carriage == math.MaxInt64 {
+	switch {
+	case holds == partGoods:
+		return 0
+	case l.over != overParcel || f.carriage == math.MaxInt64:
 		return math.MaxInt64
 	}
 	sum := f.carriage
@@ -103,10 +106,7 @@ func (f *floors) measures(l *limit) (lo, hi *big.Rat) {
 		if at := times(rat(least), part); lo == nil || at.Cmp(lo) < 0 {
 			lo = at
 		}
-		extras := int64(0)
-		if v.holds != partGoods {
-			extras = f.mostExtras(l, v.holds)
-		}
+		extras := f.mostExtras(l, v.holds)
 		if extras > math.MaxInt64-most {
 			hi = nil
 		}
@@ -158,10 +158,7 @@ func (f *floors) valueOf(l *lineWork, values []*valueRule, extras bool) *big.Rat
 func carriedIn(base parts, value *big.Rat, values []*valueRule) (in [2]*big.Rat) {
 	for k, all := range carried {
 		for _, v := range values {
-			for one := partGoods; one <= partFees; one <<= 1 {
-				if all&one == 0 {
-					continue
-				}
+			for _, one := range all {
 				part := new(big.Rat)
 				switch {
 				case v.holds&one != 0 && base&partValue != 0:

@@ -239,7 +239,6 @@ func (s *sender) floors() (f floors, err error) {
 			if c.Lot == "" {
 				continue
 			}
-			f.currency = c.Amount.Currency()
 			asked, err := s.fineInHome(c.Amount)
 			if err != nil {
 				return f, err
@@ -247,7 +246,7 @@ func (s *sender) floors() (f floors, err error) {
 			f.each[i] += asked
 		}
 	}
-	f.currency = cmp.Or(f.currency, forwarder.PerParcel.Currency(), forwarder.Consolidation.Currency())
+	f.currency = cmp.Or(forwarder.PerParcel.Currency(), forwarder.PerLot.Currency(), forwarder.Consolidation.Currency(), forwarder.PerDay.Currency())
 	parcel, err := s.fineInHome(forwarder.PerParcel)
 	if err != nil {
 		return f, err

@@ -31,9 +31,10 @@ func (s *solver) newKnapsacks() []knapsack {
 		list = []bracket{{upTo: never, each: make([]int64, len(s.blocks))}}
 	}
 	var sacks []knapsack
+	beyond := s.mostMeasure()
 	for i := range list {
 		b := &list[i]
-		if i > 0 && s.mostMeasure() <= list[i-1].left(s.steps.cost[len(s.steps.cost)-1]) {
+		if i > 0 && beyond <= list[i-1].left(s.steps.cost[len(s.steps.cost)-1]) {
 			break // no part that is carried comes so far
 		}
 		if rest := s.all &^ b.sure; b.due > 0 && rest != 0 && rest != s.all { // which are asked less by themselves
