@@ -199,7 +199,8 @@ func (p *parcelPricer) unlevied(lots []int, carriage Carriage) (money.Amount, er
 	if len(lots) == 0 {
 		return sum, source.Faults{{Field: "parcel", What: "the parcel holds no lots", Remedy: "name one or more"}}
 	}
-	*a.report, a.large, a.unrated, a.st.Lines = collect.Report{}, false, nil, a.st.Lines[:0]
+	a.again()
+	a.st.Lines = a.st.Lines[:0]
 	for i := range a.parcel {
 		a.parcel[i] = 1
 	}

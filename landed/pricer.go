@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/planning"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
@@ -214,7 +213,8 @@ func (p *pricer) at(n int, price money.Amount) (pricedLot, error) {
 	}
 	s, lot := p.single, p.lots[n]
 	s.haul.Lots[lot].Open, s.haul.Lots[lot].Price = false, price
-	s.st, s.report = &Statement{Home: s.haul.Home}, &collect.Report{}
+	s.again()
+	s.st = &Statement{Home: s.haul.Home}
 	s.lots()
 	s.haul.Lots[lot].Open = true
 	if err := s.report.Err(); err != nil {
@@ -248,7 +248,7 @@ func (p *pricer) at(n int, price money.Amount) (pricedLot, error) {
 // paid is what the haul costs at some prices without the border, into whose lines they go.
 func (p *pricer) paid(prices []money.Amount) (money.Amount, error) {
 	s, sums := p.base, tally.Tally{}
-	s.report = &collect.Report{}
+	s.again()
 	sum := money.New(p.fixed, s.haul.Home)
 	copy(p.goods, p.bare)
 	for n, price := range prices {

@@ -3,6 +3,7 @@ package landed_test
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"lotcost/landed"
@@ -180,5 +181,23 @@ func TestParcelPricerAt(t *testing.T) {
 	})
 	if answered < effort.Cases(20, 1, 0) {
 		t.Errorf("only %d prices were answered", answered)
+	}
+}
+
+// TestRefusedAgain: a price that cannot be shared is refused as often as it is asked for, in the
+// same words.
+func TestRefusedAgain(t *testing.T) {
+	h := &landed.Haul{Home: cad, Date: day, Lots: []landed.Lot{{ID: "a", Open: true, Items: []landed.Item{item("plane", 1, "", "")}}}}
+	r, err := landed.NewRepricer(h, []int{0})
+	if err != nil {
+		t.Fatal(err)
+	}
+	price := []money.Amount{amount("50 CAD")}
+	_, first := r.Total(price)
+	if first == nil || !strings.Contains(first.Error(), "has no value") {
+		t.Fatalf("not refused for its value: %v", first)
+	}
+	if _, again := r.Total(price); again == nil || again.Error() != first.Error() {
+		t.Errorf("asked again: %v, first %v", again, first)
 	}
 }

@@ -114,6 +114,17 @@ type splitter struct {
 	large   bool      // an amount was too large
 }
 
+// again makes ready for another answer, whose faults are told whatever was told before.
+func (s *splitter) again() {
+	*s.report, s.large, s.unrated = collect.Report{}, false, nil
+	for _, v := range s.weights.by {
+		if v != nil {
+			v.reported = false
+			clear(v.told)
+		}
+	}
+}
+
 // lots adds the lines of prices and premiums.
 func (s *splitter) lots() {
 	s.prices = s.room.prices.Take(len(s.haul.Lots))
