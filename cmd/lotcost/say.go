@@ -122,19 +122,21 @@ func (s streams) tellFaults(faults source.Faults) {
 	fmt.Fprintf(s.err, "error: %s, nothing was written\n", show.Plural(int64(len(faults)), "error"))
 }
 
-// tellLeftOut tells what is wrong with the files that a book goes without, by file.
+// tellLeftOut tells what is wrong with the files that a book goes without, by file: once what is
+// wrong in defaults that many name.
 func (s streams) tellLeftOut(left leftOut) {
 	slices.SortFunc(left, func(a, b outside) int { return strings.Compare(a.file, b.file) })
-	shown, faults := 0, 0
+	told := map[string]bool{}
 	for _, o := range left {
 		for _, f := range o.faults {
-			if faults++; shown < mostFaults {
-				fmt.Fprintln(s.err, sheet.Visible(f.Error()))
-				shown++
+			text := sheet.Visible(f.Error())
+			if !told[text] && len(told) < mostFaults {
+				fmt.Fprintln(s.err, text)
 			}
+			told[text] = true
 		}
 	}
-	if more := faults - shown; more > 0 {
+	if more := len(told) - mostFaults; more > 0 {
 		fmt.Fprintf(s.err, "… and %d more\n", more)
 	}
 	fmt.Fprintln(s.err, "error: "+left.Error())
