@@ -223,7 +223,8 @@ type Result struct {
 	Stock            []Stock      // by haul, then in file order, sound pieces before those for parts
 	Total            money.Amount // what the stock cost
 	Doubles          []Double
-	Sales            []Sale // where they are asked for: by date, what came back of earlier days first, then haul, then in file order
+	Unmodelled       []Unmodelled // what may be double beside them
+	Sales            []Sale       // where they are asked for: by date, what came back of earlier days first, then haul, then in file order
 	Years, Months    []Period
 	Sellers, Venues  []Account
 	Guesses          Guesses
@@ -256,7 +257,7 @@ func (b *Book) Result() (*Result, error) {
 	if l.Sales {
 		r.Sales = l.sales
 	}
-	r.Doubles = l.doubles()
+	r.Doubles, r.Unmodelled = l.doubles(), l.unmodelled()
 	r.Months, r.Years = l.periods()
 	r.Sellers, r.Venues = l.accounts(bySeller), l.accounts(byVenue)
 	r.Outside = b.outside(l)

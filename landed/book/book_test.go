@@ -118,6 +118,25 @@ func TestWanted(t *testing.T) {
 	}
 }
 
+// TestUnmodelled: what is called the same and has no model is told where sound pieces of it are
+// more than are wanted, whichever hauls they are in.
+func TestUnmodelled(t *testing.T) {
+	called := func(id, what string, n int64) landed.Item { return landed.Item{ID: id, What: what, Count: n} }
+	dead, sold, own := called("dead", "Try square", 2), called("sold", "Bevel", 2), called("own", "Jack plane", 9)
+	dead.Found = &landed.Found{Sound: 1, Dead: 1}
+	sold.Sold = []landed.Sale{{Price: typed.Amount("9 CAD"), Count: 1, Date: day(3)}}
+	own.Model = "jack-5"
+	a := haul("a", day(1), typed.Amount("9 CAD"), called("jack", "Jack plane", 1), dead, sold, called("nameless", "", 5))
+	b := haul("b", day(2), typed.Amount("9 CAD"), called("jack", "jack  Plane", 1), called("brace", "Brace", 3), own)
+	if got := fmt.Sprint(keep(t, book.Options{}, b, a).Unmodelled); got != "[{Brace 3} {Jack plane 2}]" {
+		t.Error(got)
+	}
+	b.Wanted = map[string]int64{"default": 2}
+	if got := fmt.Sprint(keep(t, book.Options{}, b, a).Unmodelled); got != "[{Brace 3}]" {
+		t.Error(got)
+	}
+}
+
 // What an outcome stands for says the file, or else its value.
 func TestStandsFor(t *testing.T) {
 	chance := func(part, value string, state ...landed.State) landed.Outcome {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+	"strings"
 
 	"lotcost/landed"
 	"lotcost/landed/internal/sales"
@@ -22,6 +23,36 @@ type Copy struct {
 	Item
 	Kept bool // by the haul, which may then keep one too many
 	landed.Pieces
+}
+
+// Unmodelled is sound pieces that are called the same, but for capitals and spaces, and of which no
+// model was written: they may be doubles of each other.
+type Unmodelled struct {
+	What   string // as the first of them is called
+	OnHand int64
+}
+
+// unmodelled lists names of which there is more than is wanted of a model that no haul speaks of,
+// those of most pieces first.
+func (l *ledger) unmodelled() []Unmodelled {
+	places := map[string]int{}
+	var all []Unmodelled
+	for i := range l.stock {
+		s := &l.stock[i]
+		name := strings.ToLower(strings.Join(strings.Fields(s.What), " "))
+		if s.Model != "" || s.State != landed.Sound || name == "" {
+			continue
+		}
+		at, known := places[name]
+		if !known {
+			at, places[name] = len(all), len(all)
+			all = append(all, Unmodelled{What: s.What})
+		}
+		all[at].OnHand += s.Count
+	}
+	all = slices.DeleteFunc(all, func(u Unmodelled) bool { return u.OnHand <= l.wanted.of("") })
+	slices.SortStableFunc(all, func(a, b Unmodelled) int { return cmp.Compare(b.OnHand, a.OnHand) })
+	return all
 }
 
 // wanted is how many of each model hauls want, once where they say the same.

@@ -305,13 +305,19 @@ func Doubles(r *book.Result) Result {
 func doublesSheet(r *book.Result) *sheet.Sheet {
 	text, order := doublesText(r), "the cheapest"
 	if text == "" {
-		return sheet.New(sheet.Heading("Nothing is double"))
+		return sheet.New(sheet.Heading("Nothing is double")).AddIf(len(r.Unmodelled) > 0, unmodelledText(r))
 	}
 	if r.Dearest {
 		order = "the dearest"
 	}
 	return sheet.New(sheet.Heading(strings.TrimSuffix(text, ".")), sheet.PageOnly(func() []sheet.Block { return doublesChart(r) }), doublesTable(r),
-		sheet.Text("To sell: "+order+" of each model; --sell says otherwise."))
+		sheet.Text("To sell: "+order+" of each model; --sell says otherwise.")).AddIf(len(r.Unmodelled) > 0, unmodelledText(r))
+}
+
+// unmodelledText names what was not looked at since no model was written.
+func unmodelledText(r *book.Result) sheet.Block {
+	names := sheet.Each(r.Unmodelled, func(u *book.Unmodelled) string { return fmt.Sprintf("%s (%d)", u.What, u.OnHand) })
+	return sheet.Text("Doubles are found by their model. These are called the same and have none: " + named(names) + ". Write one at each in its haul, as in model: jack-5.")
 }
 
 func doublesTable(r *book.Result) *sheet.Table {
