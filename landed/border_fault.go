@@ -3,6 +3,7 @@ package landed
 import (
 	"cmp"
 	"errors"
+	"slices"
 	"strings"
 
 	"lotcost/landed/customs"
@@ -11,7 +12,7 @@ import (
 
 // borderFault records what customs refuses at the key that it is about.
 func (s *splitter) borderFault(err error) {
-	if wrong := (*customs.InputError)(nil); errors.As(err, &wrong) && wrong.What == "weight" && s.unweighed() {
+	if wrong := (*customs.InputError)(nil); errors.As(err, &wrong) && (wrong.What == "weight" && s.unweighed() || s.givenBack(wrong)) {
 		return
 	}
 	at := s.borderPlace(err)
@@ -65,12 +66,34 @@ func (s *splitter) borderPlace(err error) source.Origin {
 	case wrong.Class != "":
 		return b.At.Key("classes", wrong.Class)
 	}
-	for i := range h.Charges { // more may be given back than was asked
-		if c := &h.Charges[i]; c.Amount.Sign() < 0 && strings.Contains(wrong.What, c.Kind.String()) {
-			return c.At.Key("amount")
+	return s.itemPlace(wrong.Line)
+}
+
+// givenBack records, of an item of which customs counts a sum below zero, the refund that takes the
+// most off it, and reports whether there is one.
+func (s *splitter) givenBack(wrong *customs.InputError) bool {
+	item, known := s.itemIDs.find(wrong.Line)
+	asked, worst, most := map[string]string{"value": "price", "freight": "freight", "insurance": "insurance"}[wrong.What], int32(0), int64(0)
+	if !known || asked == "" {
+		return false
+	}
+	for n := range s.st.Lines {
+		line := &s.st.Lines[n]
+		if line.charge == 0 || line.dutiable == NotDutiable || (line.dutiable == AsGoods) != (wrong.What == "value") ||
+			line.dutiable == ByKind && line.Kind.String() != asked {
+			continue
+		}
+		if k := slices.Index(line.items, item); k >= 0 && k < len(line.shares) && line.shares[k] < most {
+			worst, most = line.charge, line.shares[k]
 		}
 	}
-	return s.itemPlace(wrong.Line)
+	if worst == 0 {
+		return false
+	}
+	c := &s.haul.Charges[worst-1]
+	s.report.Fail(c.At.Key("amount"), chargeField(c), "it takes more off the "+asked+" of "+wrong.Line+" than that is, and customs counts nothing below zero",
+		"write dutiable: no beside it: it is then taken off after the border")
+	return true
 }
 
 // itemPlace is where an item stands, or the section where there is none.

@@ -96,11 +96,31 @@ haul.yaml:9:106: parcel box-1: assessed: tax: this cannot be negative: write a r
 	}
 }
 
-// Where more freight was given back than was asked, customs refuses it at the charge that did so.
+// Where more was given back of one item than was asked for it, the refund that takes the most says
+// how it is taken off; written so, customs counts what stood there before it.
 func TestFreightBelowNothing(t *testing.T) {
-	f := parse(t, "lotcost: 1\nhome: CAD\ndate: 2026-10-03\nfrom: JP\nto: CA-ON\nlots: [{id: a, price: 90, items: [{id: jack, weight: 1 kg, value: 9}]}]\ncustoms: {use: personal, by: post, class: tool, classes: {tool: {duty: 5%}}}\ncharges:\n  - {what: Post, kind: freight, amount: 3 CAD}\n  - {what: Back, kind: freight, amount: -8 CAD}\n")
-	const want = `haul.yaml:10:41: customs: item "jack": freight is "-5.00 CAD": give a sum of zero or more`
-	if _, err := landed.Split(f.Haul); err == nil || err.Error() != want {
-		t.Errorf("got  %v\nwant %s", err, want)
+	const haul = "lotcost: 1\nhome: CAD\ndate: 2026-10-03\nfrom: JP\nto: DE\nexchange: {rates: [1 EUR = 1.6 CAD]}\nlots: [{id: a, price: 90, items: [{id: jack, weight: 1 kg, value: 9}, {id: bull, weight: 3 kg, value: 9}]}]\n" +
+		"customs: {use: personal, by: courier, fees: [], classes: {tool: {duty: 5%}}, class: tool}\ncharges:\n  - {what: Post, kind: freight, amount: 40 CAD}\n  - {what: Less, kind: freight, amount: -1 CAD}\n"
+	for _, c := range []struct{ refund, want string }{
+		{"kind: freight, amount: -10 CAD", "freight"},
+		{"kind: insurance, amount: -1 CAD", "insurance"},
+		{"dutiable: yes, amount: -46 CAD", "price"},
+	} {
+		refund := "  - {what: Back, " + c.refund + ", on: [jack]}\n"
+		want := fmt.Sprintf(`haul.yaml:12:%d: charge "Back": it takes more off the %s of jack than that is, and customs counts nothing below zero: write dutiable: no beside it: it is then taken off after the border`,
+			strings.Index(refund, "amount: ")+9, c.want)
+		if _, err := landed.Split(parse(t, haul+refund).Haul); err == nil || err.Error() != want {
+			t.Errorf("got  %v\nwant %s", err, want)
+			continue
+		}
+		before, err := landed.Split(parse(t, haul).Haul)
+		if err != nil {
+			t.Fatal(err)
+		}
+		after := parse(t, haul+strings.Replace(strings.Replace(refund, "dutiable: yes, ", "", 1), "]}", "], dutiable: no}", 1))
+		st, err := landed.Split(after.Haul)
+		if back := after.Charges[2].Amount; err != nil || st.Total.Minor() != before.Total.Minor()+back.Minor() {
+			t.Errorf("%s: %v, total %v, want %v and %v", c.refund, err, st, before.Total, back)
+		}
 	}
 }
