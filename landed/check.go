@@ -233,7 +233,7 @@ func (x *index) pack(report *collect.Report) {
 				misnamed = true
 			case !known:
 				misnamed = true
-				fail(p.At.Entry(i, "lots"), fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, x.haul.LotIDs()))
+				report.Add(source.NoSuch(p.At.Entry(i, "lots"), "parcel "+p.ID, "lot", id, x.haul.LotIDs(), x.haul.packed()...))
 			case x.parcel[lot] != nowhere:
 				fail(p.At.Entry(i, "lots"), fmt.Sprintf("lot %s travels in parcel %s already", id, x.haul.Parcels[x.parcel[lot]].ID), "name each lot in one parcel")
 			default:
@@ -247,6 +247,15 @@ func (x *index) pack(report *collect.Report) {
 			report.Fail(lot.At, "lot "+lot.ID, "the lot travels in no parcel", "name it in one of the parcels")
 		}
 	}
+}
+
+// packed lists the ids of the lots that some parcel names.
+func (h *Haul) packed() []string {
+	var ids []string
+	for i := range h.Parcels {
+		ids = append(ids, h.Parcels[i].Lots...)
+	}
+	return ids
 }
 
 func (x *index) addLot(i int, report *collect.Report) {
@@ -358,7 +367,7 @@ func (x *index) covered(c *Charge, report *collect.Report) []int {
 		case isItem:
 			list = append(list, item)
 		case id != x.meant || id == "":
-			fail(c.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.haul.IDs()))
+			report.Add(source.NoSuch(c.At.Entry(i, "on"), chargeField(c), "lot or item", id, x.haul.IDs(), c.On...))
 		}
 	}
 	slices.Sort(list)

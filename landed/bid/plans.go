@@ -175,7 +175,7 @@ func (r *Risk) check(h *landed.Haul, there map[string]bool, report *collect.Repo
 	}
 	for i, id := range r.On {
 		if !there[id] {
-			fail(r.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, h.IDs()))
+			report.Add(source.NoSuch(r.At.Entry(i, "on"), fmt.Sprintf("risk %q", r.What), "lot or item", id, h.IDs(), r.On...))
 		}
 	}
 }
@@ -190,7 +190,7 @@ func (b *Bidding) check(h *landed.Haul, report *collect.Report) {
 	}
 	isLot := func(l landed.Lot) bool { return l.ID == b.Lot }
 	if b.Lot != "" && !slices.ContainsFunc(h.Lots, isLot) {
-		fail(b.At.Key("lot"), "lot", fmt.Sprintf("no lot has the id %q", b.Lot), source.DidYouMean(b.Lot, h.LotIDs()))
+		report.Add(source.NoSuch(b.At.Key("lot"), "bidding: lot", "lot", b.Lot, h.LotIDs()))
 	}
 	if b.Start.Sign() < 0 {
 		fail(b.At.Key("start"), "start", "the first bid is negative", "write the first bid that is taken").Figure = "start"

@@ -199,7 +199,7 @@ func (r *reader) check(f *File) {
 	if r.report.Len() == 0 && f.anySold() && !slices.ContainsFunc(found, func(f *source.Fault) bool { return !f.Warning }) {
 		found = append(found, sales.New(f.Haul, f.Selling).CheckReturned()...)
 	}
-	for _, f := range found {
+	for _, f := range f.misnamed(found) {
 		if !r.unread[f.At] && !r.steps[f.At] {
 			r.report.Add(f)
 		}
