@@ -53,7 +53,7 @@ func newBook(s streams) *cobra.Command {
 			"Sales lists every sale by its day, with what the buyer paid, fees, postage, and what\nthe pieces had cost.\n\n",
 			func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Sales(r) }),
 		bookCommand(s, "years", "Stock, purchases, sales and profit, year by year",
-			"Years shows for each year what was in stock at its start, what was bought, what the\npieces sold had cost, what was written off, what was in stock at its end, and the\nprofit.\n\n",
+			"Years shows for each year what was in stock at its start, what was bought, what the\npieces sold had cost, what was written off, what was in stock at its end, and the\nprofit. Years are those of the calendar, unless your defaults let them begin on\nanother day (year-from: 04-06).\n\n",
 			func(r *book.Result, o *bookOptions, _ time.Time) show.Result { return show.Years(r, o.months) }),
 		bookCommand(s, "guesses", "How often came true what was said of untested pieces",
 			"Guesses sets beside the chances of untested pieces what was found: how often pieces\nwere sound of which that was said, and how good the guesses are.\n\n",
@@ -269,7 +269,7 @@ func entryOf(path, name string, unread *source.Fault, files lotfile.Options, opt
 	}
 	h := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}
 	if f.Defaults != nil {
-		h.Wanted = f.Defaults.Wanted
+		h.Wanted, h.YearFrom = f.Defaults.Wanted, f.Defaults.YearFrom
 	}
 	e, err := book.Enter(h, options)
 	return entered{path, e, f.Comma, err}

@@ -31,7 +31,8 @@ type ledger struct {
 	home     money.Currency
 	hauls    []source.Origin // of each haul where its home stands, or of many only the file
 	first    string          // of the names of its hauls
-	months   map[int]*Figures
+	days     map[time.Time]*Figures
+	begins   map[yearDay]int        // how many hauls let a year begin then
 	by       [2]map[string]*Figures // sellers, venues
 	stock    []Stock
 	sales    []Sale // those told, or that have no cost yet
@@ -92,7 +93,7 @@ func (b *Book) Add(e *Entry) {
 	h := e.Statement.Haul
 	l := b.homes[h.Home]
 	if l == nil {
-		l = &ledger{Options: b.options, home: h.Home, first: e.Name, months: map[int]*Figures{}, models: map[string]*spelling{}, outcomes: map[guessKey]*outcome{}, texts: map[string]string{}}
+		l = &ledger{Options: b.options, home: h.Home, first: e.Name, days: map[time.Time]*Figures{}, begins: map[yearDay]int{}, models: map[string]*spelling{}, outcomes: map[guessKey]*outcome{}, texts: map[string]string{}}
 		l.by[bySeller], l.by[byVenue] = map[string]*Figures{}, map[string]*Figures{}
 		b.homes[h.Home] = l
 	}
@@ -125,6 +126,9 @@ func (l *ledger) add(e *Entry) {
 		l.omits++
 	}
 	l.wanted.add(e.wanted)
+	if !e.yearFrom.IsZero() {
+		l.begins[yearDay{e.yearFrom.Month(), e.yearFrom.Day()}]++
+	}
 	name := strings.Clone(e.Name)
 	place := 0
 	for i := range e.items {
@@ -143,7 +147,7 @@ func (l *ledger) add(e *Entry) {
 
 func (l *ledger) buy(name string, e *Entry, item *itemEntry) {
 	h := e.Statement.Haul
-	for _, f := range []*Figures{l.month(h.Date), l.of(bySeller, item.Lot.Seller)} {
+	for _, f := range []*Figures{l.day(h.Date), l.of(bySeller, item.Lot.Seller)} {
 		l.plus(&f.Bought, item.Cost)
 		f.PiecesBought += item.Count + item.Found.Extra
 		for _, g := range item.groups {
@@ -176,7 +180,7 @@ func (l *ledger) sell(name string, s *Sale) {
 
 // account adds a sale, whose cost is known, to the figures it is part of.
 func (l *ledger) account(s *Sale) {
-	for _, f := range []*Figures{l.month(s.Day), l.of(bySeller, s.seller), l.of(byVenue, s.Venue)} {
+	for _, f := range []*Figures{l.day(s.Day), l.of(bySeller, s.seller), l.of(byVenue, s.Venue)} {
 		l.earn(&f.Earnings, &s.Earnings)
 		if s.isReturn() {
 			f.PiecesReturned -= s.Count

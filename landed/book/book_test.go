@@ -118,6 +118,43 @@ func TestWanted(t *testing.T) {
 	}
 }
 
+// TestYearFrom: years begin on the day that most hauls say, and hold what was bought from it up to
+// the day before it, as Income Tax Act 2007 s. 4(3) has it: "begins on 6 April and ends on the
+// following 5 April".
+func TestYearFrom(t *testing.T) {
+	april, july := time.Date(2001, 4, 6, 0, 0, 0, 0, time.UTC), time.Date(2001, 7, 1, 0, 0, 0, 0, time.UTC)
+	for _, c := range []struct {
+		from []time.Time
+		want string
+	}{
+		{nil, "2024-01-01 32.00, 2025-01-01 7.00"},
+		{[]time.Time{april}, "2023-04-06 8.00, 2024-04-06 30.00, 2025-04-06 1.00"},
+		{[]time.Time{july, april}, "2023-04-06 8.00, 2024-04-06 30.00, 2025-04-06 1.00"}, // of equally many the earliest
+		{[]time.Time{april, july, july}, "2023-07-01 24.00, 2024-07-01 15.00"},
+	} {
+		var hauls []book.Haul
+		for i, b := range []struct {
+			month time.Month
+			year  int
+			day   int
+			cost  string
+		}{{4, 2024, 5, "8 CAD"}, {4, 2024, 6, "16 CAD"}, {12, 2024, 31, "8 CAD"}, {1, 2025, 1, "2 CAD"}, {4, 2025, 5, "4 CAD"}, {4, 2025, 6, "1 CAD"}} {
+			h := haul(fmt.Sprint(i), time.Date(b.year, b.month, b.day, 0, 0, 0, 0, time.UTC), typed.Amount(b.cost), jacks(1))
+			if i < len(c.from) {
+				h.YearFrom = c.from[i]
+			}
+			hauls = append(hauls, h)
+		}
+		var got []string
+		for _, y := range keep(t, book.Options{}, hauls...).Years {
+			got = append(got, y.From.Format(time.DateOnly)+" "+y.Bought.Number())
+		}
+		if all := strings.Join(got, ", "); all != c.want {
+			t.Errorf("%v: %s, want %s", c.from, all, c.want)
+		}
+	}
+}
+
 // TestUnmodelled: what is called the same and has no model is told where sound pieces of it are
 // more than are wanted, whichever hauls they are in.
 func TestUnmodelled(t *testing.T) {
@@ -321,7 +358,7 @@ func Example() {
 		return
 	}
 	for _, y := range r.Years {
-		fmt.Println(y.Year, "stock", y.End, "profit", y.Profit())
+		fmt.Println(y.From.Year(), "stock", y.End, "profit", y.Profit())
 	}
 	for _, d := range r.Doubles {
 		fmt.Println(d.OnHand, d.Model, "on hand; sell first that of", d.Sell[0].Haul, "at", d.Sell[0].Each)

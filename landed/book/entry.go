@@ -23,6 +23,10 @@ type Haul struct {
 	*landed.Haul
 	Selling *selling.Plan    // may be nil
 	Wanted  map[string]int64 // how many of each model are to be kept; under "default" for every other one
+
+	// YearFrom is the day on which the years of the book begin, of whichever year: 6 April, say.
+	// Zero says nothing: the day that most hauls say is taken, 1 January where none does.
+	YearFrom time.Time
 }
 
 // Options say how a book is kept.
@@ -38,6 +42,7 @@ type Entry struct {
 	Name      string
 	Statement *landed.Statement // of what was bought
 	wanted    map[string]int64
+	yearFrom  time.Time
 	venue     string // the usual one
 	items     []itemEntry
 }
@@ -88,7 +93,7 @@ func Enter(h Haul, o Options) (*Entry, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := &Entry{Name: h.Name, Statement: st, wanted: h.Wanted}
+	e := &Entry{Name: h.Name, Statement: st, wanted: h.Wanted, yearFrom: h.YearFrom}
 	if i, err := h.Selling.Venue(""); err == nil {
 		e.venue = h.Selling.Venues[i].Name
 	}

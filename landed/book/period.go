@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"time"
@@ -29,7 +30,7 @@ func (f *Figures) Left() money.Amount {
 
 // Period is what came of a year or a month.
 type Period struct {
-	Year       int
+	From       time.Time  // its first day
 	Month      time.Month // 0 for the whole year
 	Start, End money.Amount
 	Figures
@@ -62,8 +63,8 @@ func (l *ledger) earn(to, e *selling.Earnings) {
 	}
 }
 
-func (l *ledger) month(day time.Time) *Figures {
-	return entryOf(l, l.months, day.Year()*12+int(day.Month())-1)
+func (l *ledger) day(day time.Time) *Figures {
+	return entryOf(l, l.days, time.Date(day.Year(), day.Month(), day.Day(), 0, 0, 0, 0, time.UTC))
 }
 
 func (l *ledger) of(kind int, name string) *Figures { return entryOf(l, l.by[kind], l.text(name)) }
@@ -77,27 +78,60 @@ func entryOf[K comparable](l *ledger, list map[K]*Figures, key K) *Figures {
 	return f
 }
 
+// yearDay is a day of any year.
+type yearDay struct {
+	month time.Month
+	day   int
+}
+
+// yearDay is the day on which years begin: that which most hauls say, of equally many the earliest.
+func (l *ledger) yearDay() yearDay {
+	best := yearDay{time.January, 1}
+	for _, b := range slices.SortedFunc(maps.Keys(l.begins), func(a, b yearDay) int { return cmp.Or(cmp.Compare(a.month, b.month), cmp.Compare(a.day, b.day)) }) {
+		if l.begins[b] > l.begins[best] {
+			best = b
+		}
+	}
+	return best
+}
+
 // periods are all months and years from the first with anything in it to the last.
 func (l *ledger) periods() (months, years []Period) {
-	keys := slices.Sorted(maps.Keys(l.months))
-	if len(keys) == 0 {
-		return nil, nil
+	months = l.runs(0, 1, func(day time.Time) time.Time { return day.AddDate(0, 0, 1-day.Day()) })
+	for i := range months {
+		months[i].Month = months[i].From.Month()
+	}
+	from := l.yearDay()
+	return months, l.runs(1, 0, func(day time.Time) time.Time {
+		first := time.Date(day.Year(), from.month, from.day, 0, 0, 0, 0, time.UTC)
+		if first.After(day) {
+			return first.AddDate(-1, 0, 0)
+		}
+		return first
+	})
+}
+
+// runs are periods of so many years and months without a gap, by the day on which that of a day begins.
+func (l *ledger) runs(years, months int, begins func(time.Time) time.Time) []Period {
+	var list []Period
+	for _, day := range slices.SortedFunc(maps.Keys(l.days), time.Time.Compare) {
+		from := begins(day)
+		for n := len(list); n == 0 || list[n-1].From.Before(from); n++ {
+			first := from
+			if n > 0 {
+				first = list[n-1].From.AddDate(years, months, 0)
+			}
+			list = append(list, Period{From: first, Figures: *l.figures()})
+		}
+		l.join(&list[len(list)-1].Figures, l.days[day])
 	}
 	stock := money.New(0, l.home)
-	for key := keys[0]; key <= keys[len(keys)-1]; key++ {
-		m := Period{Year: key / 12, Month: time.Month(key%12 + 1), Start: stock, Figures: *entryOf(l, l.months, key)}
-		l.close(&m)
-		stock = m.End
-		months = append(months, m)
-		if len(years) == 0 || years[len(years)-1].Year != m.Year {
-			years = append(years, Period{Year: m.Year, Start: m.Start, Figures: *l.figures()})
-		}
-		l.join(&years[len(years)-1].Figures, &m.Figures)
+	for i := range list {
+		list[i].Start = stock
+		l.close(&list[i])
+		stock = list[i].End
 	}
-	for i := range years {
-		l.close(&years[i])
-	}
-	return months, years
+	return list
 }
 
 // close finds the stock at the end of a period, and that its sums fit.

@@ -228,9 +228,9 @@ func checkSales(t *rapid.T, r *book.Result, sales []sold) {
 }
 
 func checkYears(t *rapid.T, r *book.Result, bought, lost map[int]int64, sales []sold) {
-	stock, year := int64(0), r.Years[0].Year
+	stock, year := int64(0), r.Years[0].From.Year()
 	for _, y := range append(slices.Clone(r.Years), r.Years[len(r.Years)-1]) {
-		if year > r.Years[len(r.Years)-1].Year {
+		if year > r.Years[len(r.Years)-1].From.Year() {
 			break
 		}
 		cost, net := int64(0), int64(0)
@@ -240,7 +240,7 @@ func checkYears(t *rapid.T, r *book.Result, bought, lost map[int]int64, sales []
 			}
 		}
 		end := stock + bought[year] - cost - lost[year]
-		got := []int64{int64(y.Year), y.Start.Minor(), y.Bought.Minor(), y.Cost.Minor(), y.WrittenOff.Minor(), y.End.Minor(), y.Profit().Minor()}
+		got := []int64{int64(y.From.Year()), y.Start.Minor(), y.Bought.Minor(), y.Cost.Minor(), y.WrittenOff.Minor(), y.End.Minor(), y.Profit().Minor()}
 		if want := []int64{int64(year), stock, bought[year], cost, lost[year], end, net - cost - lost[year]}; !slices.Equal(got, want) {
 			t.Errorf("year, start, bought, sold, lost, end, profit %v, want %v", got, want)
 		}
@@ -249,7 +249,7 @@ func checkYears(t *rapid.T, r *book.Result, bought, lost map[int]int64, sales []
 	if r.Total.Minor() != stock {
 		t.Errorf("stock %s, want %d", r.Total, stock)
 	}
-	if m := r.Months[len(r.Months)-1]; m.End != r.Total || m.Year != r.Years[len(r.Years)-1].Year {
+	if m := r.Months[len(r.Months)-1]; m.End != r.Total || m.From.Year() != r.Years[len(r.Years)-1].From.Year() {
 		t.Errorf("the last month ends at %s", m.End)
 	}
 }

@@ -291,16 +291,16 @@ func checkMoves(t *rapid.T, r *book.Result, moves []*move) {
 func checkReturnedYears(t *rapid.T, r *book.Result, moves []*move, bought, lost map[int]int64) {
 	stock := int64(0)
 	for _, y := range r.Years {
-		cost, net, written, refunded := int64(0), int64(0), lost[y.Year], int64(0)
+		cost, net, written, refunded := int64(0), int64(0), lost[y.From.Year()], int64(0)
 		for _, m := range moves {
-			if m.day.Year() == y.Year {
+			if m.day.Year() == y.From.Year() {
 				cost, net, written, refunded = cost+m.cost, net+m.money, written+m.written, refunded+m.refunded
 			}
 		}
-		end := stock + bought[y.Year] - cost - written
+		end := stock + bought[y.From.Year()] - cost - written
 		got := []int64{y.Start.Minor(), y.Bought.Minor(), y.Cost.Minor(), y.WrittenOff.Minor(), y.End.Minor(), y.Refunded.Minor(), y.Profit().Minor()}
-		if want := []int64{stock, bought[y.Year], cost, written, end, refunded, net - cost - written}; !slices.Equal(got, want) {
-			t.Errorf("%d: start, bought, sold, lost, end, refunded, profit %v, want %v", y.Year, got, want)
+		if want := []int64{stock, bought[y.From.Year()], cost, written, end, refunded, net - cost - written}; !slices.Equal(got, want) {
+			t.Errorf("%d: start, bought, sold, lost, end, refunded, profit %v, want %v", y.From.Year(), got, want)
 		}
 		stock = end
 	}

@@ -2,11 +2,13 @@ package lotfile
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
 	"sync"
+	"time"
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
@@ -27,6 +29,9 @@ type Defaults struct {
 	// Wanted is how many pieces of a model are to be kept, by its name; the name
 	// default is for every other one.
 	Wanted map[string]int64
+
+	// YearFrom is the day on which the years of the book begin, in 2001; zero where it does not say.
+	YearFrom time.Time
 
 	// Beside is set where the file was looked for in the working folder, since the
 	// lot file came by standard input.
@@ -56,7 +61,7 @@ type premium struct {
 }
 
 // bookKeys are the keys of a file of defaults. The last is there to be refused.
-var bookKeys = []string{"lotcost-book", "decimal", "home", "to", "exchange", "share", "losses", "customs", "sending", "selling", "bidding", "risks", "premiums", "wanted", "with"}
+var bookKeys = []string{"lotcost-book", "decimal", "home", "to", "exchange", "share", "losses", "customs", "sending", "selling", "bidding", "risks", "premiums", "wanted", "year-from", "with"}
 
 // bookMark is how a file of defaults begins, notes and empty lines aside. Of a
 // file that does not nothing is reported but that.
@@ -136,6 +141,7 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 	}
 	r.book.home, _ = input.Scalar(r.book.Get("home"), money.ParseCurrency)
 	r.book.used.Wanted = r.wanted(r.book.Get("wanted"))
+	r.book.used.YearFrom, _ = input.Scalar(r.book.Get("year-from"), parseYearFrom)
 	r.book.Get("premiums").Entries(func(seller string, _, n input.Node) {
 		r.book.premiums[seller] = premium{r.fraction(n, "10%"), n}
 	})
@@ -160,6 +166,15 @@ func (r *reader) wanted(n input.Node) map[string]int64 {
 	wanted := map[string]int64{}
 	n.Entries(func(model string, _, value input.Node) { wanted[model] = r.pieces(value, model) })
 	return wanted
+}
+
+// parseYearFrom reads a day of any year, which 29 February is not.
+func parseYearFrom(text string) (time.Time, error) {
+	day, err := time.Parse(time.DateOnly, "2001-"+text)
+	if err != nil {
+		err = fmt.Errorf("%q is no day of every year: write month-day, as in 04-06 for 6 April", text)
+	}
+	return day, err
 }
 
 // inBook reports whether a value stands in the defaults.

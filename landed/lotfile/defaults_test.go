@@ -248,6 +248,7 @@ func TestDefaultsMistakes(t *testing.T) {
 		{"chain", "home: EUR", "with: other.yaml\nhome: EUR", `book.yaml:2:7: with: defaults name no defaults of their own: write all of them in one file`},
 		{"premium", "gable: 5%", "gable: 5", `book.yaml:13:34: premiums: gable: "5" is not a percentage: write 5%`},
 		{"wanted", "jack-5: 2", "jack-5: two", `book.yaml:14:30: wanted: jack-5: "two" is not a number of pieces: write 2`},
+		{"year-from", "home: EUR", "home: EUR\nyear-from: 02-29", `book.yaml:3:12: year-from: "02-29" is no day of every year: write month-day, as in 04-06 for 6 April`},
 		{"unknown key", "to: DE", "too: DE", `book.yaml:3:1: unknown key "too": did you mean to?`},
 		{"twice", "to: DE", "to: DE\nto: FR", `book.yaml:4:1: the key "to" stands twice: keep one of them`},
 		{"home", "home: EUR", "home: EURO", `book.yaml:2:7: home: currency "EURO" is not an ISO 4217 code: did you mean EUR?`},

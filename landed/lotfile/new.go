@@ -165,8 +165,15 @@ func (d *draft) border() {
 	}
 }
 
+// taxYears are the days on which the tax year of somebody who lives there begins, where that is not
+// the calendar year. Great Britain: Income Tax Act 2007 s. 4(3). From memory: Australia, Income Tax
+// Assessment Act 1997 s. 4-10; New Zealand, Income Tax Act 2007 s. YA 1; South Africa, Income Tax
+// Act 58 of 1962 s. 1 ("year of assessment", which ends with February).
+var taxYears = map[string]string{"GB": "04-06", "AU": "07-01", "NZ": "04-01", "ZA": "03-01"}
+
 func (d *draft) text() string {
-	d.values = map[string]string{"sale": d.sale.Code(), "to": d.haul.To, "seller": "tidemark", "spread": "0%", "goal": "{return: 20%}", "lots": "lot-1", "class": d.classExample(), "rates": d.rateLines(), "settled": d.settledExample()}
+	country, _, _ := strings.Cut(d.haul.To, "-")
+	d.values = map[string]string{"sale": d.sale.Code(), "to": d.haul.To, "seller": "tidemark", "spread": "0%", "goal": "{return: 20%}", "lots": "lot-1", "class": d.classExample(), "rates": d.rateLines(), "settled": d.settledExample(), "year": taxYears[country]}
 	if d.step == "together" {
 		d.values["lots"] = "lot-1, lot-2"
 	}
@@ -274,10 +281,12 @@ func (d *draft) copied(figure string) string {
 func (d *draft) fits(key string) bool {
 	ofDefaults := slices.Contains(bookKeys, key)
 	switch {
-	case d.step == "defaults" && !ofDefaults, d.step != "defaults" && (key == "premiums" || key == "wanted"):
+	case d.step == "defaults" && !ofDefaults, d.step != "defaults" && (key == "premiums" || key == "wanted" || key == "year-from"):
 		return false
 	case key == "customs":
 		return d.territory != 0
+	case key == "year-from":
+		return d.values["year"] != ""
 	case key == "exchange":
 		return len(d.rates) > 0 || d.step == "defaults"
 	}

@@ -104,4 +104,6 @@ var draftSections = []struct{ key, steps, text string }{
 `},
 	{"wanted", "defaults", `wanted: {default: 1}  # how many pieces of a model you keep
 `},
+	{"year-from", "defaults", `year-from: <year>  # the first day of a tax year there, month-day
+`},
 }

@@ -26,7 +26,7 @@ var shapes = map[string]map[string]shape{
 		"losses": "item|lot|haul|written-off", "selling": "selling", "bidding": "bidding", "risks": "[risks]"},
 	defaultsSection: {"lotcost-book": "1!", "decimal": "comma|point", "home": "currency", "to": "place", "exchange": "exchange [text] text", "share": "share",
 		"losses": "item|lot|haul|written-off", "customs": "customs", "sending": "sending", "selling": "selling", "bidding": "bidding", "risks": "[risks]",
-		"premiums": "premiums", "wanted": "wanted"},
+		"premiums": "premiums", "wanted": "wanted", "year-from": "text"},
 	"premiums": {"*": "figure"},
 	"wanted":   {"*": "figure"},
 	"exchange": {"rates": "[text] text", "table": "text", "spread": "figure"},

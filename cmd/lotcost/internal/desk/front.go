@@ -44,7 +44,7 @@ func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return &refusal{http.StatusInternalServerError, "The folder cannot be read: " + err.Error()}
 	}
-	b := bookBody{Headline: show.BookAnswer(result), Sums: show.BookSums(result, d.Today().Year()), Groups: groups(lines), Many: len(lines) > many, Defaults: d.defaults()}
+	b := bookBody{Headline: show.BookAnswer(result), Sums: show.BookSums(result, d.Today()), Groups: groups(lines), Many: len(lines) > many, Defaults: d.defaults()}
 	if result.Hauls == 0 && len(b.Groups) > 0 {
 		b.Headline = "Nothing is bought yet"
 	}

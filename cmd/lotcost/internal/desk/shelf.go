@@ -109,7 +109,7 @@ func (d *Desk) shelve(name string, priced bool) *shelved {
 	}
 	b := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}
 	if f.Defaults != nil {
-		b.Wanted = f.Defaults.Wanted
+		b.Wanted, b.YearFrom = f.Defaults.Wanted, f.Defaults.YearFrom
 	}
 	if s.entry, err = book.Enter(b, book.Options{Sales: true, Prices: priced}); err != nil {
 		s.fault = source.FaultsIn(err)

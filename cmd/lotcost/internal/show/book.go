@@ -28,7 +28,7 @@ func overviewSheet(r *book.Result) *sheet.Sheet {
 	doc.Add(sheet.PageOnly(func() []sheet.Block {
 		return append(append([]sheet.Block{bookGlance(r)}, periodsChart(r)...), saidChart(&r.Guesses)...)
 	}))
-	doc.Add(yearTable(r))
+	doc.Add(yearTable(r)).Add(yearText(r)...)
 	addReturns(doc, r)
 	doc.Add(sheet.Text(methodText(r)), accountTable(r))
 	if len(r.Venues) > 0 {
@@ -56,11 +56,11 @@ func BookAnswer(r *book.Result) string {
 
 // BookSums is what [BookAnswer] leaves out: what a year earned so far, where there are several, and
 // how many doubles are to sell.
-func BookSums(r *book.Result, year int) string {
+func BookSums(r *book.Result, on time.Time) string {
 	var text []string
-	for i := range r.Years {
-		if r.Years[i].Year == year && len(r.Years) > 1 {
-			text = append(text, fmt.Sprintf("%d: %s.", year, profitText(r.Years[i].Profit())))
+	for y := range sheet.All(r.Years) {
+		if len(r.Years) > 1 && !on.Before(y.From) && on.Before(y.From.AddDate(1, 0, 0)) {
+			text = append(text, fmt.Sprintf("%s: %s.", periodName(y), profitText(y.Profit())))
 		}
 	}
 	if doubles := extra(r); doubles > 0 {
@@ -94,6 +94,14 @@ func methodText(r *book.Result) string {
 		return "Cost by moving average: the pieces of one model and state leave at the average of the moment."
 	}
 	return "Cost by specific identification: each piece leaves at its own, the cheaper pieces of an item first."
+}
+
+// yearText says when years begin that are not those of the calendar; nothing of others.
+func yearText(r *book.Result) []sheet.Block {
+	if len(r.Years) == 0 || isCalendar(r.Years[0].From) {
+		return nil
+	}
+	return []sheet.Block{sheet.Text("A year begins on " + r.Years[0].From.Format("2 January") + ".")}
 }
 
 func doublesText(r *book.Result) string {
@@ -156,7 +164,7 @@ func addReturns(doc *sheet.Sheet, r *book.Result) {
 	var years []string
 	for p := range sheet.All(r.Years) {
 		if p.Refunded.Sign() != 0 || p.PiecesReturned > 0 {
-			years = append(years, fmt.Sprintf("%s in %d, with %s returned", p.Refunded, p.Year, Plural(p.PiecesReturned, "piece")))
+			years = append(years, fmt.Sprintf("%s in %s, with %s returned", p.Refunded, periodName(p), Plural(p.PiecesReturned, "piece")))
 		}
 	}
 	doc.AddIf(len(years) > 0, sheet.Text("Refunds are taken off the proceeds: "+strings.Join(years, "; ")+". The cost of what came back is off the cost of sold: it is in stock again, or written off where the pieces are worth less."))
@@ -165,17 +173,25 @@ func addReturns(doc *sheet.Sheet, r *book.Result) {
 // periodCell is a year, in a workbook as a number, or a month.
 func periodCell(p *book.Period) sheet.Cell {
 	name := periodName(p)
-	if p.Month == 0 {
+	if p.Month == 0 && isCalendar(p.From) {
 		return sheet.Cell{Text: name, Data: name, Format: "0"}
 	}
 	return sheet.Cell{Text: name}
 }
 
+// isCalendar reports whether a year that begins on a day is one of the calendar.
+func isCalendar(from time.Time) bool { return from.YearDay() == 1 }
+
+// periodName is 2026, 2026/27 where years begin in the middle of it, or 2026-03.
 func periodName(p *book.Period) string {
-	if p.Month == 0 {
-		return strconv.Itoa(p.Year)
+	switch year := p.From.Year(); {
+	case p.Month != 0:
+		return p.From.Format("2006-01")
+	case isCalendar(p.From):
+		return strconv.Itoa(year)
+	default:
+		return fmt.Sprintf("%d/%02d", year, (year+1)%100)
 	}
-	return fmt.Sprintf("%d-%02d", p.Year, int(p.Month))
 }
 
 // accountTable is what came of each seller.
@@ -234,7 +250,7 @@ func Years(r *book.Result, months bool) Result {
 			if r.Hauls == 0 {
 				return doc
 			}
-			doc.Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), table())
+			doc.Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), table()).Add(yearText(r)...)
 			addReturns(doc, r)
 			tax := ""
 			if taxed(r.Years) {

@@ -26,7 +26,11 @@ func unlessNone(a money.Amount) money.Amount {
 
 func periodsJSON(periods []book.Period) []object {
 	return sheet.Each(periods, func(p *book.Period) object {
-		return object{"year", p.Year, "month?", int(p.Month), "stock_start", p.Start, "bought", p.Bought, "cost_of_sold", p.Cost, "written_off", p.WrittenOff, "stock_end", p.End,
+		from := time.Time{}
+		if p.Month == 0 && !isCalendar(p.From) {
+			from = p.From
+		}
+		return object{"year", p.From.Year(), "from?", from, "month?", int(p.Month), "stock_start", p.Start, "bought", p.Bought, "cost_of_sold", p.Cost, "written_off", p.WrittenOff, "stock_end", p.End,
 			"proceeds", p.Proceeds(), "fees", p.Fees, "postage", p.Sending, "value_added_tax?", unlessNone(p.VAT), "profit", p.Profit(), "refunded?", unlessNone(p.Refunded)}
 	})
 }
