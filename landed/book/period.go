@@ -111,7 +111,8 @@ func (l *ledger) periods() (months, years []Period) {
 	})
 }
 
-// runs are periods of so many years and months without a gap, by the day on which that of a day begins.
+// runs are periods of so many years and months without a gap; begins is the first day of that in
+// which a day is.
 func (l *ledger) runs(years, months int, begins func(time.Time) time.Time) []Period {
 	var list []Period
 	for _, day := range slices.SortedFunc(maps.Keys(l.days), time.Time.Compare) {
