@@ -76,6 +76,12 @@ func (s *splitter) border() {
 		}
 		return
 	}
+	if s.haul.billed() && s.unruled() {
+		if s.report.Len() == 0 {
+			(&assessor{splitter: s, border: s.haul.Border}).charge(nil)
+		}
+		return
+	}
 	a, ok := s.assessor()
 	if ok && s.report.Len() > 0 { // which does not hide rates that are missing here too
 		for _, f := range s.haul.CheckRates() {
@@ -99,6 +105,14 @@ func (s *splitter) border() {
 		s.st.Border, s.st.borderRates = assessed, a.used
 	}
 	a.charge(assessed)
+}
+
+// unruled reports whether no rules of entry are known, as for the day of a haul of some years ago.
+func (s *splitter) unruled() bool {
+	h := s.haul
+	_, err := h.Border.Book.For(h.To, h.Date)
+	none, is := errors.AsType[*customs.NoRulesError](err)
+	return is && h.To != "" && (none.Territory == "" || !h.Date.IsZero())
 }
 
 // assessor finds the rules of the haul's border.

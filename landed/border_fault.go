@@ -18,6 +18,9 @@ func (s *splitter) borderFault(err error) {
 	at := s.borderPlace(err)
 	if none := (*customs.NoRulesError)(nil); errors.As(err, &none) {
 		what, remedy, _ := strings.Cut(none.Error(), ": ")
+		if len(s.haul.Open()) == 0 {
+			remedy = strings.Replace(remedy, "write the rules", "write all that was assessed (duty, tax and fee), or write the rules", 1)
+		}
 		s.report.Add(&source.Fault{At: at, Field: "customs", What: what, Remedy: remedy, Figure: "rules", Err: err})
 		return
 	}

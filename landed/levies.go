@@ -28,6 +28,12 @@ func (b *Bill) of(k Kind) money.Amount {
 	return b.Fee
 }
 
+// billed reports whether all that the border asked is known, so that nothing of it is estimated.
+func (h *Haul) billed() bool {
+	whole := func(b Bill) bool { return b.Duty.Currency() != 0 && b.Tax.Currency() != 0 && b.Fee.Currency() != 0 }
+	return h.Border != nil && whole(h.Border.Bill) || len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return !whole(p.Bill) })
+}
+
 // WithoutBills returns the haul as it is estimated: without any bill of the border.
 func (h *Haul) WithoutBills() *Haul {
 	other := *h
@@ -192,7 +198,9 @@ var levyNames = [...]string{Duty: "Import duty", Tax: "Import tax", Fee: "Border
 func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy, at source.Origin) {
 	line, before := a.levyLine(k, parcel, customs.Fee{What: levyNames[k], Amount: bill}), len(a.st.Lines)
 	line.dutiable = NotDutiable
-	a.addAssessed(line, l.items, a.bearing(l), spot{of: at, key: "assessed/" + k.String(), field: "assessed: ", what: k.String()})
+	var weights []int64
+	weights, line.borneBy = a.bearing(l)
+	a.addAssessed(line, l.items, weights, spot{of: at, key: "assessed/" + k.String(), field: "assessed: ", what: k.String()})
 	if len(a.st.Lines) > before {
 		a.st.Lines[before].bill, a.st.Lines[before].AsEstimated = true, a.estimate(l)
 	}
@@ -207,7 +215,7 @@ func (a *assessor) estimate(l *levy) money.Amount {
 		quiet.convert(&line, money.Amount{}, spot{})
 		sum = quiet.plus(sum, line.Home, spot{})
 	}
-	if a.border == nil || l.open || quiet.report.Len() > 0 {
+	if a.rules == nil || l.open || quiet.report.Len() > 0 {
 		return money.Amount{}
 	}
 	return sum
@@ -215,7 +223,7 @@ func (a *assessor) estimate(l *levy) money.Amount {
 
 // bearing returns by what a billed amount is shared: as estimated, or, where
 // the estimate was nothing, by value, or else by count, as where a price is open.
-func (a *assessor) bearing(l *levy) []int64 {
+func (a *assessor) bearing(l *levy) (weights []int64, by string) {
 	values, counts := make([]int64, len(l.items)), make([]int64, len(l.items))
 	var sum, valued int64
 	for _, borne := range l.borne {
@@ -227,14 +235,14 @@ func (a *assessor) bearing(l *levy) []int64 {
 		valued += values[k]
 	}
 	switch {
-	case l.open:
-		return counts
-	case sum > 0:
-		return l.borne
-	case valued > 0:
-		return values
+	case sum > 0 && !l.open:
+		return l.borne, ""
+	case valued == 0 || l.open:
+		return counts, "by count"
+	case a.lines == nil:
+		return values, "by price and premium"
 	}
-	return counts
+	return values, "by value for customs"
 }
 
 // values returns the value of each item for customs without freight and the

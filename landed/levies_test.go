@@ -2,7 +2,9 @@ package landed_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
+	"time"
 
 	"lotcost/landed"
 	"lotcost/landed/money"
@@ -194,5 +196,34 @@ func TestTwoBills(t *testing.T) {
 	const want = "parcel box: assessed: there is a bill of the whole haul too, under customs: assessed: keep the bills of the parcels, or that of the haul"
 	if err == nil || err.Error() != want {
 		t.Errorf("got %v", err)
+	}
+}
+
+// TestBillsWithoutRules: a bill that is whole counts where no rules are known for the day. Of a
+// price of 72.00 CAD the planes bear 61.71 and the square 10.29 (120 and 20 parts of 140), and by
+// these 2.59 and 18.20 are shared: 2.5900 x 61.71 / 72 = 2.2198, 18.20 x 61.71 / 72 = 15.5990.
+func TestBillsWithoutRules(t *testing.T) {
+	h := imported("72 CAD", "21.60 CAD")
+	h.Date = time.Date(2019, 10, 3, 0, 0, 0, 0, time.UTC)
+	h.Lots[0].Items = []landed.Item{item("jack", 2, "1.9 kg", "60 CAD"), item("square", 1, "300 g", "20 CAD")}
+	h.Border.Bill = landed.Bill{Duty: amount("2.59 CAD"), Tax: amount("18.20 CAD")}
+	if _, err := landed.Split(h); err == nil || !strings.Contains(err.Error(), "the customs rules of CA are known from") {
+		t.Fatalf("without a fee: %v", err)
+	}
+	h.Border.Bill.Fee = amount("0 CAD")
+	st, err := landed.Split(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"2.22 15.60", "0.37 2.60"} {
+		share := func(k landed.Kind) string { return st.Items[i].Share(k).Number() }
+		if got := share(landed.Duty) + " " + share(landed.Tax); got != want {
+			t.Errorf("item %d bears %s, want %s", i, got, want)
+		}
+	}
+	for _, b := range st.Bills() {
+		if b.AsEstimated.Currency() != 0 {
+			t.Errorf("%s is estimated at %s", b.What, b.AsEstimated)
+		}
 	}
 }

@@ -59,6 +59,7 @@ type Line struct {
 	perPiece    bool    // asked for each piece of the item
 	items       []int   // that it covers, in file order
 	borne       []int64 // what each of them weighs in a sharing as assessed
+	borneBy     string  // by what these are, "" as it was assessed
 	source      conversion
 }
 

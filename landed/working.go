@@ -30,7 +30,7 @@ func (s *Statement) Working(line *Line) []Step {
 		return append(steps, Step{"share of " + line.Item, line.Home.String(), "charged to this item only", line.Home.String()})
 	}
 	if line.By == ByAssessed {
-		return append(steps, Step{"shared over " + count(len(line.shares), "item"), line.Home.String(), "as assessed on each, largest remainder", "shares sum to " + line.Home.String()})
+		return append(steps, Step{"shared over " + count(len(line.shares), "item"), line.Home.String(), cmp.Or(line.borneBy, "as assessed on each") + ", largest remainder", "shares sum to " + line.Home.String()})
 	}
 	v, sum := s.vectorOf(line)
 	return append(steps, Step{
@@ -146,7 +146,7 @@ func (s *Statement) partStep(line *Line, item int, minor int64) Step {
 		return step
 	}
 	if line.By == ByAssessed {
-		step.From, step.Rule = "of "+line.Home.String(), "as assessed on it"
+		step.From, step.Rule = "of "+line.Home.String(), cmp.Or(line.borneBy, "as assessed on it")
 		return step
 	}
 	v, sum := s.vectorOf(line)

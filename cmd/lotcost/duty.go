@@ -82,6 +82,10 @@ func (o *dutyOptions) result(s streams, h *lotfile.File, split splitting) (none 
 	if err != nil {
 		return none, err
 	}
+	if st.Border == nil { // all is known of the bills, and no rules are
+		_, err = split(h.Haul.WithoutBills())
+		return none, err
+	}
 	back, err := o.sentBack(st)
 	if err != nil {
 		return none, err

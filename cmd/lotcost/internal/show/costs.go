@@ -21,8 +21,11 @@ func costSheet(st *landed.Statement) *sheet.Sheet {
 	doc.Add(costCharts(st), costTable(st), sheet.Text(equality(st)))
 	doc.Add(append(unpaid(st), paidTable(st))...)
 	doc.Add(partial(st)...)
-	if len(st.Bills()) > 0 {
+	switch bills := len(st.Bills()) > 0; {
+	case bills && (st.Haul.Border == nil || st.Border != nil):
 		doc.Add(billTable(st))
+	case bills:
+		doc.Add(sheet.Text("No rules of entry are known for that day, so that nothing is estimated beside the bills of the border: duty and tax are shared by price and premium."))
 	}
 	for _, rate := range st.Rates() {
 		doc.Add(remark("rate: " + strings.Join(rateSteps(rate), "; ")))
