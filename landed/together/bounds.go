@@ -163,17 +163,17 @@ func (b *bounder) sendable() (bool, error) {
 		if grow && set.Len() > 1 && !taken[set&(set-1)] {
 			continue
 		}
-		ways, err := b.waysOf(lotsOf(b.order, int(set)))
+		offers, err := b.offers(lotsOf(b.order, int(set)))
 		if err != nil {
 			return false, err
 		}
 		m := meshed{lots: set}
-		for _, c := range ways {
-			if !b.asked(&m, c) {
+		for i := range offers {
+			if !b.asked(&m, offers[i].Carriage) {
 				return false, nil
 			}
 		}
-		if taken[set] = ways != nil; taken[set] {
+		if taken[set] = offers != nil; taken[set] {
 			b.axes(&m)
 			b.parcels = append(b.parcels, m)
 		}

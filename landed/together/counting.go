@@ -31,10 +31,10 @@ func (b *bounder) count() error {
 	if c.sides = 1; len(c.Turns) == 0 {
 		return nil
 	}
-	c.sellers = sellersOf(b.haul, b.order)
-	all := uint64(0)
-	for _, seller := range c.sellers {
-		all |= seller
+	sellers, all := sellersOf(b.haul), uint64(0)
+	for _, lot := range b.order {
+		seller := sellers[lot.Elements()[0]]
+		c.sellers, all = append(c.sellers, seller), all|seller
 	}
 	c.several = c.BySeller && all&(all-1) != 0
 	c.base = make([]within, 1<<len(b.order))
@@ -102,7 +102,8 @@ func (c *counting) lower(side int) int {
 }
 
 // joined is the rest with lots in some cells, over all sides on which their sum may be. Of several
-// sellers each may have its own parcels, or else all are taken to count together: no more does.
+// sellers each may have its own parcels, or some of one count with no more than what is in a parcel
+// with theirs; all together no more counts.
 func (b *bounder) joined(digits []int) within {
 	c := &b.wide
 	all := b.one(digits, false)
@@ -128,10 +129,7 @@ func (b *bounder) joined(digits []int) within {
 		}
 		pure = pure.plus(b.one(own, false))
 	}
-	if more := sellers & (sellers - 1); more&(more-1) != 0 { // of three, two may count together
-		all.least = b.one(digits, true).least
-	}
-	return within{min(all.least, pure.least), min(all.most, pure.most)}
+	return within{min(b.one(digits, true).least, pure.least), min(all.most, pure.most)}
 }
 
 // one is the rest with lots in some cells that all count together, or any number of them.

@@ -8,7 +8,8 @@
 // because lots are divided, the report names the parcels that are relieved for it.
 //
 // The least-cost division itself is found by package partition: up to about twenty unlike lots it
-// is proven, for more a good one comes with a bound.
+// is proven, up to twelve where a limit is over several parcels and may be passed or not; for more
+// a good one comes with a bound.
 //
 // # Amounts
 //

@@ -19,7 +19,7 @@ func TestImproved(t *testing.T) {
 	unproven := 0
 	for scale := int64(80); scale <= 320; scale += int64(effort.Cases(10, 40, 80)) {
 		h := bordered()
-		for i := range 12 {
+		for i := range 14 {
 			h.Lots = append(h.Lots, lot(fmt.Sprint("lot-", i), (900+100*int64(i))*scale/100, 150+int64(i*i)*37%900))
 		}
 		h.From, h.To, h.Market = "CA", "JP", market("100 JPY = 0.93 CAD")

@@ -430,11 +430,28 @@ func (p *planner) named(lot *landed.Lot) bool {
 
 // best solves the problem.
 func (p *planner) best(ctx context.Context, o Options) (partition.Solution, error) {
-	solution, err := p.problem.Solve(ctx, o.solver())
+	_, sums := p.pricer.Together()
+	switch {
+	case p.pricer.Additive():
+		return p.solve(ctx, p.problem, o)
+	case sums:
+		return p.sides(ctx, o)
+	}
+	solution, err := p.solve(ctx, p.problem, o)
+	if err != nil {
+		return solution, err
+	}
+	return p.whole(ctx, solution, o)
+}
+
+// solve solves a problem, without brackets if it takes that.
+func (p *planner) solve(ctx context.Context, problem partition.Problem, o Options) (partition.Solution, error) {
+	solution, err := problem.Solve(ctx, o.solver())
 	none := (*partition.NoPlanError)(nil)
-	if err != nil && p.problem.Brackets != nil && !errors.As(err, &none) && p.err == nil && ctx.Err() == nil {
+	if err != nil && problem.Brackets != nil && !errors.As(err, &none) && p.err == nil && ctx.Err() == nil {
 		p.problem.Brackets, p.problem.Measure = nil, nil // slower without, and never wrong
-		solution, err = p.problem.Solve(ctx, o.solver())
+		problem.Brackets, problem.Measure = nil, nil
+		solution, err = problem.Solve(ctx, o.solver())
 	}
 	if p.err != nil {
 		return solution, p.err
@@ -442,10 +459,7 @@ func (p *planner) best(ctx context.Context, o Options) (partition.Solution, erro
 	if errors.As(err, &none) {
 		return solution, p.noPlan(none)
 	}
-	if err != nil || p.pricer.Additive() {
-		return solution, err
-	}
-	return p.whole(ctx, solution, o)
+	return solution, err
 }
 
 // noPlan tells of the lots that cannot be sent what each service says to them.

@@ -1,6 +1,7 @@
 package together
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -12,18 +13,9 @@ import (
 
 // replanner is a haul made ready to say what [Least] comes to at other prices.
 type replanner struct {
-	*planner
-	lots    []int // whose prices change
-	wide    *beyond
-	blocks  []partition.Set
-	parcels []candidate
-}
-
-// candidate is a parcel that may be sent.
-type candidate struct {
-	blocks int // as bits
-	lots   partition.Set
-	ways   []landed.Carriage // what each service that takes it asks
+	*beyond
+	lots  []int // whose prices change
+	asked int   // parcels
 }
 
 // never is the cost of what no service takes; two of them can be added.
@@ -35,26 +27,27 @@ const mostBlocks = 8
 
 // NewReplanner makes a haul ready to answer, many times over, what [Least] comes to at other prices
 // of some lots, by their places in rising order. It returns nil where it takes a whole plan to
-// tell: of many lots, where what a service asks or takes depends on values, or where rules of the
-// border count parcels together by more than two sellers. The errors are those of [Least].
+// tell: of many lots, or where what a service asks or takes depends on values. The errors are those
+// of [Least].
 func NewReplanner(h *landed.Haul, s *Sending, lots []int) (planning.Ways, error) {
 	p, err := atOtherPrices(h, s, lots)
 	if p == nil || err != nil {
 		return nil, err
 	}
-	blocks := p.problem.Blocks()
-	if len(blocks) > mostBlocks {
+	r := &replanner{beyond: newBeyond(p), lots: lots}
+	if len(r.blocks) > mostBlocks {
 		return nil, nil
 	}
-	r := &replanner{planner: p, lots: lots, blocks: blocks}
-	t, _ := p.pricer.Together()
-	var ok bool
-	if r.wide, ok = newBeyond(t, p.haul, blocks); !ok {
-		return nil, nil
-	}
-	for set := 1; set < 1<<len(blocks); set++ {
-		if err := r.add(set); err != nil {
+	r.division, r.solve = newDivision(len(r.blocks)), r.divide
+	for set := range r.parcels {
+		lots := lotsOf(r.blocks, set)
+		offers, err := p.offers(lots)
+		if err != nil {
 			return nil, err
+		}
+		if offers != nil {
+			r.parcels[set] = r.candidate(lots, offers)
+			r.asked++
 		}
 	}
 	return r, nil
@@ -85,24 +78,13 @@ func lotsOf(all []partition.Set, blocks int) partition.Set {
 	return lots
 }
 
-// add adds the parcel of some blocks, if any service takes it.
-func (r *replanner) add(set int) error {
-	lots := lotsOf(r.blocks, set)
-	ways, err := r.waysOf(lots)
-	if ways != nil {
-		r.parcels = append(r.parcels, candidate{blocks: set, lots: lots, ways: ways})
-	}
-	return err
-}
-
-// waysOf are what the services that take some lots in one parcel ask: all, or, where the border
+// offers are what the services that take some lots in one parcel ask: all, or, where the border
 // does not look at that and so asks the same of each, the least.
-func (p *planner) waysOf(lots partition.Set) ([]landed.Carriage, error) {
-	if p.problem.Parted(lots) {
+func (p *planner) offers(lots partition.Set) ([]offer, error) {
+	if lots == 0 || p.problem.Parted(lots) {
 		return nil, nil
 	}
-	var ways []landed.Carriage
-	least := int64(never)
+	var offers []offer
 	for n := range p.tariffs {
 		c, taken, err := p.carriage(lots, n)
 		if err != nil {
@@ -111,36 +93,38 @@ func (p *planner) waysOf(lots partition.Set) ([]landed.Carriage, error) {
 		if !taken {
 			continue
 		}
-		if p.pricer.CountsFreight() {
-			ways = append(ways, c)
-			continue
-		}
-		sum := int64(0)
+		o := offer{Carriage: c, service: n}
 		for _, a := range []money.Amount{c.Freight, c.Insurance, c.Fees} {
 			home, err := p.inHome(a)
 			if err != nil {
 				return nil, err
 			}
-			sum += home
+			o.home += home
 		}
-		if sum < least {
-			ways, least = []landed.Carriage{c}, sum
+		switch {
+		case p.pricer.CountsFreight() || offers == nil:
+			offers = append(offers, o)
+		case o.home < offers[0].home:
+			offers[0] = o
 		}
 	}
-	return ways, nil
+	return offers, nil
 }
 
-func (r *replanner) Parcels() int { return len(r.parcels) }
+func (r *replanner) Parcels() int { return r.asked }
 
 func (r *replanner) Total(prices []money.Amount) (money.Amount, bool, error) {
 	fixed := r.pricer.FixedCost()
 	if ok, err := r.pricer.At(r.lots, prices); !ok || err != nil {
 		return fixed, ok, err
 	}
-	least, err := r.together()
-	if err != nil || least >= never {
+	if err := r.prepare(r.pricer); err != nil {
 		return fixed, false, err
 	}
-	total, err := r.pricer.FixedCost().Add(money.New(least, fixed.Currency()))
+	err := r.search(context.Background())
+	if err != nil || r.total >= never {
+		return fixed, false, err
+	}
+	total, err := r.pricer.FixedCost().Add(money.New(r.total, fixed.Currency()))
 	return total, err == nil, err
 }

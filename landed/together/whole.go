@@ -1,7 +1,6 @@
 package together
 
 import (
-	"cmp"
 	"context"
 	"slices"
 
@@ -9,10 +8,9 @@ import (
 	"lotcost/landed/internal/partition"
 )
 
-// whole searches where the parcels' costs do not add up, because rules of the
-// border look at how the lots are divided: every total is that of a Split of
-// the whole haul. Few lots are solved by trying all ways; more by improving
-// the best known one step by step.
+// whole searches where rules of the border look at more than one sum over several parcels, as own
+// rules may: every total is that of a Split of the whole haul. Few lots are solved by trying all
+// ways; more by improving the best known one step by step.
 func (p *planner) whole(ctx context.Context, start partition.Solution, o Options) (partition.Solution, error) {
 	bare, err := p.withoutBorder()
 	if err != nil {
@@ -34,8 +32,7 @@ func (p *planner) whole(ctx context.Context, start partition.Solution, o Options
 	} else {
 		w.improve()
 	}
-	lowest := func(s partition.Set) partition.Set { return s & -s }
-	slices.SortFunc(w.best.Parts, func(a, b partition.Part) int { return cmp.Compare(lowest(a.Elements), lowest(b.Elements)) })
+	inOrder(w.best.Parts)
 	w.best.Evaluated += start.Evaluated
 	if w.best.Exact {
 		w.best.Bound = w.best.Cost
@@ -196,7 +193,7 @@ func (w *wholeSearch) enumerate(parcels []partition.Part, block int) {
 func (w *wholeSearch) improve() {
 	for better := w.best.Parts != nil; better && w.ctx.Err() == nil && w.err == nil; {
 		better = false
-		for _, parcels := range w.neighbours(w.best.Parts) {
+		for _, parcels := range neighbours(w.best.Parts, w.blocks, w.problem.Modes) {
 			if w.ctx.Err() != nil {
 				return
 			}
@@ -208,7 +205,8 @@ func (w *wholeSearch) improve() {
 	}
 }
 
-func (w *wholeSearch) neighbours(parcels []partition.Part) [][]partition.Part {
+// neighbours are the ways that one step makes of another.
+func neighbours(parcels []partition.Part, blocks []partition.Set, services int) [][]partition.Part {
 	var all [][]partition.Part
 	add := func(from, to int, lots partition.Set, service int) {
 		next := slices.Clone(parcels)
@@ -220,7 +218,7 @@ func (w *wholeSearch) neighbours(parcels []partition.Part) [][]partition.Part {
 		next[to].Mode = service
 		all = append(all, slices.DeleteFunc(next, func(p partition.Part) bool { return p.Elements == 0 }))
 	}
-	for service := range w.problem.Modes {
+	for service := range services {
 		for from := range parcels {
 			add(from, from, 0, service)
 			for to := range len(parcels) + 1 {
@@ -230,7 +228,7 @@ func (w *wholeSearch) neighbours(parcels []partition.Part) [][]partition.Part {
 				if to < len(parcels) {
 					add(from, to, parcels[from].Elements, service)
 				}
-				for _, block := range w.blocks {
+				for _, block := range blocks {
 					if block&parcels[from].Elements != 0 {
 						add(from, to, block, service)
 					}

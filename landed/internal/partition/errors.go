@@ -20,6 +20,9 @@ type NoPlanError struct {
 	proven   bool  // every plan was ruled out
 }
 
+// Proven reports whether every plan was ruled out.
+func (e *NoPlanError) Proven() bool { return e.proven }
+
 // Error names the elements and what would let them be sent.
 func (e *NoPlanError) Error() string {
 	switch elements := listed(e.Elements); {
