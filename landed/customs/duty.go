@@ -171,7 +171,7 @@ func (a *assessor) originRate(w *parcelWork, l *lineWork) (ratio, error) {
 	return ratio{}, a.noRate(w, l, origin)
 }
 
-func (a *assessor) origin(l *lineWork) string { return cmp.Or(l.Origin, a.c.From) }
+func (a *assessor) origin(l *lineWork) string { return homeland(cmp.Or(l.Origin, a.c.From)) }
 
 // heading is what tells the headings of the tariff apart: the code, or the class where it has none,
 // or the line where it has no class either.

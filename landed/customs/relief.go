@@ -38,7 +38,7 @@ func (a *assessor) applies(r *when, w *parcelWork) bool {
 		return false
 	case len(r.to) > 0 && !inPlaces(r.to, c.To), len(r.goods) > 0 && !w.anyCode(r.goods):
 		return false
-	case len(r.from) > 0 && !slices.Contains(r.from, c.From), slices.Contains(r.notFrom, c.From):
+	case len(r.from) > 0 && !fromAny(r.from, c.From), fromAny(r.notFrom, c.From):
 		return false
 	case r.upto != nil && a.exceeds(w, r.upto), r.above != nil && !a.exceeds(w, r.above):
 		return false
@@ -59,11 +59,6 @@ func (a *assessor) said(r *when, w *parcelWork) bool {
 		return false
 	}
 	return true
-}
-
-// inPlaces reports whether a place is in a list of countries and subdivisions.
-func inPlaces(list []string, place string) bool {
-	return slices.Contains(list, place) || slices.Contains(list, countryOf(place))
 }
 
 // anyCode reports whether the tariff code of any line begins so, or is not known.

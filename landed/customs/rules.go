@@ -3,7 +3,6 @@ package customs
 import (
 	"cmp"
 	"slices"
-	"strings"
 	"sync"
 	"time"
 
@@ -26,16 +25,11 @@ type lands struct {
 // covers reports whether a place, "CA-ON" or "DE", lies in the territory.
 func (l lands) covers(place string) bool {
 	country := countryOf(place)
-	return country == l.territory || l.holds(country)
+	return country == l.territory || l.holds(country) || joined[place] != "" && place == l.territory
 }
 
 // holds reports whether a country is one of several in the territory.
 func (l lands) holds(country string) bool { return slices.Contains(l.members, country) }
-
-func countryOf(place string) string {
-	country, _, _ := strings.Cut(place, "-")
-	return country
-}
 
 // covers reports whether the entry is in force on a day.
 func (r *Rules) covers(day time.Time) bool {
@@ -407,7 +401,7 @@ type held struct {
 // HasBorder reports whether goods that go from one place to another meet the border of a territory:
 // not within a country, nor within a union.
 func (b *Book) HasBorder(from, to string) bool {
-	return countryOf(from) != countryOf(to) && !slices.ContainsFunc(b.sets, func(s *held) bool { return s.covers(from) && s.covers(to) })
+	return countryOf(from) != countryOf(to) && !slices.ContainsFunc(b.sets, func(s *held) bool { return s.within(from) && s.within(to) })
 }
 
 // NewBook makes a book of the shipped rule sets, in which the user's own replace the shipped
@@ -495,7 +489,10 @@ func (b *Book) Entries() []*Rules {
 // belongs to. It returns a [*NoRulesError].
 func (b *Book) For(to string, on time.Time) (*Rules, error) {
 	country := countryOf(to)
-	i := slices.IndexFunc(b.sets, func(s *held) bool { return s.territory == country })
+	i := slices.IndexFunc(b.sets, func(s *held) bool { return s.territory == to && joined[to] != "" }) // of the user's own
+	if i < 0 {
+		i = slices.IndexFunc(b.sets, func(s *held) bool { return s.territory == country })
+	}
 	if i < 0 {
 		i = slices.IndexFunc(b.sets, func(s *held) bool { return s.holds(country) })
 	}

@@ -1,0 +1,61 @@
+package customs_test
+
+import (
+	"testing"
+	"time"
+
+	"lotcost/landed/customs"
+	"lotcost/landed/internal/typed"
+
+	"github.com/shopspring/decimal"
+)
+
+// TestPartsOfCountries: which border goods meet between places that are no whole country, or none of their
+// own. Directive 2006/112/EC art. 6 and 7, Reg. (EU) 952/2013 art. 4, 19 CFR 101.1, and, for
+// Northern Ireland, the page of the Revenue of Ireland on trade with it; Liechtenstein and Svalbard
+// from memory.
+func TestPartsOfCountries(t *testing.T) {
+	book, on := customs.NewBook(), time.Date(2026, 5, 11, 0, 0, 0, 0, time.UTC)
+	for _, c := range []struct {
+		from, to, rules string // no rules of the place of entry: ""
+		border          bool
+	}{
+		{"FR", "MC", "EU", false}, {"DE", "MC", "EU", false}, {"MC", "IT", "EU", false}, {"JP", "MC", "EU", true},
+		{"GB", "IM", "GB", false}, {"JP", "IM", "GB", true}, {"IM", "DE", "EU", true},
+		{"CH", "LI", "CH", false}, {"AT", "LI", "CH", true},
+		{"US", "PR", "US", false}, {"US-NY", "US-PR", "US", false}, {"JP", "PR", "US", true}, {"US", "US-VI", "", true}, {"US", "GU", "", true},
+		{"ES", "ES-CN", "", true}, {"ES-CN", "ES", "EU", true}, {"ES-MD", "ES-CT", "EU", false}, {"SE", "FI-01", "", true}, {"DE", "FR-974", "", true}, {"NO", "NO-21", "", true},
+		{"GB-NIR", "IE", "EU", false}, {"DE", "GB-NIR", "GB", false}, {"GB", "GB-NIR", "GB", false}, {"JP", "GB-NIR", "GB", true}, {"GB", "IE", "EU", true},
+	} {
+		if got := book.HasBorder(c.from, c.to); got != c.border {
+			t.Errorf("from %s to %s: a border %v", c.from, c.to, got)
+		}
+		rules, err := book.For(c.to, on)
+		if (err == nil) != (c.rules != "") || err == nil && rules.Territory != c.rules {
+			t.Errorf("rules of %s: %v, %v", c.to, rules, err)
+		}
+	}
+}
+
+// TestFromPart: what is sent from a part of a country is sent from that country, and made in it.
+func TestFromPart(t *testing.T) {
+	rules, err := customs.NewBook().For("CA-ON", time.Date(2026, 5, 11, 0, 0, 0, 0, time.UTC))
+	if err != nil {
+		t.Fatal(err)
+	}
+	due := func(from, made string) string {
+		surcharge := map[string]decimal.Decimal{"US": decimal.RequireFromString("0.25")}
+		a, err := customs.Assess(rules, &customs.Consignments{From: from, To: "CA-ON", Mode: customs.Courier,
+			Classes: map[string]customs.Class{"tool": {Duty: &customs.Rate{Fraction: decimal.RequireFromString("0.065")}, Surcharges: surcharge}},
+			Parcels: []customs.Parcel{{Lines: []customs.Line{{ID: "jack", Class: "tool", Origin: made, Count: 1, Value: typed.Amount("160 CAD"), Freight: typed.Amount("0 CAD"), Insurance: typed.Amount("0 CAD"), OtherFees: typed.Amount("0 CAD")}}}}})
+		if err != nil {
+			return err.Error()
+		}
+		return a.Parcels[0].Duty.String()
+	}
+	for _, c := range [][3]string{{"US", "", "50.40 CAD"}, {"US-NY", "", "50.40 CAD"}, {"JP-13", "US-NY", "50.40 CAD"}, {"JP-13", "", "10.40 CAD"}} { // 160 x (6.5 % + 25 %), and without
+		if got := due(c[0], c[1]); got != c[2] {
+			t.Errorf("from %s, made in %s: %s, want %s", c[0], c[1], got, c[2])
+		}
+	}
+}
