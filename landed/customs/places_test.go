@@ -10,10 +10,10 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// TestPartsOfCountries: which border goods meet between places that are no whole country, or none of their
-// own. Directive 2006/112/EC art. 6 and 7, Reg. (EU) 952/2013 art. 4, 19 CFR 101.1, and, for
-// Northern Ireland, the page of the Revenue of Ireland on trade with it; Liechtenstein and Svalbard
-// from memory.
+// TestPartsOfCountries: which border goods meet between places that are no whole country, or none
+// of their own. Directive 2006/112/EC art. 6 and 7, Reg. (EU) 952/2013 art. 4, 19 CFR 101.1, and,
+// for Northern Ireland, the page of the Revenue of Ireland on trade with it; Liechtenstein and
+// Svalbard from memory.
 func TestPartsOfCountries(t *testing.T) {
 	book, on := customs.NewBook(), time.Date(2026, 5, 11, 0, 0, 0, 0, time.UTC)
 	for _, c := range []struct {
