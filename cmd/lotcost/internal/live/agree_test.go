@@ -61,8 +61,9 @@ func TestFormatsAgree(t *testing.T) {
 		}
 		problems := append(linesDiffer(text.String(), &said, strings.Fields), linesDiffer(markdown.String(), &said, cellsOf)...)
 		problems = append(problems, csvDiffers(t, table.Bytes(), &said)...)
-		problems = append(problems, bookDiffers(written(t, r.Pages(false)), &said)...)
-		problems = append(problems, differs(written(t, r.Pages(false)), st)...)
+		b := written(t, r.Pages(false)).read()
+		problems = append(problems, bookDiffers(b, &said)...)
+		problems = append(problems, differs(b, st)...)
 		for _, problem := range problems {
 			t.Errorf("%s: %s", name, problem)
 		}
@@ -140,7 +141,7 @@ func quiet(row []string) bool {
 }
 
 // bookDiffers compares the amounts that were paid, row by row, as they stand in JSON.
-func bookDiffers(b book, said *inJSON) []string {
+func bookDiffers(b sheets, said *inJSON) []string {
 	var problems []string
 	rows := slices.DeleteFunc(b.rows("paid"), quiet)
 	if len(rows) != len(said.Charges)+2 {

@@ -54,7 +54,7 @@ func billsChanged(t *testing.T) calculation {
 			books, hauls, told = append(books, b), append(hauls, of(name, prices[1])), append(told, name+" from "+prices[0]+" to "+prices[1])
 		}
 	}
-	return calculation{books, func(t *testing.T, again []book) {
+	return calculation{books, func(t *testing.T, again []sheets) {
 		for n, b := range again {
 			st, err := landed.Split(hauls[n])
 			if err != nil {

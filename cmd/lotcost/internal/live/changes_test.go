@@ -154,7 +154,7 @@ var changes = map[string]func(c *change) string{
 		if c.rng.IntN(3) == 0 {
 			item.Weight = 28_349_523_125 / 2 * 2 * measure.Weight(1+c.rng.Int64N(90)) // ounces
 		}
-		c.b.enter("sharing", c.b.column("sharing", "weight"), c.itemRow(item.ID), decimal.New(int64(item.Weight), -9).String())
+		c.b.enter("sharing", c.b.read().column("sharing", "weight"), c.itemRow(item.ID), decimal.New(int64(item.Weight), -9).String())
 		return item.ID + " " + item.Weight.String()
 	},
 	"count": func(c *change) string {
@@ -163,7 +163,7 @@ var changes = map[string]func(c *change) string{
 			return ""
 		}
 		item.Count = 1 + c.rng.Int64N(7)
-		c.b.enter("sharing", c.b.column("sharing", "count"), c.itemRow(item.ID), strconv.FormatInt(item.Count, 10))
+		c.b.enter("sharing", c.b.read().column("sharing", "count"), c.itemRow(item.ID), strconv.FormatInt(item.Count, 10))
 		return fmt.Sprint(item.ID, " x ", item.Count)
 	},
 	"value": func(c *change) string {
@@ -172,7 +172,7 @@ var changes = map[string]func(c *change) string{
 			return ""
 		}
 		item.Value = c.amount(item.Value)
-		c.b.enter("sharing", c.b.column("sharing", "value"), c.itemRow(item.ID), item.Value.Decimal().String())
+		c.b.enter("sharing", c.b.read().column("sharing", "value"), c.itemRow(item.ID), item.Value.Decimal().String())
 		return item.ID + " " + item.Value.String()
 	},
 	"charge": func(c *change) string {
@@ -254,7 +254,7 @@ func figuresChanged(t *testing.T) calculation {
 	if !parted {
 		t.Error("no price and its premium go each by itself again")
 	}
-	return calculation{books, func(t *testing.T, again []book) {
+	return calculation{books, func(t *testing.T, again []sheets) {
 		for n, b := range again {
 			st, err := landed.Split(hauls[n])
 			if err != nil {
@@ -391,7 +391,7 @@ func bordersChanged(t *testing.T) calculation {
 			over = append(over, (st.Sum(landed.Tax).Sign() == 0) != (after.Sum(landed.Tax).Sign() == 0) || (st.Sum(landed.Duty).Sign() == 0) != (after.Sum(landed.Duty).Sign() == 0))
 		}
 	}
-	return calculation{books, func(t *testing.T, again []book) {
+	return calculation{books, func(t *testing.T, again []sheets) {
 		for n, b := range again {
 			st, err := landed.Split(hauls[n])
 			if err != nil {
@@ -429,19 +429,14 @@ func bordersChanged(t *testing.T) calculation {
 }
 
 // overBound reports whether a workbook says that its border is no longer right.
-func overBound(b book) bool {
-	for _, name := range b.GetSheetList() {
-		if name != "border" {
-			continue
-		}
-		says := b.column(name, "as assessed") - 1
-		for _, row := range b.rows(name) {
-			if says < len(row) && strings.HasPrefix(row[says], "no: ") {
-				return true
-			}
-		}
+func overBound(b sheets) bool {
+	if b.byName["border"] == nil {
+		return false
 	}
-	return false
+	says := b.column("border", "as assessed") - 1
+	return slices.ContainsFunc(b.rows("border"), func(row []string) bool {
+		return says < len(row) && strings.HasPrefix(row[says], "no: ")
+	})
 }
 
 // cases is how many are tried: all where LOTCOST_TESTS is all.
@@ -468,7 +463,7 @@ func changed(t testing.TB) []string {
 }
 
 // differs tells in which figures a workbook is not what the library says.
-func differs(b book, st *landed.Statement) []string {
+func differs(b sheets, st *landed.Statement) []string {
 	var problems []string
 	figure := func(what, got, want string) {
 		if !alike(want, got) {
@@ -508,7 +503,7 @@ func differs(b book, st *landed.Statement) []string {
 }
 
 // piecesDiffer compares the sheet of the pieces with the groups of alike ones.
-func piecesDiffer(b book, st *landed.Statement) []string {
+func piecesDiffer(b sheets, st *landed.Statement) []string {
 	var problems []string
 	type portion struct{ count, cost, dearest int64 }
 	want, got := map[string]portion{}, map[string]portion{}

@@ -111,7 +111,7 @@ func leads(t *testing.T) calculation {
 	for _, c := range cases {
 		books = append(books, c.b)
 	}
-	return calculation{books, func(t *testing.T, again []book) {
+	return calculation{books, func(t *testing.T, again []sheets) {
 		for n, b := range again {
 			rows := append(b.rows("answer"), nil, nil, nil)
 			for k, want := range []string{cases[n].first, cases[n].second} {

@@ -139,7 +139,7 @@ func rowsMoved(t *testing.T) calculation {
 		moves[name].change(b)
 		books = append(books, b)
 	}
-	return calculation{books, func(t *testing.T, again []book) {
+	return calculation{books, func(t *testing.T, again []sheets) {
 		for n, b := range again {
 			name := names[n]
 			answer := b.rows("answer")

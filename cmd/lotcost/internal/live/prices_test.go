@@ -100,14 +100,14 @@ func pricesChanged(t *testing.T) calculation {
 		t.Fatal(err)
 	}
 	books, changes, names = append(books, written(t, live.Prices(halves))), append(changes, nil), append(names, "halves of a cent")
-	return calculation{books, func(t *testing.T, again []book) {
+	return calculation{books, func(t *testing.T, again []sheets) {
 		for n, b := range again {
 			if changes[n] == nil {
 				same(t, names[n], books[n], b)
 				continue
 			}
 			for _, c := range changes[n] {
-				for _, problem := range pricesDiffer(b, c.row, &c.sale, c.at) {
+				for _, problem := range pricesDiffer(books[n], b, c.row, &c.sale, c.at) {
 					t.Errorf("%s, row %d, cost %s at %s: %s", names[n], c.row, c.sale.Cost, c.at, problem)
 				}
 			}
@@ -126,7 +126,7 @@ func venuesOf(r *doubles.Result) []int {
 	return order
 }
 
-func pricesDiffer(b book, row int, sale *resale.Sale, at money.Amount) []string {
+func pricesDiffer(from book, b sheets, row int, sale *resale.Sale, at money.Amount) []string {
 	var problems []string
 	cells := b.rows("prices")[row-1]
 	figure := func(column int, want string) {
@@ -142,17 +142,13 @@ func pricesDiffer(b book, row int, sale *resale.Sale, at money.Amount) []string 
 	figure(11, out.VAT.Number())
 	figure(13, out.Net.Number())
 	figure(14, out.Left.Number())
-	searched := false
-	for _, name := range b.GetSheetList() {
-		searched = searched || name == "search"
-	}
-	if !searched {
+	if b.byName["search"] == nil {
 		return problems
 	}
 	even := *sale
 	even.Target = resale.Target{}
 	for column, s := range map[int]*resale.Sale{16: &even, 17: sale} {
-		formula, _ := b.GetCellFormula("prices", string(rune('A'+column-1))+strconv.Itoa(row))
+		formula, _ := from.GetCellFormula("prices", string(rune('A'+column-1))+strconv.Itoa(row))
 		least, err := new(resale.Desk).Price(s, resale.AnyEnding)
 		if err == nil && strings.Contains(formula, "MATCH") {
 			figure(column, least.Price.Number())

@@ -85,25 +85,22 @@ func TestWorkbooksAreValid(t *testing.T) {
 
 // validSheet is what is looked at of a sheet.
 type validSheet struct {
-	Parts []struct{ XMLName xml.Name } `xml:",any"`
-}
-
-type validCells struct {
-	Rows []struct {
-		R     int `xml:"r,attr"`
-		Cells []struct {
-			R       string `xml:"r,attr"`
-			S       int    `xml:"s,attr"`
-			T       string `xml:"t,attr"`
-			Formula string `xml:"f"`
-			Value   string `xml:"v"`
-			Text    string `xml:"is>t"`
-		} `xml:"c"`
-	} `xml:"sheetData>row"`
-	Validations struct {
-		Count int        `xml:"count,attr"`
-		All   []struct{} `xml:"dataValidation"`
-	} `xml:"dataValidations"`
+	Parts []struct {
+		XMLName xml.Name
+		Rows    []struct { // of sheetData
+			R     int `xml:"r,attr"`
+			Cells []struct {
+				R       string `xml:"r,attr"`
+				S       int    `xml:"s,attr"`
+				T       string `xml:"t,attr"`
+				Formula string `xml:"f"`
+				Value   string `xml:"v"`
+				Text    string `xml:"is>t"`
+			} `xml:"c"`
+		} `xml:"row"`
+		Count       int        `xml:"count,attr"` // of dataValidations
+		Validations []struct{} `xml:"dataValidation"`
+	} `xml:",any"`
 }
 
 // invalid tells in what a workbook breaks the rules.
@@ -219,37 +216,34 @@ func invalid(t *testing.T, file string) []string {
 		}
 	}
 	for _, s := range book.Sheets {
-		var order validSheet
-		var cells validCells
-		read(ids[s.ID], &order)
-		read(ids[s.ID], &cells)
-		last := -1
-		for _, p := range order.Parts {
+		var held validSheet
+		read(ids[s.ID], &held)
+		last, row := -1, 0
+		for _, p := range held.Parts {
 			at := slices.Index(orderOfSheet, p.XMLName.Local)
 			if at <= last {
 				wrong("%s: %s is out of order", s.Name, p.XMLName.Local)
 			}
 			last = at
-		}
-		if cells.Validations.Count != len(cells.Validations.All) {
-			wrong("%s: %d validations", s.Name, cells.Validations.Count)
-		}
-		row := 0
-		for _, r := range cells.Rows {
-			if r.R <= row || r.R > 1<<20 {
-				wrong("%s: row %d behind %d", s.Name, r.R, row)
+			if p.XMLName.Local == "dataValidations" && p.Count != len(p.Validations) {
+				wrong("%s: %d validations", s.Name, p.Count)
 			}
-			row = r.R
-			for _, c := range r.Cells {
-				at := s.Name + "!" + c.R
-				if c.S >= styles.Cells.Count || !strings.HasSuffix(c.R, strconv.Itoa(r.R)) || len(c.Text) > 32767 {
-					wrong("%s: style %d, %d characters", at, c.S, len(c.Text))
+			for _, r := range p.Rows {
+				if r.R <= row || r.R > 1<<20 {
+					wrong("%s: row %d behind %d", s.Name, r.R, row)
 				}
-				if _, err := strconv.ParseFloat(c.Value, 64); c.T == "" && c.Value != "" && err != nil {
-					wrong("%s: %q is no number", at, c.Value)
-				}
-				for _, problem := range invalidFormula(c.Formula, names) {
-					wrong("%s: %s", at, problem)
+				row = r.R
+				for _, c := range r.Cells {
+					at := s.Name + "!" + c.R
+					if c.S >= styles.Cells.Count || !strings.HasSuffix(c.R, strconv.Itoa(r.R)) || len(c.Text) > 32767 {
+						wrong("%s: style %d, %d characters", at, c.S, len(c.Text))
+					}
+					if _, err := strconv.ParseFloat(c.Value, 64); c.T == "" && c.Value != "" && err != nil {
+						wrong("%s: %q is no number", at, c.Value)
+					}
+					for _, problem := range invalidFormula(c.Formula, names) {
+						wrong("%s: %s", at, problem)
+					}
 				}
 			}
 		}
