@@ -24,6 +24,8 @@ func TestGaps(t *testing.T) {
 	both := venue(resale.Fee{What: "commission", Whole: true, Bands: []resale.Band{
 		{UpTo: cents(4995), Rate: rate("0.1")}, {From: cents(4995), Rate: rate("0.15")}}})
 	both.Fees = append(both.Fees, resale.Fee{What: "payment", Bands: flat("0.1")})
+	later := &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Bands: flat("0.2")}, {What: "payment", Bands: flat("0.2")},
+		{What: "fund", Bands: []resale.Band{{UpTo: cents(14), Rate: rate("0.5")}, {From: cents(14), Rate: rate("0.9")}}}}}
 	tests := []struct {
 		name  string
 		sale  resale.Sale
@@ -33,6 +35,9 @@ func TestGaps(t *testing.T) {
 		// 49.44 - 4.94 = 44.50, 50.01 - 7.50 = 42.51, 52.35 - 7.85 = 44.50
 		{"a tier edge", resale.Sale{Venue: stepped(), Cost: cents(4450)}, 4944,
 			[]resale.Gap{{From: cents(5001), To: cents(5234), Shortfall: cents(199), Why: "the commission is higher", Fee: "commission"}}},
+		// the same 44.50, of which 2.00 are a profit
+		{"a tier edge below a target", resale.Sale{Venue: stepped(), Cost: cents(4250), Target: resale.Target{Amount: cents(200)}}, 4944,
+			[]resale.Gap{{From: cents(5001), To: cents(5234), Shortfall: cents(199), Why: "the commission is higher", Fee: "commission", OfTarget: true}}},
 		// 49.29 - 4.93 - 9.86 = 34.50; above 50.00 each further 0.10 costs 0.11, and 55 - 9.50 - 11
 		// = 34.50
 		{"too steep", resale.Sale{Venue: steep, Cost: cents(3450)}, 4929,
@@ -48,6 +53,12 @@ func TestGaps(t *testing.T) {
 		// 53.28 - 7.99 - 5.33 = 39.96
 		{"rounding, then a tier edge", resale.Sale{Venue: both, Cost: cents(3996)}, 4994,
 			[]resale.Gap{{From: cents(4995), To: cents(5327), Shortfall: cents(249), Why: "the commission is higher", Fee: "commission"}}},
+		// 0.12 - 0.02 - 0.02 - 0.06 = 0.02, but 0.13 - 0.03 - 0.03 - 0.07 = 0.00 and 0.14 - 0.03 - 0.03
+		// - 0.07 = 0.01; above, each further 0.10 costs 0.13. Of Max less 0.01, 0.2 x Max are taken
+		// twice, and 0.07 + 0.9 x (Max - 0.15) = 0.9 x Max - 0.065, which is rounded up: 0.05 less 0.3 x
+		// Max is left
+		{"rounding, then too steep", resale.Sale{Venue: later, Cost: cents(2)}, 12,
+			[]resale.Gap{{From: cents(13), To: cents(resale.Highest), Shortfall: cents(3*(resale.Highest/10) - 3), Why: "fees take more than each unit of price adds", NoEnd: true}}},
 		{"none", resale.Sale{Venue: stepped(), Cost: cents(4250)}, 4722, nil},
 	}
 	for _, tt := range tests {
