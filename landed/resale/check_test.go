@@ -208,6 +208,7 @@ func TestSending(t *testing.T) {
 		{"the sale's", resale.Venue{}, resale.Sale{Dispatch: resale.Dispatch{Charged: cents(700), Packing: cents(50), Postage: resale.Postage{Fixed: cents(800)}}}, 3850, false},
 		{"the venue's", resale.Venue{Dispatch: resale.Dispatch{Charged: cents(1200), Packing: cents(0), Postage: steps}}, resale.Sale{Dispatch: resale.Dispatch{Charged: cents(700), Packing: cents(50)}}, 4300, true},
 		{"the venue's postage wins", resale.Venue{Sending: resale.Sent, Dispatch: resale.Dispatch{Postage: steps}}, resale.Sale{Dispatch: resale.Dispatch{Postage: resale.Postage{Fixed: cents(800)}}}, 3100, true},
+		{"and where it is one price", resale.Venue{Dispatch: resale.Dispatch{Postage: resale.Postage{Fixed: cents(800)}}}, resale.Sale{Dispatch: resale.Dispatch{Postage: steps}}, 3200, false}, // 40.00 - 8.00
 		{"nothing is sent", resale.Venue{Sending: resale.Fetched, Dispatch: resale.Dispatch{Charged: cents(1200), Postage: steps}}, resale.Sale{Dispatch: resale.Dispatch{Charged: cents(700), Packing: cents(50), Postage: steps}}, 4000, false},
 	} {
 		c.venue.Currency, c.sale.Venue = cad, &c.venue

@@ -149,7 +149,6 @@ func (s *schedule) nextEnding(need int64, ending Ending) (int64, found) {
 		case s.f.kept(&s.pieces[s.at(price)], price) >= need:
 			return price, yes
 		}
-		price++
 	}
 	return 0, gaveUp
 }
