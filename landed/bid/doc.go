@@ -25,9 +25,9 @@
 //
 // Each piece brings what its outcomes say: the value as a price at the venue, less
 // the venue's fees, postage and packing, less the repair. What a sale would
-// leave less than nothing of is not sold and brings nothing; its repair is
-// spent all the same. Without a selling section a value is what it brings. A
-// piece without chances is right for certain.
+// leave less than nothing of is not sold and brings nothing, as does what has a
+// value of 0; its repair is spent all the same. Without a selling section a value
+// is what it brings. A piece without chances is right for certain.
 //
 // A range of values is taken as five amounts, evenly spread, ends included, of
 // equal chance: fewer where it is less than four minor units wide.
@@ -38,8 +38,8 @@
 // repair, even if a sale would bring more. All others are sold.
 //
 // A risk leaves a fraction of the value of each piece it hits, and of what a kept
-// one is worth. Values, each point of a range by itself, are rounded once, half
-// away from zero, after all risks that happen. Fees, postage and repair are then
+// one is worth. Values, each point of a range by itself, are rounded in the currency
+// in which they are written, once, half away from zero, after all risks that happen. Fees, postage and repair are then
 // what they are at that value: a repair is spent whatever comes. All of these are
 // choices of this project (common practice, no source).
 //
@@ -111,7 +111,8 @@
 // # Units, currency and rounding
 //
 // Bids are in the currency of the sale, all else in home. Values are brought to
-// home without the card's spread, rounded once, half away from zero; means are
+// home, and to the currency of the venue, without the card's spread, rounded once, half
+// away from zero; what a sale leaves is exact until it is home; means are
 // exact.
 //
 // # Errors

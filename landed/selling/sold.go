@@ -7,8 +7,8 @@ import (
 )
 
 // Sold is a sale of pieces of an item, with what it brought. All amounts are in home, each rounded
-// by itself, half away from zero; Net is the exact sum, rounded once. Of the result, the steps and
-// what belongs to a target are not given.
+// by itself, half away from zero; Net is what those parts come to, as the book adds them up. Of the
+// result, the steps and what belongs to a target are not given.
 type Sold struct {
 	Sale landed.Sale
 	resale.Result
