@@ -549,7 +549,7 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) (count
 	}
 	var most money.Amount
 	value, read := get("value"), r.report.Len()
-	if item.Value, most, item.Further = r.values(value); r.report.Len() > read {
+	if item.Value, most, item.Further = r.values(value); r.report.Len() > read || value.Given() && item.Value.Currency() == 0 {
 		note(&r.unsure, item.At.Key("value"))
 	}
 	if most.Currency() != 0 {

@@ -55,6 +55,7 @@ func TestItemMistakes(t *testing.T) {
 		{"decimal comma between commas", "id,weight\njack,1,9 kg\n", "@:2:1: item jack: the line has 3 cells, but the header has 2: " + cells},
 		{"no unit", "id;weight\njack;1,9\n", "@:2:6: item jack: weight: \"1,9\" has no unit: write 1,9 kg, or the unit of all in the head, as in weight (kg)"},
 		{"both marks", "id;weight;value\njack;1.9 kg;38,50 CAD\n", "@:2:13: item jack: value: \"38,50 CAD\" has a comma that may be a decimal or a thousands mark: write 38.50 CAD or 3850 CAD"},
+		{"a sign of several currencies, which tells of the marks", "id;weight (g);value\njack;1.683;46,08 £\n", "@:2:12: item jack: value: \"46,08 £\" is ambiguous, 6 currencies use the sign '£': write 46,08 GBP or 46,08 FKP"},
 		{"either mark", "id;weight;value\njack;1,250 g;1.250\n",
 			"@:2:6: item jack: weight: \"1,250 g\" may be 1250 g or 1.250 g: write it as 1250 g if the mark groups thousands, or say decimal: comma or decimal: point in the lot file\n" +
 				"@:2:14: item jack: value: \"1.250\" may be 1250 or 1.250: write it as 1250 if the mark groups thousands, or say decimal: comma or decimal: point in the lot file"},
@@ -92,6 +93,19 @@ func TestItemMistakes(t *testing.T) {
 
 // A list that is wrong in every line is answered with a bearable number of
 // faults, and with how many more there are.
+// TestHeadAlone wants of a column whose head is wrong that alone, be its figures right or not, though
+// the price is shared by them.
+func TestHeadAlone(t *testing.T) {
+	for _, value := range []string{"9 CAD", "£9", "9 CAX", "2026-10-03"} {
+		folder := t.TempDir()
+		write(t, folder, "items.csv", "id,Wert\njack,9 CAD\nbull,"+value+"\n")
+		_, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\nlots: [{id: a, price: 1, items: items.csv}]\n"), folder, lotfile.Options{})
+		if want := filepath.Join(folder, "items.csv") + `:1:4: unknown column "wert": did you mean value?`; err == nil || err.Error() != want {
+			t.Errorf("%s: got\n%v\nwant\n%s", value, err, want)
+		}
+	}
+}
+
 func TestAllLinesWrong(t *testing.T) {
 	var csv strings.Builder
 	csv.WriteString("id,weight\n")

@@ -116,12 +116,15 @@ const mostKinds = 1000
 // marksIn is marksOf for a figure with some mark.
 func (l *itemList) marksIn(c *column, cell *cells.Cell) int {
 	name := c.name
+	isAmount := name != "weight" && name != "hours"
 	text := input.CloseUp(c.withUnit(l, cell, cell.Text))
+	if isAmount && strings.ContainsFunc(text, isSign) { // of several currencies, which says nothing of the figure
+		text = strings.TrimFunc(text, func(r rune) bool { return r < '0' || r > '9' })
+	}
 	other := input.OtherMarks(text)
 	if text == other {
 		return -1
 	}
-	isAmount := name != "weight" && name != "hours"
 	point := !(isAmount && ungrouped(text)) && l.reads(name, text)
 	comma := !(isAmount && ungrouped(other)) && l.reads(name, other)
 	switch {
