@@ -120,7 +120,7 @@ func (s *splitter) assessor() (*assessor, bool) {
 	b, known := s.haul.Border, true
 	need := func(given bool, key, what string) {
 		if known = known && given; !given {
-			s.report.Add(&source.Fault{At: b.At, Field: "customs", What: what, Remedy: "write it at the top", Figure: key})
+			s.report.Add(&source.Fault{At: s.topFor(key), Field: "customs", What: what, Remedy: "write it at the top", Figure: key})
 		}
 	}
 	need(!s.haul.Date.IsZero(), "date", "the day of purchase is missing, and it picks the rules")

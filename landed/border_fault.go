@@ -37,9 +37,22 @@ func (s *splitter) unweighed() bool {
 			continue
 		}
 		any = true
-		s.report.Fail(item.At, "item "+item.ID, "has no weight, but the duty of class "+class+" is by weight", "write what one piece weighs").Figure = "weight"
+		s.report.Fail(item.At.Key("weight"), "item "+item.ID, "has no weight, but the duty of class "+class+" is by weight", "write what one piece weighs").Figure = "weight"
 	}
 	return any
+}
+
+// topFor is where a key of the haul stands that has no value, or else the section that asks for it,
+// or the top of the haul's file where that section is another's: defaults have no day.
+func (s *splitter) topFor(key string) source.Origin {
+	at, border := s.haul.At.Key(key), s.haul.Border.At
+	switch {
+	case at.Line > 0:
+		return at
+	case border.File == s.haul.At.File:
+		return border
+	}
+	return s.haul.At.Key("lotcost")
 }
 
 func (s *splitter) borderPlace(err error) source.Origin {

@@ -241,7 +241,7 @@ func (w *weights) missing(v *vector, line *Line, items []int) (faults source.Fau
 		f := &source.Fault{At: item.At.Key("value"), Field: "item " + item.ID, What: fmt.Sprintf("has no %s, but %s is shared by %s", line.By, line.words(), line.By),
 			Remedy: "write what one piece should sell for when right", Or: "share that cost by weight, count or line", Figure: "value " + w.haul.Home.Code()}
 		if line.By == ByWeight {
-			f.At, f.Remedy, f.Or, f.Figure = item.At, "write what one piece weighs", "share that cost by count, value or line", "weight"
+			f.At, f.Remedy, f.Or, f.Figure = item.At.Key("weight"), "write what one piece weighs", "share that cost by count, value or line", "weight"
 		}
 		faults = append(faults, f)
 	}

@@ -39,9 +39,10 @@
 //
 // A risk leaves a fraction of the value of each piece it hits, and of what a kept
 // one is worth. Values, each point of a range by itself, are rounded in the currency
-// in which they are written, once, half away from zero, after all risks that happen. Fees, postage and repair are then
-// what they are at that value: a repair is spent whatever comes. All of these are
-// choices of this project (common practice, no source).
+// in which they are written, once, half away from zero, after all risks that happen.
+// Fees, postage and repair are then what they are at that value: a repair is spent
+// whatever comes. All of these are choices of this project (common practice, no
+// source).
 //
 // Counted are the pieces of the lot that is bid for alone. No piece brings more or
 // less for another, so that this is what the lot adds, whatever the others bring:

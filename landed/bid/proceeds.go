@@ -347,7 +347,7 @@ func (p *proceeds) net(it *landed.Item, price money.Amount) (money.Amount, error
 		return money.Amount{}, err
 	}
 	if err := sales.CheckWeight(it, sale); err != nil {
-		return money.Amount{}, source.Faults{{At: it.At, Field: "item " + it.ID, What: "has no weight, but postage at " + p.venue.Name + " goes by weight",
+		return money.Amount{}, source.Faults{{At: it.At.Key("weight"), Field: "item " + it.ID, What: "has no weight, but postage at " + p.venue.Name + " goes by weight",
 			Remedy: "write what one piece weighs", Figure: "weight"}}
 	}
 	sale.VAT.Bought = money.New(0, p.venue.Currency)

@@ -128,9 +128,8 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 		return false
 	}
 	path := shortest(folder, rest)
-	root, err := input.ParseYAML(path, data, r.report)
-	if err != nil {
-		n.FailErr(err)
+	root, ok := r.parsed(n, path, data)
+	if !ok {
 		return false
 	}
 	r.book = &book{file: path, folder: filepath.Dir(path), premiums: map[string]premium{}, used: Defaults{Beside: r.piped}}

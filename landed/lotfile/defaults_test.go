@@ -259,7 +259,7 @@ func TestDefaultsMistakes(t *testing.T) {
 		{"another version", "lotcost-book: 1", "lotcost-book: 2", `haul.yaml:2:7: with: "book.yaml" does not begin with lotcost-book: 1: name a file of your defaults, and let that be its first line`},
 		{"a lot file", "lotcost-book: 1", "lotcost: 1", `haul.yaml:2:7: with: "book.yaml" does not begin with lotcost-book: 1: name a file of your defaults, and let that be its first line`},
 		{"not at the beginning", "lotcost-book: 1\n", "home: EUR\nlotcost-book: 1\n", `haul.yaml:2:7: with: "book.yaml" does not begin with lotcost-book: 1: name a file of your defaults, and let that be its first line`},
-		{"no YAML", "to: DE", "to: [DE", `book.yaml:`},
+		{"no YAML", "to: DE", "to: \"DE", `book.yaml:3:1: this line cannot be read as it stands: write to: "DE"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f, err := withBook(t, shortLot, strings.Replace(shortBook, c.from, c.to, 1))

@@ -34,12 +34,14 @@ const version = "1"
 type reader struct {
 	Options
 	folder    string
-	piped     bool   // the lot file came by standard input
-	trial     bool   // files that are named are left closed
-	text      []byte // of the lot file
-	json      int    // the line on which it begins where it is JSON, else 0
-	commas    bool   // figures have decimal commas, where the file does not say
-	book      *book  // the user's defaults; nil when there are none
+	piped     bool              // the lot file came by standard input
+	trial     bool              // files that are named are left closed
+	text      []byte            // of the lot file
+	instead   map[string][]byte // texts that are tried in the place of files that are named, by path
+	broken    map[string][]byte // texts of files that are named and are no YAML
+	json      int               // the line on which it begins where it is JSON, else 0
+	commas    bool              // figures have decimal commas, where the file does not say
+	book      *book             // the user's defaults; nil when there are none
 	report    *collect.Report
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read
@@ -69,7 +71,7 @@ func newReader(folder string, o Options) *reader {
 // again reads another text in the place of the file, and tells no warnings.
 func (r *reader) again() *reader {
 	other := newReader(r.folder, r.Options)
-	other.piped, other.json, other.Warn = r.piped, r.json, nil
+	other.piped, other.json, other.Warn, other.instead = r.piped, r.json, nil, r.instead
 	return other
 }
 
@@ -506,6 +508,7 @@ func (r *reader) item(n input.Node, item *landed.Item) {
 	counted = r.fillItem(item, m.Get) && counted
 	if m.Misspelt("weight") {
 		note(&r.unsure, item.At)
+		note(&r.unsure, item.At.Key("weight"))
 	}
 	if item.Count == 0 || m.HasAny(benchKeys...) {
 		before := r.report.Len()
@@ -546,6 +549,7 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) (count
 	weight := get("weight")
 	if item.Weight, item.Weighed = input.Scalar(weight, measure.ParseWeight); !item.Weighed && weight.Given() {
 		note(&r.unsure, item.At)
+		note(&r.unsure, item.At.Key("weight"))
 	}
 	var most money.Amount
 	value, read := get("value"), r.report.Len()

@@ -93,8 +93,8 @@ func TestItemMistakes(t *testing.T) {
 
 // A list that is wrong in every line is answered with a bearable number of
 // faults, and with how many more there are.
-// TestHeadAlone wants of a column whose head is wrong that alone, be its figures right or not, though
-// the price is shared by them.
+// TestHeadAlone wants of a column whose head is wrong that alone, be its figures right or not,
+// though the price is shared by them.
 func TestHeadAlone(t *testing.T) {
 	for _, value := range []string{"9 CAD", "£9", "9 CAX", "2026-10-03"} {
 		folder := t.TempDir()

@@ -18,20 +18,26 @@ const (
 	mostFaults = 5
 )
 
-// mended looks for what would put faults of shape right: it tries other ways to
-// write the line, and tells the one that leaves the fewest faults; what else is
-// wrong is reported of the text as it then is.
+// mended looks for what would put faults of shape right, in the lot file and in those that it names
+// and that are no YAML: it tries other ways to write the line, and tells the one that leaves the
+// fewest faults; what else is wrong is reported of the texts as they then are.
 func (r *reader) mended(name string, data []byte, err error) error {
 	var found source.Faults
+	r.text = data
 	for range mostFaults {
-		better, fault := r.mendFirst(name, data, err)
+		better, fault := r.mendFirst(name, err)
 		if fault == nil {
 			break
 		}
-		found, data = append(found, fault), []byte(better)
-		if _, err = r.again().read(name, data); err == nil {
+		found = append(found, fault)
+		if r.text, r.instead = r.with(name, fault.At.File, better); fault.At.File != name {
+			delete(r.broken, fault.At.File)
+		}
+		next := r.again()
+		if _, err = next.read(name, r.text); err == nil {
 			return found
 		}
+		r.broken = next.broken
 	}
 	if len(found) == 0 {
 		return err
@@ -42,24 +48,63 @@ func (r *reader) mended(name string, data []byte, err error) error {
 	return report.Err()
 }
 
+// with are the text of the lot file and those in the place of others, with one of them changed.
+func (r *reader) with(name, file, text string) ([]byte, map[string][]byte) {
+	if file == name {
+		return []byte(text), r.instead
+	}
+	instead := map[string][]byte{file: []byte(text)}
+	for other, text := range r.instead {
+		if other != file {
+			instead[other] = text
+		}
+	}
+	return r.text, instead
+}
+
 // mendFirst mends the first of the faults of shape in a file, whose remedies do not show what to
 // write, of which it can be told how.
-func (r *reader) mendFirst(name string, data []byte, err error) (better string, fault *source.Fault) {
+func (r *reader) mendFirst(name string, err error) (better string, fault *source.Fault) {
 	faults, _ := errors.AsType[source.Faults](err)
 	tries := 0
 	for _, f := range faults {
 		shape, is := errors.AsType[*input.ShapeError](f)
-		if !is || f.At.File != name || shape.Shown {
+		data, broken := r.broken[f.At.File]
+		if f.At.File == name {
+			data = r.text
+		}
+		if !is || shape.Shown || f.At.File != name && !(broken && shape.Broken) {
 			continue
 		}
 		if tries++; tries > mostFaults || len(data) > mostMended || input.CheckText(name, data) != nil {
 			break
+		}
+		if r.isMeant(name, string(data), f, shape) {
+			continue
 		}
 		if better, fault = r.mendOne(name, string(data), f, shape); fault != nil {
 			break
 		}
 	}
 	return better, fault
+}
+
+// isMeant reports whether the key that one is taken for, put in its place, cures all: what is as
+// good may be, as a text in quotes, what hides the key.
+func (r *reader) isMeant(name, text string, f *source.Fault, shape *input.ShapeError) bool {
+	lines := strings.SplitAfter(text, "\n")
+	if shape.Meant == "" || f.At.Line < 1 || f.At.Line > len(lines) {
+		return false
+	}
+	line := []rune(lines[f.At.Line-1])
+	before := string(line[:min(max(f.At.Column-1, 0), len(line))])
+	after, there := strings.CutPrefix(lines[f.At.Line-1][len(before):], shape.Key)
+	if !there {
+		return false
+	}
+	lines[f.At.Line-1] = before + shape.Meant + after
+	left, _ := r.try(name, name, strings.Join(lines, ""), nil)
+	return left == trial{}
 }
 
 // mendOne finds the best way to write the line of a fault, or one near it where the
@@ -70,7 +115,8 @@ func (r *reader) mendOne(name, text string, f *source.Fault, shape *input.ShapeE
 	if shape.Broken {
 		lines = linesBefore(text, mend.Broken(text), f.At.Line)
 	}
-	before, known := r.try(name, text, nil)
+	file := f.At.File
+	before, known := r.try(name, file, text, nil)
 	best, better := before, ""
 	var edit mend.Edit
 	further, fewest := lines[0]+1, 0
@@ -84,7 +130,7 @@ func (r *reader) mendOne(name, text string, f *source.Fault, shape *input.ShapeE
 				continue
 			}
 			other := e.Apply(text)
-			left, _ := r.try(name, other, known)
+			left, _ := r.try(name, file, other, known)
 			switch left = left.with(e); {
 			case shape.Unknown && left.faults > 0: // a key may be meant otherwise: only what cures all is believed
 			case left.isLess(before, best):
@@ -92,7 +138,7 @@ func (r *reader) mendOne(name, text string, f *source.Fault, shape *input.ShapeE
 			case left.broken && best.broken && mend.ReadsTo(other, further-1): // it may be broken further down too
 				at := mend.Broken(other)
 				if at > further || at == further && better != "" {
-					if above := r.faultsAbove(name, other, at); at > further || above < fewest {
+					if above := r.faultsAbove(name, file, other, at); at > further || above < fewest {
 						further, fewest, better, edit = at, above, other, e
 					}
 				}
@@ -179,12 +225,15 @@ type trial struct {
 	lines          int  // that are changed
 }
 
-// try counts what a text has against it, without the files that it names, and lists what is
-// wrong in shape; known is what was before.
-func (r *reader) try(name, text string, known []string) (trial, []string) {
+// try counts what there is against the lot file of a name, with a text in the place of it or of a
+// file that it names, and without what else it names, and lists what is wrong in shape; known is
+// what was before.
+func (r *reader) try(name, file, text string, known []string) (trial, []string) {
 	reader := newReader(r.folder, Options{Rules: r.Rules})
 	reader.trial = true
-	_, err := reader.read(name, []byte(text))
+	data, instead := r.with(name, file, text)
+	reader.instead = instead
+	_, err := reader.read(name, data)
 	faults, _ := errors.AsType[source.Faults](err)
 	t := trial{faults: len(faults)}
 	var wrong []string
@@ -202,8 +251,8 @@ func (r *reader) try(name, text string, known []string) (trial, []string) {
 }
 
 // faultsAbove counts what is wrong with a text above a line.
-func (r *reader) faultsAbove(name, text string, line int) int {
-	above, _ := r.try(name, strings.Join(strings.SplitAfter(text, "\n")[:line-1], ""), nil)
+func (r *reader) faultsAbove(name, file, text string, line int) int {
+	above, _ := r.try(name, file, strings.Join(strings.SplitAfter(text, "\n")[:line-1], ""), nil)
 	return above.faults
 }
 

@@ -322,16 +322,32 @@ func textOf(n input.Node) (string, bool) {
 }
 
 func (r *reader) listFile(n input.Node, name string) input.Node {
-	data, ok := r.fileBeside(n, name, input.MaxBytes)
+	path := filepath.Join(r.folderOf(n), name)
+	data, ok := r.instead[path]
 	if !ok {
-		return input.Node{}
+		if data, ok = r.fileBeside(n, name, input.MaxBytes); !ok {
+			return input.Node{}
+		}
 	}
-	list, err := input.ParseYAML(filepath.Join(r.folderOf(n), name), data, r.report)
-	if err != nil {
-		n.FailErr(err)
-	}
+	list, _ := r.parsed(n, path, data)
 	marks := n.Marks()
 	return list.Marked(&marks).Called("venues")
+}
+
+// parsed is the tree of a file that the lot file names, or of what is tried in its place.
+func (r *reader) parsed(n input.Node, path string, data []byte) (input.Node, bool) {
+	if text, tried := r.instead[path]; tried {
+		data = text
+	}
+	root, err := input.ParseYAML(path, data, r.report)
+	if err != nil {
+		n.FailErr(err)
+		if r.broken == nil {
+			r.broken = map[string][]byte{}
+		}
+		r.broken[path] = data
+	}
+	return root, err == nil
 }
 
 func (r *reader) venue(n input.Node) resale.Venue {

@@ -156,7 +156,7 @@ func TestVenueFile(t *testing.T) {
 	for venues, want := range map[string]string{
 		"- name: gable\n  fes: []\n": path + `:2:3: venues 1: unknown key "fes": did you mean fees?`,
 		"name: gable\n":              path + `:1:1: venues: a list belongs here, not a group of keys: begin each entry with a dash, as in "- …"`,
-		"- [\n":                      path + ":1: this is not YAML: did not find expected node content: look at the indentation, quotes and brackets from this line on",
+		"- [\n":                      path + ":1:1: this line cannot be read as it stands: write - []\n" + path + `:1:3: venues 1: a group of keys belongs here, not a list: write each as "key: value"`,
 		"[]\n":                       path + ":1:1: venues: there are no venues: list at least one, as in - name: gable",
 	} {
 		if _, err := read(venues); err == nil || err.Error() != want {

@@ -299,8 +299,9 @@ type ShapeError struct {
 	Shown  bool     // whether the remedy shows what to write there
 	Broken bool     // whether the text is no YAML
 
-	Unknown bool // whether it is a key with a value that has no place here
-	err     error
+	Unknown    bool   // whether it is a key with a value that has no place here
+	Key, Meant string // that key, and the one that it is taken for; may be empty
+	err        error
 }
 
 // Error says no more than the fault does.
