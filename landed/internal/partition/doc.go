@@ -13,6 +13,7 @@
 // cost. Dynamic programming over the sets that remain solves the rest. Sets that no mode carries,
 // or that cost as much as the plan to beat, are not walked: twenty elements of which few fit
 // together are a small problem. Alike elements count as one kind: sixty of three kinds are too.
+// Where brackets say what parts cost at least besides, no more than so much work goes into a proof.
 //
 // # Good answers with a bound
 //

@@ -34,6 +34,7 @@ type space struct {
 	walk   *walk     // the last one
 
 	before  int      // how many costs were asked for before
+	began   int      // how much work was done before
 	upper   int64    // only plans below are looked for
 	dropped int64    // upper when sets were dropped last
 	chosen  []uint32 // the places of the best found
@@ -111,7 +112,7 @@ func (e *space) run(upper int64) {
 	e.ways = e.sights()
 	e.prices.start(e)
 	e.bound = min(e.least(uint32(e.size()-1)), e.upper) << e.prices.shift
-	e.before = e.s.evaluated
+	e.before, e.began = e.s.evaluated, e.s.work
 	for asked := true; asked && !e.s.stopped() && !e.spent(); e.drop() {
 		e.relax()
 		asked = e.search()
@@ -121,7 +122,9 @@ func (e *space) run(upper int64) {
 // Of more unlike blocks than provenAt a plan is taken once so many costs were asked for without a
 // proof: what is left to gain is the roundings of plans as good.
 // Where that is less than a minor unit a block fewer do, as long as many sets are left.
-const provenAt, enough, littleLeft = 12, 20_000, 1_000
+// The same goes for steps of work where there are brackets: what they leave open would be searched
+// for many times as long, for less than a hundredth.
+const provenAt, enough, littleLeft, enoughWork = 12, 20_000, 1_000, 100_000
 
 // allowed is how many costs may be asked for in all.
 func (e *space) allowed() int {
@@ -138,8 +141,13 @@ func (e *space) allowed() int {
 	return enough
 }
 
-// spent reports whether that many were.
-func (e *space) spent() bool { return e.s.evaluated-e.before > e.allowed() }
+// spent reports whether that many were, or as much work was done as is worth its while.
+func (e *space) spent() bool {
+	if len(e.s.levies.list) > 0 && e.size() > 1<<provenAt && e.s.work-e.began > enoughWork {
+		return true
+	}
+	return e.s.evaluated-e.before > e.allowed()
+}
 
 // evaluate asks for the cost of the set at a place.
 func (e *space) evaluate(i uint32) {
@@ -147,11 +155,7 @@ func (e *space) evaluate(i uint32) {
 	q, ok := e.s.known[g]
 	if !ok {
 		q = e.s.ask(g, e.low[i], e.refusing(i))
-		// The sets of a small space come back in other spaces; those of a large one would only fill
-		// memory.
-		if e.size() <= 1<<14 {
-			e.s.known[g] = q
-		}
+		e.s.known[g] = q
 	}
 	e.low[i], e.mode[i], e.known[i] = q.cost, int32(q.mode), true
 	if e.refused != nil {
@@ -229,13 +233,41 @@ func (e *space) take(chosen []uint32) {
 	}
 }
 
+// improve changes a plan found for the better, a part or two at a time.
+func (e *space) improve(chosen []uint32) {
+	p := e.planOf(chosen)
+	if e.s.improve(&p); p.cost >= e.upper || e.s.err != nil {
+		return
+	}
+	var better []uint32
+	for _, g := range p.parts {
+		i := e.at(e.numberOf(g))
+		if int(i) == len(e.number) || e.number[i] != e.numberOf(g) {
+			return
+		}
+		e.evaluate(i)
+		better = append(better, i)
+	}
+	e.take(better)
+}
+
+// numberOf is the number of a group's set.
+func (e *space) numberOf(g group) (number uint32) {
+	for c, class := range e.members {
+		number += uint32((g & class).len() * e.stride[c])
+	}
+	return number
+}
+
 // plan returns the best plan found, each block in one part.
-func (e *space) plan() plan {
-	out := plan{cost: e.upper}
-	for _, i := range e.chosen {
-		g := e.group(e.number[i])
-		e.s.known[e.s.standard(g)] = quote{cost: e.low[i], mode: int(e.mode[i])}
-		out.parts = append(out.parts, g)
+func (e *space) plan() plan { return e.planOf(e.chosen) }
+
+// planOf is a plan of sets of known costs.
+func (e *space) planOf(chosen []uint32) plan {
+	var out plan
+	for _, i := range chosen {
+		out.cost += e.low[i]
+		out.parts = append(out.parts, e.group(e.number[i]))
 	}
 	deal(out.parts, e.members)
 	return out

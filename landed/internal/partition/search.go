@@ -28,6 +28,9 @@ func (e *space) search() bool {
 	}
 	budget := full
 	if len(e.sides) == 1 { // there is that plan of a set and all others, or a cheaper one
+		if e.sides[0].sum >= e.pairs<<e.prices.shift && e.settlePairs() {
+			return true
+		}
 		budget = min(budget, e.pairs<<e.prices.shift+1-e.prices.sum)
 	}
 	if e.walk == nil {
@@ -44,6 +47,44 @@ func (e *space) search() bool {
 	}
 	e.proven = true
 	return false
+}
+
+// settlePairs asks for the costs of plans of a set and all others, the cheapest first, where none
+// of more parts costs less than the least of them. It reports whether it asked for any.
+func (e *space) settlePairs() (asked bool) {
+	all, pairs := uint32(e.size()-1), []pair(nil)
+	for _, sets := range e.alive {
+		for _, i := range sets {
+			others := all - e.number[i]
+			at := e.at(others)
+			if others > 0 && int(at) < len(e.number) && e.number[at] == others && e.low[i]+e.low[at] < e.upper {
+				pairs = append(pairs, pair{e.low[i] + e.low[at], i, at})
+			}
+		}
+	}
+	slices.SortFunc(pairs, func(a, b pair) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.one, b.one)) })
+	for n, p := range pairs {
+		if n%64 == 0 {
+			e.s.report(n, len(pairs))
+		}
+		if p.cost >= e.upper || e.s.stopped() || e.spent() {
+			break
+		}
+		for _, i := range []uint32{p.one, p.other} {
+			if !e.known[i] {
+				e.evaluate(i)
+				asked = true
+			}
+		}
+		e.take([]uint32{p.one, p.other})
+	}
+	return asked
+}
+
+// pair is a plan of two parts, by their places, and what it costs at least.
+type pair struct {
+	cost       int64
+	one, other uint32
 }
 
 // rising are budgets up to one, above that for which there is nothing: each twice the one before,
@@ -112,7 +153,7 @@ func (w *walk) run(most int64) bool {
 		if list, ok := w.from(at); ok {
 			w.try(list, at)
 		}
-		if n%64 == 0 && w.s.stopped() {
+		if n%64 == 0 && (w.s.stopped() || w.spent()) {
 			return false
 		}
 		if n%4096 == 0 {
@@ -256,6 +297,9 @@ func (e *space) conclude(w *walk) (asked bool) {
 		at += int(by)
 	}
 	e.take(chosen)
+	if e.size() > 1<<provenAt && e.upper<<e.prices.shift > least {
+		e.improve(chosen)
+	}
 	e.proven = e.upper<<e.prices.shift == least
 	return asked && !e.proven && w.evaluateAround()
 }
