@@ -47,6 +47,8 @@ func HomeFloor(h *Haul, freight []money.Currency, f floor.Floor) (floor.Floor, e
 	}
 	a := made.(*parcelPricer).border
 	x := floorRates{items: a.all, lots: a.splitter}
+	x.apart()
+	x.bear()
 	err = x.find(a, freight)
 	return x.inHome(&f), err
 }

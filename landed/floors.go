@@ -12,31 +12,32 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []floor.Floor, measure []int64, err error) {
+func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []floor.Floor, measure, bearing []int64, err error) {
 	if p.border == nil || p.valuedByParcel() {
-		return nil, nil, nil
+		return nil, nil, nil, nil
 	}
 	if slices.ContainsFunc(p.haul.Charges, func(c Charge) bool { return c.Per == PerParcel }) {
 		most = math.MaxInt64 // it may be in the value as well
 	}
 	a := p.border
 	c := a.bySeller()
-	items := slices.Concat(a.charged()...)
+	x := floorRates{items: slices.Concat(a.charged()...), lots: a.splitter}
+	x.apart()
 	if p.bySums {
-		items = p.byLot(c, items)
+		p.byLot(c, &x)
 	}
 	meter, err := customs.NewMeter(a.rules, c)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
-	x := floorRates{items: items, lots: a.splitter}
 	if err := x.find(a, carriage); err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	list := meter.Floors(x.seen(most))
 	if len(list) == 0 {
-		return nil, nil, nil
+		return nil, nil, nil, nil
 	}
+	x.bear()
 	for i := range list {
 		floors = append(floors, x.inHome(&list[i]))
 		if i > 0 && floors[i].UpTo <= floors[i-1].UpTo { // by roundings alone
@@ -44,47 +45,78 @@ func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []f
 		}
 	}
 	measure = make([]int64, len(p.haul.Lots))
-	at := 0
+	line := 0
 	for i := range c.Parcels {
 		for j := range c.Parcels[i].Lines {
-			measure[a.lotOf(items[at])] += c.Parcels[i].Lines[j].Value.Minor()
-			at++
+			measure[x.lot[line]] += c.Parcels[i].Lines[j].Value.Minor()
+			line++
 		}
 	}
-	return floors, measure, nil
+	return floors, measure, x.bearing, nil
 }
 
 // byLot puts one line in the place of all of a lot that are of one class, where the border
-// goes by their sums: a lot travels whole, so that floors of its lines are as good. It returns the
-// first item of each line.
-func (p *parcelPricer) byLot(c *customs.Consignments, items []int) []int {
-	var firsts []int
+// goes by their sums: a lot travels whole, so that floors of its lines are as good.
+func (p *parcelPricer) byLot(c *customs.Consignments, x *floorRates) {
+	x.lot = nil
+	n := 0
 	for i := range c.Parcels {
 		var lines []customs.Line
-		start := len(firsts)
+		start := len(x.lot)
 		for j := range c.Parcels[i].Lines {
-			l, item := &c.Parcels[i].Lines[j], items[0]
-			items = items[1:]
-			at := slices.IndexFunc(firsts[start:], func(first int) bool {
-				return p.base.lotOf(first) == p.base.lotOf(item) && p.goods[first].Class == l.Class
-			})
-			if at < 0 || !merge(&lines[at], l, p.border.rules.Currency) {
-				lines, firsts = append(lines, *l), append(firsts, item)
+			l, lot := &c.Parcels[i].Lines[j], x.lots.lotOf(x.items[n])
+			at := 0
+			for at < len(lines) && (x.lot[start+at] != lot || lines[at].Class != l.Class) {
+				at++
 			}
+			if at == len(lines) || !merge(&lines[at], l, p.border.rules.Currency) {
+				at, lines, x.lot = len(lines), append(lines, *l), append(x.lot, lot)
+			}
+			x.line[n] = start + at
+			n++
 		}
 		c.Parcels[i].Lines = lines
 	}
-	return firsts
 }
 
 // floorRates bring floors to home.
 type floorRates struct {
-	items []int // of each line
+	items []int // those that are charged
+	line  []int // of each of them
+	lot   []int // of each line
 	lots  *splitter
-	home  *big.Rat // minor units of home for one of the territory
-	share *big.Rat // least part of a unit of carriage in home that customs sees, in units of the territory
-	most  *big.Rat // the greatest
-	lost  *big.Rat // the most that roundings to home take away, besides those of the carriage
+	// bearing is what each lot weighs where freight is shared, borne is each of items; nil where that
+	// is not told in whole numbers.
+	bearing, borne []int64
+	home           *big.Rat // minor units of home for one of the territory
+	share          *big.Rat // least part of a unit of carriage in home that customs sees, in units of the territory
+	most           *big.Rat // the greatest
+	lost           *big.Rat // the most that roundings to home take away, besides those of the carriage
+}
+
+// apart gives each item a line of its own.
+func (x *floorRates) apart() {
+	for n, i := range x.items {
+		x.line, x.lot = append(x.line, n), append(x.lot, x.lots.lotOf(i))
+	}
+}
+
+// bear finds what lots and items weigh where freight is shared.
+func (x *floorRates) bear() {
+	const most = 1 << 61
+	weights := x.lots.weights.vector(x.lots.haul.Share.of(Freight)).small
+	bearing, sum := make([]int64, len(x.lots.haul.Lots)), int64(0)
+	for _, i := range x.lots.all {
+		if weights == nil || weights[i] < 0 || weights[i] > most-sum {
+			return
+		}
+		sum += weights[i]
+		bearing[x.lots.lotOf(i)] += weights[i]
+	}
+	x.bearing = bearing
+	for _, i := range x.items {
+		x.borne = append(x.borne, weights[i])
+	}
 }
 
 // mostFees is more fees than any rules ask for one parcel.
@@ -156,26 +188,76 @@ func minors(from, to money.Currency) *big.Rat {
 	return decimal.New(1, int32(to.Digits()-from.Digits())).Rat()
 }
 
+// inHome brings a floor of lines to one of lots.
 func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
-	out := floor.Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home), OnFees: new(big.Rat).Mul(f.OnFees, x.home), Due: new(big.Rat).Mul(f.Due, x.home), Sure: make([]bool, len(x.lots.haul.Lots)), Counted: new(big.Rat).Mul(f.Counted, x.share)}
+	lots := len(x.lots.haul.Lots)
+	out := floor.Floor{UpTo: f.UpTo, OnFees: new(big.Rat).Mul(f.OnFees, x.home), Due: new(big.Rat).Mul(f.Due, x.home), Sure: x.any(f.Sure), Counted: new(big.Rat).Mul(f.Counted, x.share)}
+	for range lots {
+		out.Each, out.Share = append(out.Each, new(big.Rat)), append(out.Share, new(big.Rat))
+	}
+	for line, lot := range x.lot {
+		out.Each[lot].Add(out.Each[lot], new(big.Rat).Mul(f.Each[line], x.home))
+	}
+	for _, h := range f.Heads {
+		out.Heads = append(out.Heads, floor.Head{Of: x.any(h.Of), Sum: new(big.Rat).Mul(h.Sum, x.home)})
+	}
+	least, most := f.Share[0], f.Share[0]
+	for _, share := range f.Share {
+		if share.Cmp(least) < 0 {
+			least = share
+		}
+		if share.Cmp(most) > 0 {
+			most = share
+		}
+	}
 	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
 	// that of home.
 	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)
 	if more := new(big.Rat).Mul(lost, f.Counted); more.Sign() > 0 {
 		out.UpTo += new(big.Int).Quo(more.Num(), more.Denom()).Int64() + 1
 	}
-	lost.Add(lost.Mul(lost, new(big.Rat).Add(out.Share, out.OnFees)), x.lost)
-	out.Share.Mul(out.Share, x.share)
-	out.OnFees.Mul(out.OnFees, x.share)
+	lost.Add(lost.Mul(lost, new(big.Rat).Mul(new(big.Rat).Add(most, f.OnFees), x.home)), x.lost)
 	out.Fixed = lost.Sub(new(big.Rat).Mul(f.Fixed, x.home), lost)
-	for lot := range out.Each {
-		out.Each[lot] = new(big.Rat)
-	}
-	for n, i := range x.items {
-		lot := x.lots.lotOf(i)
-		out.Sure[lot] = out.Sure[lot] || f.Sure[n]
-		sum := out.Each[lot]
-		sum.Add(sum, new(big.Rat).Mul(f.Each[n], x.home))
-	}
+	out.OnFees.Mul(out.OnFees, x.share)
+	x.bears(&out, f, least)
 	return out
+}
+
+// any tells of which lots something is said of a line.
+func (x *floorRates) any(said []bool) []bool {
+	of := make([]bool, len(x.lots.haul.Lots))
+	for line, lot := range x.lot {
+		of[lot] = of[lot] || said[line]
+	}
+	return of
+}
+
+// bears finds what of each unit of freight that falls to a lot is charged: as its items share it,
+// each rounded by less than a unit, or the least of all where that is not known.
+func (x *floorRates) bears(out, f *floor.Floor, least *big.Rat) {
+	if len(x.items) < len(x.lots.all) { // what others bear is not charged
+		least = new(big.Rat)
+	}
+	for n := range x.items {
+		if x.bearing == nil {
+			break
+		}
+		lot, share := x.lot[x.line[n]], f.Share[x.line[n]]
+		if all := x.bearing[lot]; all > 0 {
+			out.Share[lot].Add(out.Share[lot], new(big.Rat).Mul(share, big.NewRat(x.borne[n], all)))
+		}
+		lost := new(big.Rat).Sub(share, least)
+		out.Each[lot].Sub(out.Each[lot], lost.Mul(lost, x.home))
+	}
+	for lot, share := range out.Share {
+		if x.bearing == nil {
+			share.Set(least)
+		}
+		share.Mul(share, x.home)
+		share.Mul(share, x.share)
+		if each := out.Each[lot]; each.Sign() < 0 {
+			out.Fixed.Add(out.Fixed, each)
+			each.SetInt64(0)
+		}
+	}
 }

@@ -1,14 +1,105 @@
 package landed_test
 
 import (
+	"fmt"
+	"math"
 	"math/big"
+	"slices"
 	"testing"
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/floor"
 	"lotcost/landed/money"
+
+	"pgregory.net/rapid"
 )
+
+// TestFloorsOfLots: whatever travels together, a parcel costs no less than without the border and
+// what the floors say of its lots and their shares of the freight, by weight here.
+func TestFloorsOfLots(t *testing.T) {
+	places := []string{"TW", "NO", "KR", "DE", "CH", "JP", "CA-ON", "US"}
+	rapid.Check(t, func(t *rapid.T) {
+		h := &landed.Haul{Home: cad, From: "JP", To: rapid.SampledFrom(places).Draw(t, "to"), Date: day}
+		if h.To == "JP" {
+			h.From = "CA"
+		}
+		h.Market = market("100 JPY = 0.93 CAD", "100 TWD = 4.4 CAD", "1 NOK = 0.14 CAD", "1 USD = 1.37 CAD", "1 EUR = 1.6 CAD", "1 CHF = 1.7 CAD")
+		rates, weights := []string{"0", "0.025", "0.065", "0.12"}, make([]int64, 6)
+		h.Border = &landed.Border{Book: customs.NewBook(), Classes: map[string]customs.Class{}}
+		for i, rate := range rates {
+			h.Border.Classes[rate] = customs.Class{Code: fmt.Sprint(8201+i, ".10"), Duty: &customs.Rate{Fraction: number(rate)}}
+		}
+		for i := range weights {
+			weights[i] = rapid.Int64Range(1, 4000).Draw(t, "weight")
+			piece := item(fmt.Sprint("piece-", i), 1, fmt.Sprint(weights[i], " g"), "40 CAD")
+			piece.Class = rapid.SampledFrom(rates).Draw(t, "class")
+			h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprint("lot-", i), Price: money.New(rapid.Int64Range(100, 30_000).Draw(t, "price"), jpy), Items: []landed.Item{piece}})
+		}
+		with, err := landed.NewParcelPricer(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		plain := *h
+		plain.Border = nil
+		without, err := landed.NewParcelPricer(&plain)
+		if err != nil {
+			t.Fatal(err)
+		}
+		floors, measure, bearing, err := with.Floors([]money.Currency{jpy}, math.MaxInt64)
+		if err != nil || len(floors) == 0 || bearing == nil {
+			t.Fatal(floors, bearing, err)
+		}
+		for set := 1; set < 1<<len(weights); set++ {
+			freight := money.New(rapid.Int64Range(0, 20_000).Draw(t, "freight"), jpy)
+			var lots []int
+			for lot := range weights {
+				if set>>lot&1 == 1 {
+					lots = append(lots, lot)
+				}
+			}
+			all, err := with.Parcel(lots, freight, money.Amount{}, money.Amount{})
+			bare, other := without.Parcel(lots, freight, money.Amount{}, money.Amount{})
+			if err != nil || other != nil {
+				t.Fatal(err, other)
+			}
+			paid := new(big.Rat).SetFrac64(freight.Minor()*93, 100) // cents, the rate being 0.93 CAD for 100 JPY
+			if least := floorOf(floors, measure, weights, lots, paid); least.Cmp(big.NewRat(all.Minor()-bare.Minor(), 1)) > 0 {
+				t.Fatalf("%s: lots %v with freight of %v: the border asks %d, below the floor of %s", h.To, lots, freight, all.Minor()-bare.Minor(), least.FloatString(3))
+			}
+		}
+	})
+}
+
+// floorOf is what floors say of some lots that weigh so much, with so much freight in home.
+func floorOf(floors []floor.Floor, measure, weights []int64, lots []int, freight *big.Rat) *big.Rat {
+	worth, heavy := new(big.Rat), int64(0)
+	for _, lot := range lots {
+		worth.Add(worth, big.NewRat(measure[lot], 1))
+		heavy += weights[lot]
+	}
+	at := 0
+	for at < len(floors)-1 && new(big.Rat).Add(worth, new(big.Rat).Mul(floors[at].Counted, freight)).Cmp(big.NewRat(floors[at].UpTo, 1)) > 0 {
+		at++
+	}
+	f := &floors[at]
+	sum, sure := new(big.Rat).Set(f.Fixed), false
+	for _, lot := range lots {
+		sum.Add(sum, f.Each[lot])
+		falls := new(big.Rat).Mul(freight, big.NewRat(weights[lot], heavy))
+		sum.Add(sum, falls.Mul(falls, f.Share[lot]))
+		sure = sure || f.Sure[lot]
+	}
+	if sure {
+		sum.Add(sum, f.Due)
+	}
+	for _, h := range f.Heads {
+		if slices.ContainsFunc(lots, func(lot int) bool { return h.Of[lot] }) {
+			sum.Add(sum, h.Sum)
+		}
+	}
+	return sum
+}
 
 // TestFloorInHome: a floor in pounds, 1.70 CAD each and with 2 % for the card 1.734, by hand.
 //
@@ -26,7 +117,7 @@ func TestFloorInHome(t *testing.T) {
 	h := &landed.Haul{Home: cad, From: "JP", To: "GB", Date: day, Spread: number("0.02"), Lots: []landed.Lot{{ID: "crate", Price: amount("4200 JPY"), Items: []landed.Item{item("jack", 1, "1 kg", "40 CAD")}}}}
 	h.Market = market("1 GBP = 1.70 CAD", "1 USD = 1.36 CAD", "100 JPY = 0.85 CAD")
 	h.Border = &landed.Border{Book: customs.NewBook(), Classes: map[string]customs.Class{"": {Code: "8201", Duty: &customs.Rate{}}}}
-	in := floor.Floor{UpTo: 1000, Counted: big.NewRat(1, 1), Fixed: big.NewRat(500, 1), Share: big.NewRat(1, 10), OnFees: big.NewRat(1, 20), Due: big.NewRat(200, 1), Sure: []bool{true}, Each: []*big.Rat{big.NewRat(30, 1)}}
+	in := floor.Floor{UpTo: 1000, Counted: big.NewRat(1, 1), Fixed: big.NewRat(500, 1), Share: []*big.Rat{big.NewRat(1, 10)}, OnFees: big.NewRat(1, 20), Due: big.NewRat(200, 1), Sure: []bool{true}, Each: []*big.Rat{big.NewRat(30, 1)}}
 	for name, freight := range map[string][]money.Currency{"yen": {jpy}, "dollars beside others": {gbp, usd, cad}} {
 		t.Run(name, func(t *testing.T) {
 			out, err := landed.HomeFloor(h, freight, in)
@@ -37,7 +128,7 @@ func TestFloorInHome(t *testing.T) {
 				"up to":   {big.NewRat(out.UpTo, 1), big.NewRat(1002, 1)},
 				"counted": {out.Counted, big.NewRat(500, 867)},
 				"fixed":   {out.Fixed, big.NewRat(8555899, 10000)},
-				"share":   {out.Share, big.NewRat(1, 10)}, // 0.1734 x 500/867
+				"share":   {out.Share[0], big.NewRat(1, 10)}, // 0.1734 x 500/867
 				"due":     {out.Due, big.NewRat(3468, 10)},
 				"on fees": {out.OnFees, big.NewRat(1, 20)},
 				"each":    {out.Each[0], big.NewRat(5202, 100)},

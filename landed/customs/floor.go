@@ -39,6 +39,7 @@ func (m *meter) Divisible() bool {
 type floors struct {
 	*assessor
 	lines    []*lineWork
+	headings []heading
 	seller   int64 // the least that all lines of one seller cost together
 	total    int64
 	dearest  int64
@@ -57,11 +58,23 @@ type gate struct {
 	counted *big.Rat
 }
 
+// heading is a group of lines whose duties, and their bases, are rounded together.
+type heading struct {
+	of    []bool // by line
+	lines int
+	only  int // the last of them
+}
+
+// mostHeadings is of how many headings of several lines it is told what each asks: of more the
+// lines are taken to be rounded apart.
+const mostHeadings = 8
+
 // linear is a sum that grows with the lines and the carriage.
 type linear struct {
 	fixed *big.Rat
-	share [2]*big.Rat // of each unit of what there is in carried
 	each  []*big.Rat
+	share [2][]*big.Rat // by line: of each unit of what is in carried, if it falls to the line
+	heads []*big.Rat    // by heading, once for all its lines
 }
 
 // carried are what a parcel's carriage consists of, as rules tell it apart: what services ask, and
@@ -82,8 +95,36 @@ func (f *floors) describe() {
 		}
 	}
 	f.seller = f.total
+	f.describeHeadings()
 	for _, goods := range of {
 		f.seller = min(f.seller, goods)
+	}
+}
+
+// describeHeadings sorts the lines by their goods.
+func (f *floors) describeHeadings() {
+	at, several := map[[2]string]int{}, 0
+	for i, l := range f.lines {
+		key := f.goods(l)
+		n, known := at[key]
+		if !known {
+			n = len(f.headings)
+			at[key], f.headings = n, append(f.headings, heading{of: make([]bool, len(f.lines))})
+		}
+		h := &f.headings[n]
+		h.of[i], h.only, h.lines = true, i, h.lines+1
+		if h.lines == 2 {
+			several++
+		}
+	}
+	if several <= mostHeadings {
+		return
+	}
+	f.headings = nil
+	for i := range f.lines {
+		h := heading{of: make([]bool, len(f.lines)), lines: 1, only: i}
+		h.of[i] = true
+		f.headings = append(f.headings, h)
 	}
 }
 
@@ -132,7 +173,7 @@ func (f *floors) between(ends []int64) []floor.Floor {
 			f.gates = []gate{{nil, f.hi, new(big.Rat)}}
 			sum, more, sure := f.charged()
 			end = slices.MinFunc(f.gates, func(a, b gate) int { return cmp.Compare(a.price, b.price) })
-			list = append(list, floor.Floor{UpTo: end.price, Counted: end.counted, Fixed: sum.fixed, Share: sum.share[0], OnFees: sum.share[1], Each: sum.each, Due: more, Sure: sure})
+			list = append(list, floor.Floor{UpTo: end.price, Counted: end.counted, Fixed: sum.fixed, OnFees: leastOf(sum.share[1]), Due: more, Sure: sure, Each: sum.each, Share: sum.share[0], Heads: f.heads(sum)})
 			f.passed, f.at = append(f.passed, end.of), end.price
 		}
 		f.lo = f.hi
@@ -140,11 +181,31 @@ func (f *floors) between(ends []int64) []floor.Floor {
 	return list
 }
 
+// heads are what a sum asks of headings of several lines.
+func (f *floors) heads(x linear) []floor.Head {
+	var heads []floor.Head
+	for n, h := range f.headings {
+		if h.lines > 1 {
+			heads = append(heads, floor.Head{Of: h.of, Sum: x.heads[n]})
+		}
+	}
+	return heads
+}
+
+// leastOf is the least of some numbers.
+func leastOf(list []*big.Rat) *big.Rat {
+	least := list[0]
+	for _, x := range list[1:] {
+		least = lesser(least, x)
+	}
+	return least
+}
+
 // merged joins neighbours that say the same, and then the first ones until there are few.
 func merged(list []floor.Floor) []floor.Floor {
 	for i := 0; i+1 < len(list); {
 		f, next := &list[i], &list[i+1]
-		if linearOf(f).equal(linearOf(next)) && f.Due.Cmp(next.Due) == 0 && slices.Equal(f.Sure, next.Sure) {
+		if a, b := linearOf(f), linearOf(next); a.equal(&b) && f.Due.Cmp(next.Due) == 0 && slices.Equal(f.Sure, next.Sure) {
 			list = slices.Delete(list, i, i+1)
 		} else {
 			i++
@@ -159,34 +220,53 @@ func merged(list []floor.Floor) []floor.Floor {
 		for i := range sure {
 			list[0].Sure[i] = list[0].Sure[i] && sure[i]
 		}
-		list[0].Fixed, list[0].Share, list[0].OnFees, list[0].Each = a.fixed, a.share[0], a.share[1], a.each
+		list[0].Fixed, list[0].Each, list[0].Share, list[0].OnFees = a.fixed, a.each, a.share[0], a.share[1][0]
+		for n := range a.heads {
+			list[0].Heads[n].Sum = a.heads[n]
+		}
 	}
 	return list
 }
 
 func linearOf(f *floor.Floor) linear {
-	return linear{f.Fixed, [2]*big.Rat{f.Share, f.OnFees}, f.Each}
+	x := linear{fixed: f.Fixed, each: f.Each, share: [2][]*big.Rat{f.Share, {f.OnFees}}}
+	for _, h := range f.Heads {
+		x.heads = append(x.heads, h.Sum)
+	}
+	return x
 }
 
-func (x linear) equal(y linear) bool {
+// parts are all that a sum is made of but what is fixed.
+func (x *linear) parts() [4][]*big.Rat {
+	return [4][]*big.Rat{x.each, x.share[0], x.share[1], x.heads}
+}
+
+func (x *linear) equal(y *linear) bool {
 	same := func(a, b *big.Rat) bool { return a.Cmp(b) == 0 }
-	return same(x.fixed, y.fixed) && slices.EqualFunc(x.share[:], y.share[:], same) && slices.EqualFunc(x.each, y.each, same)
+	others := y.parts()
+	for k, list := range x.parts() {
+		if !slices.EqualFunc(list, others[k], same) {
+			return false
+		}
+	}
+	return same(x.fixed, y.fixed)
 }
 
 // lower takes the lesser of two in all they are made of.
 func (x *linear) lower(y linear) {
 	x.fixed = lesser(x.fixed, y.fixed)
-	for k := range x.share {
-		x.share[k] = lesser(x.share[k], y.share[k])
-	}
-	for i := range x.each {
-		x.each[i] = lesser(x.each[i], y.each[i])
+	others := y.parts()
+	for k, list := range x.parts() {
+		for i := range list {
+			list[i] = lesser(list[i], others[k][i])
+		}
 	}
 }
 
 // lowest returns the lesser of several in all they are made of.
-func lowest(options []linear) linear {
-	out := options[0]
+func (f *floors) lowest(options []linear) linear {
+	out := f.nothing()
+	out.add(options[0], whole)
 	for _, o := range options[1:] {
 		out.lower(o)
 	}
@@ -201,11 +281,15 @@ func lesser(a, b *big.Rat) *big.Rat {
 }
 
 func (f *floors) nothing() linear {
-	x := linear{new(big.Rat), [2]*big.Rat{new(big.Rat), new(big.Rat)}, make([]*big.Rat, len(f.lines))}
-	for i := range x.each {
-		x.each[i] = new(big.Rat)
+	zeros := func(n int) []*big.Rat {
+		list := make([]*big.Rat, n)
+		for i := range list {
+			list[i] = new(big.Rat)
+		}
+		return list
 	}
-	return x
+	n := len(f.lines)
+	return linear{new(big.Rat), zeros(n), [2][]*big.Rat{zeros(n), zeros(n)}, zeros(len(f.headings))}
 }
 
 // charged is what the parcels looked at are charged at least, and what one that holds a line of
@@ -219,6 +303,11 @@ func (f *floors) charged() (sum linear, more *big.Rat, sure []bool) {
 	both := f.nothing()
 	both.add(onGoods, whole)
 	both.add(onImport, whole)
+	for n, h := range f.headings {
+		if h.lines == 1 {
+			both.each[h.only], both.heads[n] = plus(both.each[h.only], both.heads[n]), new(big.Rat)
+		}
+	}
 	for i, each := range both.each { // a line that costs less than nothing may be in any parcel
 		if each.Sign() < 0 {
 			both.fixed, both.each[i] = plus(both.fixed, each), new(big.Rat)
@@ -228,7 +317,7 @@ func (f *floors) charged() (sum linear, more *big.Rat, sure []bool) {
 	due := f.sureOf(both).Sign() > 0 || !lowered && slices.ContainsFunc(f.passed, func(of any) bool { _, is := of.(*least); return is })
 	sum, more, sure = f.withFees(both, onGoods, due, values), new(big.Rat), make([]bool, len(f.lines))
 	for i := range sure {
-		sure[i] = !due && plus(both.fixed, both.each[i]).Sign() > 0
+		sure[i] = !due && plus(f.fixedWith(both, i), both.each[i]).Sign() > 0
 	}
 	if slices.Contains(sure, true) {
 		more = minus(f.withFees(both, onGoods, true, values).fixed, sum.fixed)
@@ -248,21 +337,38 @@ func (f *floors) withFees(both, onGoods linear, due bool, values []*valueRule) l
 	return sum
 }
 
+// fixedWith is what a sum asks at least of a parcel with a line, beside its lines.
+func (f *floors) fixedWith(x linear, line int) *big.Rat {
+	sum := x.fixed
+	for n, h := range f.headings {
+		if h.of[line] || x.heads[n].Sign() < 0 {
+			sum = plus(sum, x.heads[n])
+		}
+	}
+	return sum
+}
+
 // nothing reports whether a sum is surely no more than nothing, whatever is in a parcel.
-func (x linear) nothing() bool {
-	some := func(r *big.Rat) bool { return r.Sign() > 0 }
-	return !some(x.fixed) && !slices.ContainsFunc(x.share[:], some) && !slices.ContainsFunc(x.each, some)
+func (x *linear) nothing() bool {
+	for _, list := range x.parts() {
+		if slices.ContainsFunc(list, func(r *big.Rat) bool { return r.Sign() > 0 }) {
+			return false
+		}
+	}
+	return x.fixed.Sign() <= 0
 }
 
 // add adds so much of another sum.
-func (x *linear) add(y linear, of ratio) {
-	r := of.rat()
+func (x *linear) add(y linear, of ratio) { x.addTimes(y, of.rat()) }
+
+// addTimes adds another sum so many times.
+func (x *linear) addTimes(y linear, r *big.Rat) {
 	x.fixed = plus(x.fixed, times(y.fixed, r))
-	for k := range x.share {
-		x.share[k] = plus(x.share[k], times(y.share[k], r))
-	}
-	for i := range x.each {
-		x.each[i] = plus(x.each[i], times(y.each[i], r))
+	others := y.parts()
+	for k, list := range x.parts() {
+		for i := range list {
+			list[i] = plus(list[i], times(others[k][i], r))
+		}
 	}
 }
 
@@ -275,7 +381,10 @@ func (f *floors) sureOf(x linear) *big.Rat {
 // byPrice is what a sum without its freight comes to at least by the price of the goods: an amount,
 // and so much of each unit of the price.
 func (f *floors) byPrice(x linear) (fixed, rate *big.Rat) {
-	fixed = x.fixed
+	fixed = f.fixedWith(x, 0)
+	for i := range f.lines {
+		fixed = lesser(fixed, f.fixedWith(x, i))
+	}
 	for i, l := range f.lines {
 		each := new(big.Rat)
 		if x.each[i].Sign() < 0 {
@@ -321,7 +430,7 @@ func (f *floors) addGate(v *least, judged linear) {
 	}
 	price := wholeOf(quo(minus(big.NewRat(v.at, 1), fixed), rate)) + 1
 	if price = max(price, f.at+1); price < f.hi {
-		f.gates = append(f.gates, gate{v, price, quo(judged.share[0], rate)})
+		f.gates = append(f.gates, gate{v, price, quo(leastOf(judged.share[0]), rate)})
 	}
 }
 

@@ -204,7 +204,7 @@ func (f *floors) relieved(x *levied, kind kinds) linear {
 	if !certain {
 		options = append(options, x.linear)
 	}
-	return lowest(options)
+	return f.lowest(options)
 }
 
 // under returns what is left of a sum under and over the threshold of a relief, as far as parcels
@@ -223,6 +223,9 @@ func (f *floors) under(x *levied, v *relief) []linear {
 			}
 		}
 		left.fixed = lesser(x.fixed, left.fixed)
+		for n, head := range x.heads {
+			left.heads[n] = lesser(head, left.heads[n])
+		}
 		options = append(options, left)
 	}
 	if exceed == no {
@@ -234,33 +237,60 @@ func (f *floors) under(x *levied, v *relief) []linear {
 	}
 	if v.beyond != chargeFull {
 		over.fixed = minus(lesser(over.fixed, new(big.Rat)), times(big.NewRat(v.limit.at, 1), x.dearest))
+		over.heads = slices.Clone(over.heads)
+		for n, head := range over.heads {
+			over.heads[n] = lesser(head, new(big.Rat))
+		}
 	}
 	return append(options, over)
 }
 
 // dutyFloor is the duty.
 func (f *floors) dutyFloor(values []*valueRule) linear {
-	rule := &f.rules.duty
 	sum := levied{dearest: new(big.Rat)}
 	var options, bare []linear
-	for _, y := range possible(f, rule.ways) {
-		x, onGoods := f.nothing(), f.nothing()
-		x.fixed = minus(y.flatSum(), big.NewRat(y.less, 1))
-		onGoods.fixed = x.fixed
+	for _, y := range possible(f, f.rules.duty.ways) {
+		x, onGoods, lost := f.nothing(), f.nothing(), make([]*big.Rat, len(f.lines))
+		f.addFlats(&x, y)
+		onGoods.add(x, whole)
+		in := carriedIn(partValue, whole.rat(), values)
 		for i, l := range f.lines {
 			rate, specific := f.rateFloor(l, y)
-			x.onLine(i, rate, carriedIn(partValue, whole.rat(), values))
+			for k := range in {
+				x.share[k][i] = times(rate, in[k])
+			}
 			x.each[i] = plus(times(rate, f.valueOf(l, values, true)), specific)
 			onGoods.each[i] = times(rate, f.valueOf(l, values, false))
+			if lost[i] = times(f.rules.duty.base.lost(), rate); rate.Sign() > 0 || specific.Sign() > 0 {
+				lost[i] = plus(lost[i], times(f.rules.duty.amount.lost(), big.NewRat(f.duties(), 1)))
+			}
 			sum.dearest = greater(sum.dearest, rate)
 		}
+		f.roundDuty(&x, lost)
+		f.roundDuty(&onGoods, lost)
 		options, bare = append(options, x), append(bare, onGoods)
 	}
-	sum.linear, sum.bare = lowest(options), lowest(bare)
-	lost := times(rule.base.lost(), sum.dearest)
-	lost = plus(lost, times(rule.amount.lost(), big.NewRat(f.duties(), 1)))
-	sum.round(lost, f.distinct(f.goods), rule.base.over == byLine || rule.amount.over == byLine)
+	sum.linear, sum.bare = f.lowest(options), f.lowest(bare)
 	return f.relieved(&sum, duty)
+}
+
+// roundDuty takes off what roundings may: so much of each line, or once of those of one heading.
+func (f *floors) roundDuty(x *linear, lost []*big.Rat) {
+	if f.rules.duty.base.over == byLine || f.rules.duty.amount.over == byLine {
+		for i := range x.each {
+			x.each[i] = minus(x.each[i], lost[i])
+		}
+		return
+	}
+	for n, h := range f.headings {
+		most := new(big.Rat)
+		for i, in := range h.of {
+			if in {
+				most = greater(most, lost[i])
+			}
+		}
+		x.heads[n] = minus(x.heads[n], most)
+	}
 }
 
 // duties is how many duties may be made, and rounded, on the same goods.
@@ -277,29 +307,31 @@ func (f *floors) duties() int64 {
 	return n
 }
 
-// onLine keeps the least shares of the carriage that a line bears at a rate.
-func (x *linear) onLine(line int, rate *big.Rat, carried [2]*big.Rat) {
-	for k, in := range carried {
-		if share := times(rate, in); line == 0 || share.Cmp(x.share[k]) < 0 {
-			x.share[k] = share
-		}
-	}
-}
-
-// flatSum is the least that a way asks of a parcel, whatever is in it.
-func (y *way) flatSum() *big.Rat {
-	sum := new(big.Rat)
+// addFlats adds the least that a way asks whatever the goods are worth: of a parcel, or of each
+// heading, where those are told apart.
+func (f *floors) addFlats(x *linear, y *way) {
+	x.fixed = big.NewRat(-y.less, 1)
+	flat := big.NewRat(y.amount, 1)
 	switch y.by {
 	case perHeading:
-		sum.SetInt64(y.amount)
+		heads := map[string]bool{}
+		for _, h := range f.headings {
+			heads[f.shortHeading(f.lines[h.only], y.digits)] = true
+		}
+		if len(heads) < len(f.headings) {
+			x.fixed = plus(x.fixed, flat)
+			return
+		}
+		for n := range x.heads {
+			x.heads[n] = flat
+		}
 	case perParcel:
 		least := y.bands[0].amount
 		for i := range y.bands {
 			least = min(least, y.bands[i].amount)
 		}
-		sum.SetInt64(least)
+		x.fixed = plus(x.fixed, big.NewRat(least, 1))
 	}
-	return sum
 }
 
 // rateFloor is the least rate at which a line is charged, and what it is charged by weight or
@@ -397,38 +429,26 @@ func (f *floors) taxFloor(values []*valueRule, onGoods linear) linear {
 
 func (f *floors) oneTaxFloor(t *tax, values []*valueRule, onGoods, other linear) levied {
 	x := levied{f.nothing(), f.nothing(), new(big.Rat)}
-	least, value := big.NewRat(maxRate, 1), plus(whole.rat(), t.plus.rat()) // what is added to the base goes by the value
+	value := plus(whole.rat(), t.plus.rat()) // what is added to the base goes by the value
+	in := carriedIn(t.base, value, values)
+	rates, most := make([]*big.Rat, len(f.lines)), make([]*big.Rat, len(f.lines))
 	for i, l := range f.lines {
-		rate, most := f.taxRateFloor(l, t)
-		least, x.dearest = lesser(least, rate), greater(x.dearest, most)
-		if t.of != "" {
-			x.each[i] = times(rate, other.each[i])
-			continue
+		rates[i], most[i] = f.taxRateFloor(l, t)
+		x.dearest = greater(x.dearest, most[i])
+		if t.of == "" && t.base&partValue != 0 {
+			x.each[i] = times(times(rates[i], f.valueOf(l, values, true)), value)
+			x.bare.each[i] = times(times(rates[i], f.valueOf(l, values, false)), value)
 		}
-		base := new(big.Rat)
-		if t.base&partValue != 0 {
-			base = times(f.valueOf(l, values, true), value)
-			x.bare.each[i] = times(times(rate, f.valueOf(l, values, false)), value)
+		for k := range in {
+			if t.of == "" {
+				x.share[k][i] = times(rates[i], in[k])
+			}
 		}
-		if t.base&partDuty != 0 {
-			base = plus(base, onGoods.each[i])
-		}
-		x.each[i] = times(rate, base)
-		x.onLine(i, rate, carriedIn(t.base, value, values))
 	}
-	under := onGoods
 	if t.of != "" {
-		under = other
-	}
-	if t.of != "" || t.base&partDuty != 0 {
-		of := least
-		if under.fixed.Sign() < 0 {
-			of = x.dearest
-		}
-		x.fixed = times(under.fixed, of)
-		for k := range x.share {
-			x.share[k] = plus(x.share[k], times(under.share[k], least))
-		}
+		f.addTaxed(&x.linear, other, rates, most)
+	} else if t.base&partDuty != 0 {
+		f.addTaxed(&x.linear, onGoods, rates, most)
 	}
 	kind := func(l *lineWork) [2]string { return [2]string{l.taxKind()} }
 	if t.round.over == byHeading || t.amount.over == byHeading {
@@ -437,6 +457,34 @@ func (f *floors) oneTaxFloor(t *tax, values []*valueRule, onGoods, other linear)
 	lost := plus(times(t.round.lost(), x.dearest), t.amount.lost())
 	x.round(lost, f.distinct(kind), t.round.over == byLine || t.amount.over == byLine)
 	return x
+}
+
+// addTaxed adds the tax on a sum, at the least rates of the lines, or at the most where it is below
+// nothing.
+func (f *floors) addTaxed(x *linear, on linear, rates, most []*big.Rat) {
+	rated := func(sum *big.Rat, of func(int) bool) *big.Rat {
+		var rate *big.Rat
+		for i := range f.lines {
+			switch {
+			case !of(i):
+			case sum.Sign() < 0 && (rate == nil || most[i].Cmp(rate) > 0):
+				rate = most[i]
+			case sum.Sign() >= 0 && (rate == nil || rates[i].Cmp(rate) < 0):
+				rate = rates[i]
+			}
+		}
+		return times(sum, rate)
+	}
+	x.fixed = plus(x.fixed, rated(on.fixed, func(int) bool { return true }))
+	for n := range x.heads {
+		x.heads[n] = plus(x.heads[n], rated(on.heads[n], func(i int) bool { return f.headings[n].of[i] }))
+	}
+	for i, rate := range rates {
+		x.each[i] = plus(x.each[i], times(on.each[i], rate))
+		for k := range x.share {
+			x.share[k][i] = plus(x.share[k][i], times(on.share[k][i], rate))
+		}
+	}
 }
 
 // taxRateFloor is the least and the highest rate at which a line may be taxed.
@@ -514,7 +562,11 @@ func (f *floors) addPercentFees(x *linear, due bool, onGoods linear, values []*v
 				base.each[j] = f.valueOf(l, values, true)
 			}
 		}
-		base.share = carriedIn(v.of, whole.rat(), values)
+		for k, in := range carriedIn(v.of, whole.rat(), values) {
+			for j := range base.share[k] {
+				base.share[k][j] = in
+			}
+		}
 		if v.of&partDuty != 0 {
 			base.add(onGoods, whole)
 		}
@@ -532,14 +584,21 @@ func (f *floors) addPercentFees(x *linear, due bool, onGoods linear, values []*v
 // is below that whatever they and the carriage are, and from there on it is no less than there.
 func (f *floors) capped(x *linear, v *fee) {
 	left := minus(big.NewRat(v.most-v.amount, 1), greater(x.fixed, new(big.Rat)))
-	for k, share := range x.share {
-		if f.carriage == math.MaxInt64 {
-			x.share[k] = new(big.Rat)
-		} else {
-			left = minus(left, times(share, big.NewRat(f.carriage, 1)))
-		}
+	for _, head := range x.heads {
+		left = minus(left, greater(head, new(big.Rat)))
 	}
-	_, rate := f.byPrice(*x)
+	for k, shares := range x.share {
+		if f.carriage == math.MaxInt64 {
+			x.share[k] = f.nothing().share[k]
+			continue
+		}
+		most := new(big.Rat)
+		for _, share := range shares {
+			most = greater(most, share)
+		}
+		left = minus(left, times(most, big.NewRat(f.carriage, 1)))
+	}
+	fixed, rate := f.byPrice(*x)
 	highest := new(big.Rat)
 	for i, l := range f.lines {
 		if l.goods > 0 {
@@ -559,9 +618,8 @@ func (f *floors) capped(x *linear, v *fee) {
 	switch {
 	case price >= f.hi:
 	case price <= f.lo || slices.Contains(f.passed, any(v)):
-		fixed := plus(x.fixed, times(rate, big.NewRat(price, 1)))
 		*x = f.nothing()
-		x.fixed = lesser(fixed, big.NewRat(v.most-v.amount, 1))
+		x.fixed = lesser(plus(fixed, times(rate, big.NewRat(price, 1))), big.NewRat(v.most-v.amount, 1))
 	case price > f.at:
 		f.gates = append(f.gates, gate{v, price, new(big.Rat)})
 	default:
@@ -585,10 +643,7 @@ func (f *floors) addTaxOn(x *linear, fees linear) {
 			least, _ := f.taxRateFloor(l, t)
 			rate = lesser(rate, least)
 		}
-		x.fixed = plus(x.fixed, times(fees.fixed, rate))
-		for j := range x.each {
-			x.each[j] = plus(x.each[j], times(fees.each[j], rate))
-		}
+		x.addTimes(fees, rate)
 	}
 }
 

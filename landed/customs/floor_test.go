@@ -15,8 +15,8 @@ import (
 
 // redivided draws another division of the lines over parcels, with freight, insurance and fees of
 // each, and tells which line, in the order of the consignments, went where, and what was added: to
-// freight and insurance, and to the fees.
-func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (_ *customs.Consignments, lines [][]int, freight, fees []int64) {
+// freight and insurance, of the parcel and of each line, and to the fees.
+func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (_ *customs.Consignments, lines [][]int, freight, falls, fees []int64) {
 	out := *c
 	out.Parcels = nil
 	parcels := rapid.IntRange(1, 4).Draw(t, "boxes")
@@ -27,11 +27,13 @@ func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (_ *custom
 	for i := range c.Parcels {
 		for _, l := range c.Parcels[i].Lines {
 			at := rapid.IntRange(0, parcels-1).Draw(t, "box")
+			falls = append(falls, 0)
 			for k, to := range []*money.Amount{&l.Freight, &l.Insurance, &l.OtherFees} {
 				more := rapid.Int64Range(0, []int64{3000, 300, 900}[k]).Draw(t, "more freight")
 				*to = money.New(to.Minor()+more, r.Currency)
 				if k < 2 {
 					freight[at] += more
+					falls[n] += more
 				} else {
 					fees[at] += more
 				}
@@ -56,7 +58,7 @@ func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (_ *custom
 		}
 		out.Parcels = append(out.Parcels, p)
 	}
-	return &out, lines, freight, fees
+	return &out, lines, freight, falls, fees
 }
 
 // TestFloors: whatever travels together, a parcel is charged no less than the floor of its price
@@ -73,7 +75,7 @@ func TestFloors(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		divided, lines, freight, fees := redivided(t, r, c)
+		divided, lines, freight, falls, fees := redivided(t, r, c)
 		most := int64(math.MaxInt64)
 		if rapid.Bool().Draw(t, "most is known") {
 			most = rapid.Int64Range(0, 2000).Draw(t, "no more")
@@ -102,8 +104,13 @@ func TestFloors(t *testing.T) {
 			sum := new(big.Rat).Set(list[at].Fixed)
 			for _, i := range lines[n] {
 				sum.Add(sum, list[at].Each[i])
+				sum.Add(sum, new(big.Rat).Mul(list[at].Share[i], big.NewRat(falls[i], 1)))
 			}
-			sum.Add(sum, new(big.Rat).Mul(list[at].Share, big.NewRat(freight[n], 1)))
+			for _, h := range list[at].Heads {
+				if slices.ContainsFunc(lines[n], func(i int) bool { return h.Of[i] }) {
+					sum.Add(sum, h.Sum)
+				}
+			}
 			if slices.ContainsFunc(lines[n], func(i int) bool { return list[at].Sure[i] }) {
 				sum.Add(sum, list[at].Due)
 			}

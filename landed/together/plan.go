@@ -351,7 +351,7 @@ func (p *planner) describe() error {
 	}
 	p.problem = partition.Problem{Elements: len(p.haul.Lots), Modes: len(p.tariffs), Cost: p.cost, RefusalsGrow: p.refusalsGrow(),
 		Weight: f.weight, Each: f.each, Alone: f.alone, Joined: f.joined, Carriage: p.carriageFloor, Kind: p.kinds()}
-	p.problem.Brackets, p.problem.Measure = p.brackets(f)
+	p.problem.Brackets, p.problem.Measure, p.problem.Bearing = p.brackets(f)
 	p.problem.Figures, p.problem.ModeFloor = p.figures(), p.serviceFloor
 	place := map[string]int{}
 	for i := range p.haul.Lots {

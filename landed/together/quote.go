@@ -12,6 +12,7 @@ import (
 	"lotcost/landed/freight"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/exchange"
+	"lotcost/landed/internal/floor"
 	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
 	"lotcost/landed/internal/planning"
@@ -300,7 +301,7 @@ func (s *sender) figures() [][]int64 {
 
 // brackets are lower bounds of what the border asks; none where it cannot be reported before it is
 // asked.
-func (s *sender) brackets(asked floors) (list []partition.Bracket, measure []int64) {
+func (s *sender) brackets(asked floors) (list []partition.Bracket, measure, bearing []int64) {
 	var carriage []money.Currency
 	for n := range s.tariffs {
 		carriage = append(carriage, s.tariffs[n].service.Currency)
@@ -308,26 +309,47 @@ func (s *sender) brackets(asked floors) (list []partition.Bracket, measure []int
 	if fees := asked.currency; fees != 0 {
 		carriage = append(carriage, fees)
 	}
-	floors, measure, err := s.pricer.Floors(carriage, s.mostCarriage(asked))
+	floors, measure, bearing, err := s.pricer.Floors(carriage, s.mostCarriage(asked))
 	if err != nil {
-		return nil, nil
+		return nil, nil, nil
 	}
-	share := func(of *big.Rat) int64 { return min(fine(of, partition.ShareBits), partition.MostShare) }
 	for i := range floors {
-		f := &floors[i]
-		onFees := share(f.OnFees)
-		of := func(fee int64) int64 { return exact.MulShift(fee, onFees, partition.ShareBits) }
-		b := partition.Bracket{UpTo: f.UpTo, Counted: share(f.Counted), Fixed: fine(f.Fixed, partition.FineBits) + of(asked.alone), Share: share(f.Share)}
-		b.Due = fine(f.Due, partition.FineBits)
-		for lot, each := range f.Each {
-			if f.Sure[lot] {
-				b.Sure |= partition.SetOf(lot)
-			}
-			b.Each = append(b.Each, fine(each, partition.FineBits)+of(asked.each[lot]))
-		}
-		list = append(list, b)
+		list = append(list, asBracket(&floors[i], asked, bearing))
 	}
-	return list, measure
+	return list, measure, bearing
+}
+
+// asBracket is a floor in fine parts, with what of it is on the forwarder's fees.
+func asBracket(f *floor.Floor, asked floors, bearing []int64) partition.Bracket {
+	share := func(of *big.Rat) int64 { return min(fine(of, partition.ShareBits), partition.MostShare) }
+	least, onFees := share(f.Share[0]), share(f.OnFees)
+	for _, of := range f.Share {
+		least = min(least, share(of))
+	}
+	of := func(fee int64) int64 { return exact.MulShift(fee, onFees, partition.ShareBits) }
+	b := partition.Bracket{UpTo: f.UpTo, Counted: share(f.Counted), Fixed: fine(f.Fixed, partition.FineBits) + of(asked.alone), Share: least, Due: fine(f.Due, partition.FineBits), Sure: setOf(f.Sure)}
+	for lot, each := range f.Each {
+		b.Each = append(b.Each, fine(each, partition.FineBits)+of(asked.each[lot]))
+		if bearing != nil {
+			b.Bears = append(b.Bears, exact.MulShift(bearing[lot], min(share(f.Share[lot])-least, 1<<partition.ShareBits), partition.ShareBits))
+		}
+	}
+	for _, h := range f.Heads {
+		if sum := fine(h.Sum, partition.FineBits); sum != 0 {
+			b.Heads = append(b.Heads, partition.Head{Of: setOf(h.Of), Sum: sum})
+		}
+	}
+	return b
+}
+
+// setOf is the set of those of which something is said.
+func setOf(said []bool) (set partition.Set) {
+	for i, is := range said {
+		if is {
+			set |= partition.SetOf(i)
+		}
+	}
+	return set
 }
 
 // mostCarriage is the most that a parcel of any of the lots is asked in home, freight, insurance
@@ -371,12 +393,12 @@ func (p *planner) levied(lots partition.Set) int64 {
 	if len(p.problem.Brackets) == 0 {
 		return 0
 	}
-	var weight, measure int64
+	var weight int64
 	for _, lot := range lots.Elements() {
-		weight, measure = weight+p.problem.Weight[lot], measure+p.problem.Measure[lot]
+		weight += p.problem.Weight[lot]
 	}
 	carriage, _ := p.carriageFloor(weight)
-	return p.problem.Levied(lots, measure, carriage)
+	return p.problem.Levied(lots, carriage)
 }
 
 // serviceFloor is carriageFloor by one service, with what it asks for figures of the lots, if they

@@ -28,7 +28,7 @@ func (s *solver) aheadFrom(first int) ahead {
 	levies := &s.levies
 	coarse := s.coarseCells()
 	a := ahead{cells: coarse.weight, each: make([]int64, len(s.blocks))}
-	borne := coarse.bear(levies.list, first)
+	borne := coarse.bear(levies.list, first, s.all)
 	for k := range coarse.cost {
 		coarse.cost[k] += s.p.Alone >> FineBits
 	}
@@ -54,15 +54,18 @@ func (s *solver) aheadFrom(first int) ahead {
 
 // bear adds to the steps what every bracket from one on asks of a part. Where that may be less than
 // nothing it adds nothing and returns false: what is asked of each block may then be nothing too.
-func (c *cells) bear(list []bracket, first int) bool {
+func (c *cells) bear(list []bracket, first int, all group) bool {
 	if first >= len(list) {
 		return false
 	}
-	dearer := make([]int64, len(c.cost))
+	dearer, fixed := make([]int64, len(c.cost)), make([]int64, len(list))
+	for i := range list {
+		fixed[i] = list[i].askedOfAny(all)
+	}
 	for k, cost := range c.cost {
 		least := int64(math.MaxInt64)
 		for i := first; i < len(list); i++ {
-			least = min(least, list[i].fixed+list[i].onCarriage(cost))
+			least = min(least, fixed[i]+list[i].onCarriage(cost))
 		}
 		if dearer[k] = cost + least>>FineBits; dearer[k] < 0 {
 			return false

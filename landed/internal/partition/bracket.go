@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"lotcost/landed/internal/exact"
 )
 
 // Bracket is what parts of some measure cost at least, beyond Carriage and Each of the [Problem].
@@ -20,32 +22,53 @@ type Bracket struct {
 	// Due is asked besides of a part that holds an element of Sure: 0 or more, fine as well.
 	Due  int64
 	Sure Set
+	// Heads are asked besides of a part that holds any of their elements.
+	Heads []Head
 	// Share is what is added to each unit of Carriage, in parts of 2^-[ShareBits], from 0 to
-	// [MostShare].
+	// [MostShare]. Bears is how much of the Bearing of each element bears as much again as it is
+	// of the part's Bearing, from 0 to all of it: nil is none.
 	Share int64
+	Bears []int64
+}
+
+// Head is what is asked once of a part that holds any of some elements: fine, and with others of
+// its bracket no more than 2^60, below zero or above.
+type Head struct {
+	Of  Set
+	Sum int64
 }
 
 // FineBits are the binary places of what a [Bracket] asks, ShareBits those of its Share; MostShare
 // is the most of that.
 const FineBits, ShareBits, MostShare = 10, 20, 1 << 21
 
-// Levied returns what the brackets say that a part costs at least of such a measure and carriage.
-func (p *Problem) Levied(elements Set, measure, carriage int64) int64 {
-	last := len(p.Brackets) - 1
+// Levied returns what the brackets say that a part of some carriage costs at least.
+func (p *Problem) Levied(elements Set, carriage int64) int64 {
+	last, measure := len(p.Brackets)-1, elements.sum(p.Measure)
 	at := slices.IndexFunc(p.Brackets[:last], func(b Bracket) bool { return measure+shareOf(carriage, b.Counted, 0) <= b.UpTo })
 	if at < 0 {
 		at = last
 	}
-	sum := p.Brackets[at].Fixed + shareOf(carriage, p.Brackets[at].Share, FineBits)
-	if elements&p.Brackets[at].Sure != 0 {
-		sum += p.Brackets[at].Due
+	b := &p.Brackets[at]
+	sum := b.Fixed + shareOf(carriage, b.Share, FineBits) + borne(carriage, elements.sum(b.Bears), elements.sum(p.Bearing)) + elements.sum(b.Each)
+	if elements&b.Sure != 0 {
+		sum += b.Due
 	}
-	for i, each := range p.Brackets[at].Each {
-		if elements.Has(i) {
-			sum += each
+	for _, h := range b.Heads {
+		if elements&h.Of != 0 {
+			sum += h.Sum
 		}
 	}
 	return rounded(sum)
+}
+
+// borne is what is asked of a carriage where elements that bear so much of it are charged, fine.
+func borne(carriage, bears, bearing int64) int64 {
+	if bears == 0 || bearing == 0 {
+		return 0
+	}
+	q, _, _ := exact.MulDiv(uint64(carriage)<<FineBits, uint64(bears), uint64(bearing))
+	return int64(q)
 }
 
 // rounded brings a fine sum up to a minor unit, since costs are whole ones; below zero it is
@@ -56,18 +79,52 @@ func rounded(fine int64) int64 { return max(0, ceilShift(fine, FineBits)) }
 type bracket struct {
 	upTo, counted, fixed, share, due int64
 	sure                             group
-	each                             []int64
+	heads                            []head
+	each, bears                      []int64
+}
+
+// head is a Head by block.
+type head struct {
+	of  group
+	sum int64
 }
 
 // asked is what the bracket asks of a group, beside that of its blocks.
 func (b *bracket) asked(g group) int64 {
+	sum := b.fixed
 	if g&b.sure != 0 {
-		return b.fixed + b.due
+		sum += b.due
 	}
-	return b.fixed
+	for i := range b.heads {
+		if g&b.heads[i].of != 0 {
+			sum += b.heads[i].sum
+		}
+	}
+	return sum
 }
 
-// onCarriage is what the bracket adds to a carriage, fine.
+// askedOfAny is the least of asked for any part of some blocks, what is due aside: all heads below
+// nothing, and what the others ask of the block of which they ask least.
+func (b *bracket) askedOfAny(of group) int64 {
+	sum, least := b.fixed, int64(math.MaxInt64)
+	for _, h := range b.heads {
+		if h.sum < 0 && h.of&of != 0 {
+			sum += h.sum
+		}
+	}
+	for rest := of; rest != 0; rest &= rest - 1 {
+		own := int64(0)
+		for _, h := range b.heads {
+			if h.sum > 0 && h.of.has(rest.first()) {
+				own += h.sum
+			}
+		}
+		least = min(least, own)
+	}
+	return sum + least
+}
+
+// onCarriage is what the bracket adds to a carriage at least, fine.
 func (b *bracket) onCarriage(carriage int64) int64 { return shareOf(carriage, b.share, FineBits) }
 
 // left is what the bracket leaves to the measure of a part of some carriage.
@@ -80,8 +137,8 @@ func shareOf(amount, share int64, places uint) int64 {
 
 // brackets says what parts cost at least by their measure.
 type brackets struct {
-	list    []bracket
-	measure []int64 // of each block
+	list             []bracket
+	measure, bearing []int64 // of each block
 }
 
 // of returns the place of the bracket of a measure and carriage.
@@ -91,18 +148,24 @@ func (b *brackets) of(measure, carriage int64) int {
 
 // newBrackets sums what is known of each element by block.
 func (s *solver) newBrackets() brackets {
-	b := brackets{measure: make([]int64, len(s.blocks))}
+	b := brackets{measure: make([]int64, len(s.blocks)), bearing: make([]int64, len(s.blocks))}
 	for i := range s.p.Brackets {
 		from := &s.p.Brackets[i]
-		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, fixed: from.Fixed, share: from.Share, due: from.Due, each: make([]int64, len(s.blocks))})
+		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, fixed: from.Fixed, share: from.Share, due: from.Due, heads: make([]head, len(from.Heads)), each: make([]int64, len(s.blocks)), bears: make([]int64, len(s.blocks))})
 		if i == len(s.p.Brackets)-1 {
 			b.list[i].upTo, b.list[i].counted = math.MaxInt64, 0
 		}
 	}
 	for block, elements := range s.blocks {
-		b.measure[block] = elements.sum(s.p.Measure)
+		b.measure[block], b.bearing[block] = elements.sum(s.p.Measure), elements.sum(s.p.Bearing)
 		for i, from := range s.p.Brackets {
-			b.list[i].each[block] = elements.sum(from.Each)
+			b.list[i].each[block], b.list[i].bears[block] = elements.sum(from.Each), elements.sum(from.Bears)
+			for n, h := range from.Heads {
+				b.list[i].heads[n].sum = h.Sum
+				if elements&h.Of != 0 {
+					b.list[i].heads[n].of |= 1 << block
+				}
+			}
 			if elements&from.Sure != 0 {
 				b.list[i].sure |= 1 << block
 			}
@@ -117,6 +180,9 @@ const mostFine = MaxCost << FineBits
 // checkBrackets looks for brackets that are not in order or leave their range.
 func (p *Problem) checkBrackets() error {
 	if err := p.checkList("Measure", p.Measure, 1<<62-1); err != nil {
+		return err
+	}
+	if err := p.checkList("Bearing", p.Bearing, 1<<62-1); err != nil {
 		return err
 	}
 	for i := range p.Brackets {
@@ -136,9 +202,32 @@ func (p *Problem) checkBrackets() error {
 		case p.Measure == nil && len(p.Brackets) > 1:
 			return wrong("Measure", "nil", "must be given with several Brackets")
 		}
+		left := int64(mostFine)
+		for n, h := range b.Heads {
+			if h.Sum < -left || h.Sum > left {
+				return wrong(fmt.Sprintf("%sHeads[%d].Sum", field, n), h.Sum, "must be from -2^60 to 2^60, all together")
+			}
+			left -= max(h.Sum, -h.Sum)
+		}
 		if err := p.checkList(field+"Each", b.Each, mostFine); err != nil {
+			return err
+		}
+		if err := p.checkBears(field, b.Bears); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// checkBears looks for an element that bears more than what it weighs.
+func (p *Problem) checkBears(field string, bears []int64) error {
+	if bears != nil && p.Bearing == nil {
+		return wrong("Bearing", "nil", "must be given with Bears")
+	}
+	for i, of := range bears {
+		if i < len(p.Bearing) && of > p.Bearing[i] {
+			return wrong(fmt.Sprintf("%sBears of element %d", field, i), of, "must be no more than its Bearing")
+		}
+	}
+	return p.checkList(field+"Bears", bears, 1<<62-1)
 }

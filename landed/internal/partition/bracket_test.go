@@ -17,7 +17,7 @@ func TestBracketsSaveCosts(t *testing.T) {
 		p := &partition.Problem{Elements: 12, Modes: 2}
 		leviedCosts(r, p, 0)
 		known, err := p.Solve(context.Background(), partition.Options{})
-		p.Brackets, p.Measure = nil, nil
+		p.Brackets, p.Measure, p.Bearing = nil, nil, nil
 		plain, other := p.Solve(context.Background(), partition.Options{})
 		if (err == nil) != (other == nil) || known.Cost != plain.Cost || known.Exact != plain.Exact {
 			t.Fatalf("%+v, %v with brackets, %+v, %v without", known, err, plain, other)
@@ -45,7 +45,7 @@ func TestBracketsBelowNothing(t *testing.T) {
 		p.Carriage = func(weight int64) (int64, bool) { return 20 + weight/100*30, true }
 		p.Cost = func(s partition.Set, _ int) (int64, bool) {
 			carriage, ok := p.Carriage(total(p.Weight, s))
-			return carriage + p.Levied(s, total(p.Measure, s), carriage) + int64(s)*7919%50, ok
+			return carriage + p.Levied(s, carriage) + int64(s)*7919%50, ok
 		}
 		want, _ := bruteForce(p)
 		if got, err := p.Solve(context.Background(), partition.Options{}); err != nil || got.Cost != want || got.Bound > want {

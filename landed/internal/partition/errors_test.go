@@ -68,6 +68,15 @@ func TestProblemErrors(t *testing.T) {
 			p.Brackets = []partition.Bracket{{Counted: 1<<21 + 1}}
 		},
 			`Brackets[0].Counted "2097153": must be from 0 to 2^21`},
+		{"heads of too much", func(p *partition.Problem, _ *partition.Options) {
+			p.Brackets = []partition.Bracket{{Heads: []partition.Head{{Sum: partition.MaxCost << 10}, {Sum: -1}}}}
+		}, `Brackets[0].Heads[1].Sum "-1": must be from -2^60 to 2^60, all together`},
+		{"what is borne of nothing", func(p *partition.Problem, _ *partition.Options) {
+			p.Brackets = []partition.Bracket{{Bears: []int64{1, 2, 3}}}
+		}, `Bearing "nil": must be given with Bears`},
+		{"more borne than there is", func(p *partition.Problem, _ *partition.Options) {
+			p.Bearing, p.Brackets = []int64{4, 4, 4}, []partition.Bracket{{Bears: []int64{4, 5, 4}}}
+		}, `Brackets[0].Bears of element 1 "5": must be no more than its Bearing`},
 		{"short list of a bracket", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Each: []int64{1}}} },
 			`Brackets[0].Each "1 entries": must have one for each of the 3 elements`},
 		{"figures without prices", func(p *partition.Problem, _ *partition.Options) { p.Figures = [][]int64{{1, 1, 1}} },

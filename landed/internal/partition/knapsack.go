@@ -68,7 +68,10 @@ func (s *solver) mostMeasure() int64 {
 
 // newKnapsack makes one for some blocks.
 func (s *solver) newKnapsack(b *bracket, of group) knapsack {
-	fixed := b.asked(of)
+	fixed := b.askedOfAny(of)
+	if of&b.sure != 0 {
+		fixed += b.due
+	}
 	if least := s.steps.cost[0]; least+(s.p.Alone+fixed+b.onCarriage(least))>>FineBits < 0 {
 		fixed, b = 0, &bracket{upTo: b.upTo, counted: b.counted, each: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
 	}

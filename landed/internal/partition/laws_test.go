@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 
 	"lotcost/landed/internal/effort"
@@ -111,9 +112,12 @@ func reordered(p *partition.Problem, place []int) *partition.Problem {
 		}
 		return moved
 	}
-	out.Weight, out.Each, out.Measure = move(p.Weight), move(p.Each), move(p.Measure)
+	out.Weight, out.Each, out.Measure, out.Bearing = move(p.Weight), move(p.Each), move(p.Measure), move(p.Bearing)
 	for _, b := range p.Brackets {
-		b.Each, b.Sure = move(b.Each), forth(b.Sure)
+		b.Each, b.Bears, b.Sure, b.Heads = move(b.Each), move(b.Bears), forth(b.Sure), slices.Clone(b.Heads)
+		for n := range b.Heads {
+			b.Heads[n].Of = forth(b.Heads[n].Of)
+		}
 		out.Brackets = append(out.Brackets, b)
 	}
 	for _, figures := range p.Figures {

@@ -77,15 +77,16 @@ type floors struct {
 	s                     *solver
 	groups                halves
 	weight, each, measure halves
-	levied                []halves // by bracket
+	bearing               halves
+	levied, bears         []halves // by bracket
 	figures               []halves
 }
 
 func (e *space) newFloors() floors {
 	list := func(of []int64) halves { return e.halved(func(_, b int) int64 { return of[b] }) }
-	f := floors{s: e.s, groups: e.groups, weight: list(e.s.weight), each: list(e.s.each), measure: list(e.s.levies.measure)}
+	f := floors{s: e.s, groups: e.groups, weight: list(e.s.weight), each: list(e.s.each), measure: list(e.s.levies.measure), bearing: list(e.s.levies.bearing)}
 	for i := range e.s.levies.list {
-		f.levied = append(f.levied, list(e.s.levies.list[i].each))
+		f.levied, f.bears = append(f.levied, list(e.s.levies.list[i].each)), append(f.bears, list(e.s.levies.list[i].bears))
 	}
 	for _, of := range e.s.figures {
 		f.figures = append(f.figures, list(of))
@@ -123,5 +124,6 @@ func (f *floors) levy(number uint32, carriage, each int64) (bare, least int64) {
 	levies := &f.s.levies
 	at := levies.of(f.measure.of(number), carriage)
 	b := &levies.list[at]
-	return bare, f.s.floorOf(carriage, each, b, b.asked(group(f.groups.of(number)))+f.levied[at].of(number))
+	levied := b.asked(group(f.groups.of(number))) + f.levied[at].of(number) + borne(carriage, f.bears[at].of(number), f.bearing.of(number))
+	return bare, f.s.floorOf(carriage, each, b, levied)
 }

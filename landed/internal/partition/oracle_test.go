@@ -178,7 +178,7 @@ func limitModes(r *rand.Rand, p *partition.Problem) {
 func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 	steppedCosts(r, p, extra)
 	for range p.Elements {
-		p.Measure = append(p.Measure, r.Int64N(5000))
+		p.Measure, p.Bearing = append(p.Measure, r.Int64N(5000)), append(p.Bearing, r.Int64N(900))
 	}
 	upTo := int64(-1)
 	for range 1 + r.IntN(3) {
@@ -192,39 +192,49 @@ func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 		if r.IntN(2) == 0 {
 			b.Due, b.Sure = r.Int64N(300)<<10, partition.Set(r.Uint64N(1<<p.Elements))
 		}
+		for range r.IntN(4) {
+			b.Heads = append(b.Heads, partition.Head{Of: partition.Set(r.Uint64N(1 << p.Elements)), Sum: (r.Int64N(400) - 100) << 10})
+		}
+		if r.IntN(2) == 0 {
+			for i := range p.Elements {
+				b.Bears = append(b.Bears, r.Int64N(p.Bearing[i]+1))
+			}
+		}
 		if r.IntN(2) == 0 {
 			b.Counted = r.Int64N(partition.MostShare + 1)
 		}
 		upTo = b.UpTo
 		p.Brackets = append(p.Brackets, b)
 	}
-	plain, brackets, measure, carriage := p.Cost, p.Brackets, p.Measure, p.Carriage
-	weight := p.Weight
+	plain, known := p.Cost, *p
 	p.Cost = func(s partition.Set, mode int) (int64, bool) {
 		cost, ok := plain(s, mode)
-		return cost + levied(s, brackets, measure, weight, carriage), ok
+		return cost + levied(s, &known), ok
 	}
 }
 
 // levied is what the bracket of a part asks.
-func levied(s partition.Set, brackets []partition.Bracket, measure, weight []int64, carriage func(int64) (int64, bool)) int64 {
-	var worth, heavy int64
-	for _, i := range s.Elements() {
-		worth, heavy = worth+measure[i], heavy+weight[i]
-	}
-	at := 0
-	least, _ := carriage(heavy)
-	for at < len(brackets)-1 && worth+least*brackets[at].Counted>>20 > brackets[at].UpTo {
+func levied(s partition.Set, p *partition.Problem) int64 {
+	at, worth := 0, total(p.Measure, s)
+	least, _ := p.Carriage(total(p.Weight, s))
+	for at < len(p.Brackets)-1 && worth+least*p.Brackets[at].Counted>>20 > p.Brackets[at].UpTo {
 		at++
 	}
-	sum := brackets[at].Fixed + least*brackets[at].Share>>10
-	if s&brackets[at].Sure != 0 {
-		sum += brackets[at].Due
+	b := &p.Brackets[at]
+	sum := b.Fixed + least*b.Share>>10
+	if s&b.Sure != 0 {
+		sum += b.Due
 	}
-	for _, i := range s.Elements() {
-		if each := brackets[at].Each; each != nil {
-			sum += each[i]
+	if b.Each != nil {
+		sum += total(b.Each, s)
+	}
+	for _, h := range b.Heads {
+		if s&h.Of != 0 {
+			sum += h.Sum
 		}
+	}
+	if all := total(p.Bearing, s); b.Bears != nil && all > 0 {
+		sum += least << 10 * total(b.Bears, s) / all
 	}
 	return max(0, (sum+1023)>>10)
 }

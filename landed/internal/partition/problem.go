@@ -87,6 +87,9 @@ type Problem struct {
 	// elements: from 0, and below 2^62 for all.
 	Brackets []Bracket
 	Measure  []int64
+	// Bearing is what each element weighs where Carriage is shared over a part: from 0, their sum
+	// below 2^62.
+	Bearing []int64
 	// Figures are what elements have beside weight that modes look at: lists of one for each element,
 	// from 0, their sum below 2^62. ModeFloor is Carriage by one mode for a part with such sums of
 	// them; it never falls with one of them, nor takes more of one than it refuses. It is asked only

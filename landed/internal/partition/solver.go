@@ -206,7 +206,7 @@ func (s *solver) floor(g group) (least int64, refused uint64) {
 		return s.floorOf(carriage, each, nil, 0), refused
 	}
 	b := &s.levies.list[s.levies.of(g.sum(s.levies.measure), carriage)]
-	return s.floorOf(carriage, each, b, b.asked(g)+g.sum(b.each)), refused
+	return s.floorOf(carriage, each, b, b.asked(g)+g.sum(b.each)+borne(carriage, g.sum(b.bears), g.sum(s.levies.bearing))), refused
 }
 
 // fixed is what a part costs at least whatever it weighs and holds, fine.

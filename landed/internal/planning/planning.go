@@ -62,11 +62,12 @@ type Parcels interface {
 	// they are, their shares in what is paid for several may differ by a minor unit.
 	Same(a, b int) bool
 	// Floors are what Parcel says at least of the border, by lot and in minor units of home,
-	// and the measure of each lot, to rule out most parcels without asking. The carriage may be
+	// the measure of each lot and what it weighs where freight is shared, nil where that is not
+	// known, to rule out most parcels without asking. The carriage may be
 	// asked for in any of the currencies given, and comes to so much in home at most: freight,
 	// insurance and fees together; math.MaxInt64 where that is not known. There are none
 	// without a border, or where what a parcel is worth hangs on the parcel.
-	Floors(carriage []money.Currency, most int64) (floors []floor.Floor, measure []int64, err error)
+	Floors(carriage []money.Currency, most int64) (floors []floor.Floor, measure, bearing []int64, err error)
 }
 
 // BySums is what a parcel costs. Where the trails of two sums are the same, so is that of all
