@@ -26,6 +26,7 @@ type Quote struct {
 	BreakEven LeastPrice     // at which nothing is lost
 	Ask       LeastPrice     // at which the target is met, with the ending asked for
 	Expected  *resale.Result // of a sale at the expected value, for parts at the price that brings it; nil where that is not known or cannot be
+	Due       money.Amount   // what a piece for parts, or one made of dead ones, is to bring, for which Expected asks; no currency where that is not known, or it is sound
 	PerHour   money.Amount   // what is left of Expected for an hour of work; no currency where none is known
 
 	aims   bool         // the target is more than to lose nothing
@@ -112,6 +113,7 @@ func (w *worker) expect(o *Offer, q *Quote, sale *resale.Sale) error {
 		return err
 	}
 	if o.State != landed.Sound {
+		q.Due = value
 		net := *sale
 		net.Cost, net.Target = value, resale.Target{}
 		brings, err := w.desk.Price(&net, resale.AnyEnding)

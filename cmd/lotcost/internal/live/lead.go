@@ -40,7 +40,7 @@ func Lead(answer *sheet.Table, tables []*sheet.Table, st *landed.Statement) {
 	repriced := ""
 	if prices, ok := l.tables["prices"]; ok && len(prices.Rows) > 0 {
 		if slices.ContainsFunc(st.Lines, func(line landed.Line) bool { return line.By == landed.ByValue }) {
-			repriced = differs(prices.sums(priceAt))
+			repriced = differs([]figure{prices.sound(priceAt)})
 		}
 		c = claims{changed: differs(prices.sums(priceCost, priceAt, priceProfit, priceEven, priceAsk)), total: "SUM(" + prices.whole(priceProfit) + ")",
 			now: `"The figures after what was changed stand in the sheet prices."`}
@@ -147,6 +147,18 @@ func (g grid) sums(columns ...int) []figure {
 		list = append(list, figure{"SUMPRODUCT(" + span + "," + g.whole(order) + ")", sum})
 	}
 	return list
+}
+
+// sound is the sum of a column of the sheet prices in the rows of sound pieces, as [grid.sums]
+// has it: what others bring is calculated, and nothing is shared by it.
+func (g grid) sound(column int) figure {
+	state, sum := landed.Sound.String(), 0.0
+	for n := range g.Rows {
+		if r := &g.Rows[n]; r.Cell(priceState).Text == state {
+			sum += parsed(r.Cell(column).Data) * parsed(r.Cell(g.order()).Data)
+		}
+	}
+	return figure{"SUMPRODUCT(" + g.whole(column) + "," + g.whole(g.order()) + ",--(" + g.whole(priceState) + "=" + quoted(state) + "))", sum}
 }
 
 // differs is true where some figures are no longer what they were.

@@ -152,7 +152,7 @@ func TestLibreOffice(t *testing.T) {
 	if testing.Short() {
 		t.Skip("LibreOffice takes long")
 	}
-	asked := map[string]calculation{"formulas": formulas(t), "changes": figuresChanged(t), "borders": bordersChanged(t), "bills": billsChanged(t), "prices": pricesChanged(t), "leads": leads(t), "moved": rowsMoved(t)}
+	asked := map[string]calculation{"formulas": formulas(t), "changes": figuresChanged(t), "borders": bordersChanged(t), "bills": billsChanged(t), "prices": pricesChanged(t), "fees": feesChanged(t), "leads": leads(t), "moved": rowsMoved(t)}
 	var books []book
 	for _, name := range slices.Sorted(maps.Keys(asked)) {
 		books = append(books, asked[name].books...)

@@ -360,23 +360,40 @@ func (p *prices) least(t *terms, o *doubles.Offer, q *doubles.Quote, cells []she
 	if len(p.r.Offers)*len(p.r.Venues) > mostSearched {
 		return
 	}
-	even := p.find(t, o.ID, "break-even", resale.Target{}, q, q.BreakEven)
+	cost := t.offered(priceCost, float64(q.Cost.Minor()))
+	even := p.find(t, o.ID, "break-even", resale.Target{}, cost, q.BreakEven)
 	if even.text != "" {
 		cells[priceEven] = p.prices.figured(even, cells[priceEven].Format)
 	}
+	p.due(t, o, q, cells)
 	if p.r.Ending != resale.AnyEnding {
 		cells[priceFound] = text("the asking price " + asFound + ": run lotcost again after a change")
 		return
 	}
-	if ask := p.find(t, o.ID, "asking price", t.sale.Target, q, q.Ask); ask.text != "" {
+	if ask := p.find(t, o.ID, "asking price", t.sale.Target, cost, q.Ask); ask.text != "" {
 		cells[priceAsk] = p.prices.figured(ask, cells[priceAsk].Format)
 		cells[priceFound] = text("calculated")
 	}
 }
 
-// find adds the search for a least price and returns that price; nothing where what a price leaves
-// may fall as the price rises.
-func (p *prices) find(t *terms, id, what string, target resale.Target, q *doubles.Quote, found doubles.LeastPrice) figure {
+// due calculates the price that brings what a piece that is not sound should, which is its
+// break-even where it costs just that, until another is typed over it.
+func (p *prices) due(t *terms, o *doubles.Offer, q *doubles.Quote, cells []sheet.Cell) {
+	if q.Due.Currency() == 0 || q.Expected == nil {
+		return
+	}
+	price := figure{}
+	if q.Due == q.Cost && cells[priceEven].Formula != "" {
+		price = p.prices.of(priceEven, len(p.prices.Rows)+2, 0)
+	} else {
+		price = p.find(t, o.ID, "price", resale.Target{}, whole(q.Due.Minor()), doubles.LeastPrice{Least: resale.Least{Price: q.Expected.Price}})
+	}
+	cells[priceAt].Formula = p.prices.live(price.text, "", "").Formula
+}
+
+// find adds the search for the least price that leaves so much and returns that price; nothing
+// where what a price leaves may fall as the price rises.
+func (p *prices) find(t *terms, id, what string, target resale.Target, needed figure, found doubles.LeastPrice) figure {
 	slope, ok := t.slope(target)
 	if !ok || found.Err != nil {
 		return figure{}
@@ -389,7 +406,7 @@ func (p *prices) find(t *terms, id, what string, target resale.Target, q *double
 		cells = append(cells, p.search.figured(f, format))
 		return p.search.of(len(cells)-1, r, f.value)
 	}
-	need := put(t.offered(priceCost, float64(q.Cost.Minor())), count)
+	need := put(needed, count)
 	given := *t
 	given.charged, given.sending = put(t.offered(priceCharged, t.charged.value), count), put(t.offered(priceSending, t.sending.value), count)
 	t = &given

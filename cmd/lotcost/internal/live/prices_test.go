@@ -115,6 +115,83 @@ func pricesChanged(t *testing.T) calculation {
 	}}
 }
 
+// broken is a haul with pieces for parts that carry what they should bring, others that carry less,
+// and parts made of dead ones, at two venues; its fee and what is fixed in it stand as %s and %s.
+const broken = `lotcost: 1
+home: EUR
+exchange: {rates: [1 GBP = 1.17 EUR]}
+lots:
+  - id: a
+    price: 160 EUR
+    items:
+      - {id: x, count: 4, value: 60, parts-value: 7.35, found: {sound: 2, parts: 2}}
+      - {id: y, count: 2, value: 5, parts-value: 33 EUR, found: {parts: 2}}
+      - {id: z, count: 3, value: 20, found: {sound: 1, dead: 2, yields: [{what: iron, count: 2, value: 4 EUR}]}}
+selling:
+  target: 10%%
+  venues:
+    - {name: gable, charged: 4.90, postage: 5.19, fees: [{what: commission, percent: %[1]s, fixed: %[2]s}]}
+    - {name: stall, currency: GBP, ships: no, fees: [{what: commission, percent: %[1]s, fixed: %[2]s}]}
+`
+
+// pricesOfText are those of a lot file.
+func pricesOfText(t *testing.T, text string) *doubles.Result {
+	t.Helper()
+	f, err := lotfile.Parse("text.yaml", []byte(text), t.TempDir(), lotfile.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	st, err := landed.Split(f.Haul)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := doubles.Price(f.Haul, f.Selling, st, doubles.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// feesChanged: what broken pieces are asked for follows the fees, as in the lot file with those
+// fees.
+func feesChanged(t *testing.T) calculation {
+	var books []book
+	var wants []*doubles.Result
+	for _, to := range [][2]string{{"8%", "0.35"}, {"13.5%", "0"}, {"2.25%", "1.20"}} {
+		b := written(t, live.Prices(pricesOfText(t, fmt.Sprintf(broken, "8%", "0.35"))))
+		rate, fixed := b.read().column("fees", "rate"), b.read().column("fees", "fixed")
+		for row := range len(b.rows("fees")) - 1 {
+			part, _ := strconv.ParseFloat(strings.TrimSuffix(to[0], "%"), 64)
+			b.enter("fees", rate, row+2, strconv.FormatFloat(part/100, 'f', -1, 64))
+			b.enter("fees", fixed, row+2, to[1])
+		}
+		books, wants = append(books, b), append(wants, pricesOfText(t, fmt.Sprintf(broken, to[0], to[1])))
+	}
+	return calculation{books, func(t *testing.T, again []sheets) {
+		for n, b := range again {
+			row, unsound := 0, 0
+			for _, v := range venuesOf(wants[n]) {
+				for i := range wants[n].Offers {
+					row++
+					o := &wants[n].Offers[i]
+					q, cells := &o.Quotes[v], b.rows("prices")[row]
+					if o.State != landed.Sound {
+						unsound++
+					}
+					for head, want := range map[string]money.Amount{"price": q.Expected.Price, "fees": q.Expected.Fees, "net": q.Expected.Net, "profit": q.Expected.Left, "break-even": q.BreakEven.Price, "asking price": q.Ask.Price} {
+						if got := cells[b.column("prices", head)-1]; !alike(got, want.Number()) {
+							t.Errorf("workbook %d, %s %s at %s: %s is %s, not %s", n, o.ID, o.State, wants[n].Venues[v].Name, head, got, want.Number())
+						}
+					}
+				}
+			}
+			if says := b.rows("prices"); unsound != 6 || len(says) != row+1 {
+				t.Errorf("%d of %d offers are not sound", unsound, row)
+			}
+		}
+	}}
+}
+
 // venuesOf are the venues in the order of the sheet.
 func venuesOf(r *doubles.Result) []int {
 	order := []int{r.At}
