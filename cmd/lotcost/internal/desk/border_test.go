@@ -24,7 +24,7 @@ func TestBorder(t *testing.T) {
 		Bills []struct{ Parcel, Kind, Difference string }
 	}
 	s.said(&said, "split", "three.yaml")
-	p.Holds(`document.getElementById("total").textContent`, "total cost "+figure(said.Total, true)+" EUR")
+	p.Holds(`document.getElementById("total").textContent.replace("\u00a0", " ")`, "total cost "+figure(said.Total, true)+" EUR")
 	p.Holds(`document.getElementById("more box-1 tax").textContent`, "1,85")
 	p.Holds(`document.activeElement.name`, "parcels[box-1].assessed.fee")
 	look(t, p, "border")

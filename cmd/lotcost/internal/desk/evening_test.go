@@ -50,7 +50,7 @@ func TestEvening(t *testing.T) {
 		said.Lots = nil
 		s.said(&said, "bid", "tonight.yaml")
 		for _, l := range said.Lots {
-			p.Holds(`document.getElementById("limit `+l.ID+`").textContent.replace(/\u202f/g, "")`, l.Limit+" JPY")
+			p.Holds(`document.getElementById("limit `+l.ID+`").textContent.replace(/\u202f/g, "").replace("\u00a0", " ")`, l.Limit+" JPY")
 		}
 	}
 	limits()
@@ -70,7 +70,7 @@ func TestEvening(t *testing.T) {
 	}
 	var last struct{ Best struct{ Bid string } }
 	s.said(&last, "bid", "tonight.yaml")
-	p.Holds(`document.getElementById("limit nomi").textContent.replace(/\u202f/g, "")`, last.Best.Bid+" JPY")
+	p.Holds(`document.getElementById("limit nomi").textContent.replace(/\u202f/g, "").replace("\u00a0", " ")`, last.Best.Bid+" JPY")
 	p.Look(360, 740, false)
 	p.Holds(`["[id='won nomi']", "[name='lost nomi']"].map(b => document.querySelector(b).getBoundingClientRect().top).every((top, _, all) => top === all[0])`, "true")
 	look(t, p, "evening")

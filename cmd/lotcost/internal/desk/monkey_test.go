@@ -221,7 +221,7 @@ func (m *monkey) back(before, after string, told func() string) {
 var totalIn = regexp.MustCompile(`(?s)id="total" data-live>(.*?)</p>`)
 
 // Where the answer itself tells the total it stands there alone.
-var answerIn, totalSaid = regexp.MustCompile(`data-view="(costs|opened)"`), regexp.MustCompile(`total cost [^;<]+`)
+var answerIn, totalSaid = regexp.MustCompile(`data-view="(costs|opened)"`), regexp.MustCompile(`total cost <data [^>]+>([^<]+)`)
 
 // agree holds that the page tells the total that the command tells of the file, or that both tell
 // that something is wrong.
@@ -255,9 +255,9 @@ func (m *monkey) agree(page, text string) {
 		return
 	}
 	if answerIn.MatchString(page) {
-		shown = totalSaid.FindString(page)
+		shown = "total cost " + totalSaid.FindStringSubmatch(page)[1]
 	}
-	if want := "total cost " + figure(said.Total, true) + " " + said.Home; !strings.HasPrefix(strings.ReplaceAll(html.UnescapeString(shown), "\u202f", ""), want) {
+	if want := "total cost " + figure(said.Total, true) + " " + said.Home; !strings.HasPrefix(strings.NewReplacer("\u202f", "", "\u2009", "", "\u00a0", " ").Replace(html.UnescapeString(shown)), want) {
 		m.t.Fatalf("the page tells %q, the command %s, of\n%s", shown, want, text)
 	}
 	m.steps["agreed"]++

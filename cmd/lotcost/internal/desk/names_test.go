@@ -88,7 +88,7 @@ func TestOnlyPiece(t *testing.T) {
 			t.Errorf("%s for %s", got, want)
 		}
 	}
-	if page := s.get("/years").body; !strings.Contains(page, "The stock cost 49.00 CAD at the end of 2026-10; the profit was 0.00 CAD.") || strings.Contains(page, "thick line") {
+	if page := s.get("/years").body; !strings.Contains(page, `The stock cost <data value="49.00">49.00 CAD</data> at the end of 2026-10; the profit was <data value="0.00">0.00 CAD</data>.`) || strings.Contains(page, "thick line") {
 		t.Error(page)
 	}
 }

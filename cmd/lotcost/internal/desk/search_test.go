@@ -27,7 +27,7 @@ func TestSearchGoesOn(t *testing.T) {
 		t.Helper()
 		s.said(&said, "bid", "tonight.yaml")
 		for _, l := range said.Lots {
-			p.Holds(`document.getElementById("limit `+l.ID+`").textContent.replace(/\u202f/g, "")`, l.Limit+" JPY")
+			p.Holds(`document.getElementById("limit `+l.ID+`").textContent.replace(/\u202f/g, "").replace("\u00a0", " ")`, l.Limit+" JPY")
 			p.Holds(`document.getElementById("price `+l.ID+`").value`, l.Limit)
 		}
 		p.Holds(`document.querySelectorAll(".going").length`, "0")

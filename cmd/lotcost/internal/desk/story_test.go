@@ -127,7 +127,7 @@ func TestStory(t *testing.T) {
 		t.Helper()
 		var said splitJSON
 		s.said(&said, "split", name)
-		p.Holds(`document.querySelector("main").innerText.replace(/[\u2009\u202f]/g, "").includes("total cost `+figure(said.Total, true)+` EUR")`, "true")
+		p.Holds(`document.querySelector("main").innerText.replace(/[\u2009\u202f]/g, "").replace(/\u00a0/g, " ").includes("total cost `+figure(said.Total, true)+` EUR")`, "true")
 	}
 	total()
 	if n := strings.Count(s.text(name), "freight:"); n < 2 {

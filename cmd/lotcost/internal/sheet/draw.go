@@ -77,6 +77,7 @@ type Axis struct {
 	What  string             // with its unit, such as "total cost, CAD"
 	Print func(int64) string // a figure in words
 	Unit  int64              // ticks lie on multiples of it; 0 is 1
+	Names bool               // these words are names, as of years, and no figures
 }
 
 // printed is a figure of the axis in words.
@@ -354,7 +355,7 @@ func (v *canvas) grid(p *Plot, y func(int64) float64, y0, y1 int64, bottom float
 	v.line(left, bottom, right, bottom, "zero")
 	for _, at := range p.X.ticks(v.low, v.high, 4) {
 		v.line(v.x(at), bottom, v.x(at), bottom+4, "zero")
-		v.label(v.x(at), bottom+16, "small", v.set(p.X.printed(at), true))
+		v.label(v.x(at), bottom+16, "small", v.set(p.X.printed(at), !p.X.Names))
 	}
 	v.words(right, bottom+32, "end", "small", visible(v.marks.of(p.X.What)))
 }

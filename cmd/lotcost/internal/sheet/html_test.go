@@ -38,6 +38,35 @@ func TestTypeset(t *testing.T) {
 	}
 }
 
+// TestUnbroken: a line breaks neither in a figure nor between it and its currency, in a page's
+// prose and in what the desk sets itself.
+func TestUnbroken(t *testing.T) {
+	var out bytes.Buffer
+	if err := (&Sheet{}).Add(Text("It cost 1234.56 EUR, 20 EUR a piece, in 2026 EURO; bid 4700 JPY.")).WriteHTML(&out, true); err != nil {
+		t.Fatal(err)
+	}
+	if got, want := out.String(), "<p>It cost <data value=\"1234.56\">1\u2009234,56 EUR</data>, <data value=\"20\">20 EUR</data> a piece, in 2026 EURO; bid <data value=\"4700\">4\u2009700 JPY</data>.</p>\n"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	if got, want := Typeset("total cost 1234.56 EUR of 20 EUR, -3.50"), "total cost 1\u202f234.56\u00a0EUR of 20\u00a0EUR, −3.50"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// TestNamedAxis: a year under a chart is no figure, with a space between its thousands.
+func TestNamedAxis(t *testing.T) {
+	for names, want := range map[bool]string{true: ">2026</text>", false: ">2\u2009026</text>"} {
+		var out bytes.Buffer
+		plot := &Plot{X: Axis{What: "year", Print: func(int64) string { return "2026" }, Names: names}, Points: []Point{{X: 1, Y: 1}, {X: 2, Y: 1}}}
+		if err := (&Sheet{}).Add(&Chart{Title: "years", Drawing: plot}).WriteHTML(&out, false); err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("names %t: no %s in\n%s", names, want, out.String())
+		}
+	}
+}
+
 // hostile are names that others may have written.
 var hostile = []string{`<script>alert(1)</script>`, `"><img src=x onerror=alert(1)>`, `' onmouseover='alert(1)`, "\u202egnp.exe", "a&amp;b", "]]>", "<!--", "javascript:alert(1)", "平鉋 <b>", "&#x3c;script>", "-->", "</style>", "</title>"}
 

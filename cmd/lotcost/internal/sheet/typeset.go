@@ -15,7 +15,8 @@ const (
 	thin  = "\u2009"
 )
 
-// piece is a part of a text: as it is shown, and, where that differs, the figure it is.
+// piece is a part of a text: as it is shown, and, where that differs or a currency belongs to it,
+// the figure it is.
 type piece struct{ shown, plain string }
 
 // pieces parts a text into its figures and what is between. In prose a figure is what has a
@@ -30,8 +31,14 @@ func pieces(s string, all bool) []piece {
 		}
 		end := numberEnd(s, i)
 		begin, ok := isSet(s, i, end, all)
-		if shown := set(s[begin:end]); ok && shown != s[begin:end] {
-			out = append(out, piece{shown: s[done:begin]}, piece{shown, strings.ReplaceAll(s[begin:end], ",", ".")})
+		number := s[begin:end]
+		shown := set(number)
+		if !all && ok && hasCurrency(s[end:]) { // which no line parts from its figure
+			end += len(" EUR")
+			shown += s[end-len(" EUR") : end]
+		}
+		if ok && shown != number {
+			out = append(out, piece{shown: s[done:begin]}, piece{shown, strings.ReplaceAll(number, ",", ".")})
 			done = end
 		}
 		i = end
@@ -85,8 +92,17 @@ func set(number string) string {
 }
 
 // Typeset is a text as a page shows it: with a minus sign before and thin spaces in what has a
-// currency behind it or cents. No line ends in a figure.
-func Typeset(s string) string { return strings.ReplaceAll(typeset(s, false), thin, "\u202f") }
+// currency behind it or cents. No line ends in a figure, or before its currency.
+func Typeset(s string) string {
+	var b strings.Builder
+	for _, p := range pieces(visible(s), false) {
+		if p.plain != "" {
+			p.shown = strings.NewReplacer(thin, "\u202f", " ", "\u00a0").Replace(p.shown)
+		}
+		b.WriteString(p.shown)
+	}
+	return b.String()
+}
 
 // typeset is a text as a page shows it, without marks.
 func typeset(s string, all bool) string {

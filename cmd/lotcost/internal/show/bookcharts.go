@@ -23,7 +23,7 @@ func periodsChart(r *book.Result) []sheet.Block {
 	}
 	const wide = 12 // of the axis, for each period
 	name := func(at int64) string { return periodName(&periods[min(max(at/wide, 0), int64(len(periods)-1))]) }
-	plot := &sheet.Plot{X: sheet.Axis{What: "month", Unit: wide, Print: name}, Y: sheet.Axis{What: r.Home.Code(), Print: printed(r.Home)}}
+	plot := &sheet.Plot{X: sheet.Axis{What: "month", Unit: wide, Print: name, Names: true}, Y: sheet.Axis{What: r.Home.Code(), Print: printed(r.Home)}}
 	if periods[0].Month == 0 {
 		plot.X.What = "year"
 	}
