@@ -92,6 +92,23 @@ func TestManyPieces(t *testing.T) {
 	p.Paper()
 	p.Holds(`[...document.querySelectorAll("[id^=offers] tr > th[scope=row]")].filter(r => r.checkVisibility()).length`, "79")
 
+	p.Go(s.base + "/haul/many.yaml?view=costs")
+	p.Look(390, 844, false)
+	accounts := `[...document.querySelectorAll(".many tbody tr:not(.group)")].filter(r => r.checkVisibility())`
+	var said splitJSON
+	s.said(&said, "split", "many.yaml")
+	p.Holds(accounts+`.length + " of " + document.querySelectorAll(".many tbody tr:not(.group)").length`, "0 of 80")
+	p.Holds(`[...document.querySelectorAll("tr.sum")].find(r => r.checkVisibility()).textContent.includes("`+said.Total+`")`, "true")
+	lookAgain(t, p, "many costs")
+	p.Paper()
+	p.Holds(accounts+`.length`, "80")
+	p.Look(390, 844, false)
+	p.On(`#find`, `focus()`)
+	p.Insert("l 59 of")
+	p.Holds(accounts+`.map(r => r.cells[0].textContent).join()`, "Chisel 59 of 2")
+	p.On(`tr:not([hidden]) a[href*="item=p1-58"]`, `click()`)
+	p.Holds(`document.querySelector("#work h2").textContent`, "The working of Chisel 59 of 2")
+
 	p.Go(s.base + "/haul/many.yaml?view=before&only=20+of+1")
 	p.Look(390, 844, false)
 	p.Holds(`[...document.querySelectorAll(".grid [name$=weight]")].filter(f => f.checkVisibility()).length`, "1")

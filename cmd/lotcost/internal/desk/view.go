@@ -2,7 +2,6 @@ package desk
 
 import (
 	"bytes"
-	"errors"
 	"html/template"
 	"net/http"
 	"path/filepath"
@@ -10,8 +9,6 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/edit"
-	"lotcost/cmd/lotcost/internal/show"
-	"lotcost/landed"
 	"lotcost/landed/source"
 )
 
@@ -211,28 +208,6 @@ func fill(name string, data any) (template.HTML, error) {
 	err := templates().ExecuteTemplate(&out, name, data)
 	return template.HTML(out.String()), err
 }
-
-// costsView is what each piece cost.
-var costsView = &view{id: "costs", Title: "What it cost", show: func(h *haul, r *http.Request) (parts, error) {
-	st := h.ShownStatement()
-	if st == nil {
-		return parts{}, nil
-	}
-	if id := r.URL.Query().Get("item"); id != "" {
-		i := slices.IndexFunc(h.Statement().Items, func(c landed.ItemCost) bool { return c.ID == id })
-		if i < 0 {
-			return parts{}, errors.New("there is no item with the id " + id)
-		}
-		work, err := written(show.ItemWorking(st, i).Sheet(), h.Comma())
-		return parts{Work: work}, err
-	}
-	result := show.Split(st)
-	if r.URL.Query().Has("working") {
-		result = show.SplitWorking(st, h.File.Defaults)
-	}
-	answer, work, err := h.halves(parted(result.Whole()))
-	return parts{Answer: answer, Work: template.HTML(`<div id="costs" data-live>`) + work + `</div><p><a href="?view=costs&amp;working">How each amount was found and shared</a></p>`}, err
-}}
 
 // textView is the file itself.
 var textView = &view{id: "text", Title: "The file itself", show: func(h *haul, r *http.Request) (parts, error) {

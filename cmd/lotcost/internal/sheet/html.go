@@ -317,7 +317,11 @@ func (w *tableWriter) cell(row string, n int, c Cell, in Column) {
 	isName := in.Align == Left && names[in.address()]
 	switch {
 	case c.Link != "":
-		w.between(`<a href="#`+html.EscapeString(slug(c.Link))+`">`, c.Text, "</a>")
+		to := "#" + slug(c.Link)
+		if strings.HasPrefix(c.Link, "?") {
+			to = c.Link
+		}
+		w.between(`<a href="`+html.EscapeString(to)+`">`, c.Text, "</a>")
 	case isName:
 		w.plainText(c.Text)
 	default:

@@ -52,6 +52,7 @@ func (g *Glance) Add(name, figure string) {
 type Folded struct {
 	Title  string
 	ID     string // the address of the blocks; made of the title where there is none
+	Many   bool   // it is some of many rows, among which one looks for others
 	Blocks []Block
 }
 
@@ -86,7 +87,11 @@ func (f *Folded) html(h *htmlWriter) {
 	if id == "" {
 		id = slug(strings.ToLower(h.marks.of(f.Title)))
 	}
-	h.between(`<details class="fold"><summary>`, f.Title, "</summary>\n<div id=\""+html.EscapeString(h.id(id))+"\">\n")
+	class := "fold"
+	if f.Many {
+		class += " many"
+	}
+	h.between(`<details class="`+class+`"><summary>`, f.Title, "</summary>\n<div id=\""+html.EscapeString(h.id(id))+"\">\n")
 	before := h.sections
 	h.blocks(f.Blocks)
 	h.sections = before // they cannot be seen from outside

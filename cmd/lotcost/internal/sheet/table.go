@@ -118,7 +118,7 @@ type Column struct {
 type Cell struct {
 	Text string // for people
 	Data string // for programs (CSV), where it differs from Text: no thousands marks, no unit
-	Link string // the address inside a page of what tells more; "" for nothing
+	Link string // the address inside a page of what tells more, or, from a ? on, beside it; "" for nothing
 	Tone Tone
 
 	// Of a workbook alone. A cell with a Format is a number, its Data, which a program shows so, and

@@ -40,7 +40,7 @@ func stories(st *landed.Statement) sheet.PageOnly {
 	return func() []sheet.Block {
 		blocks := []sheet.Block{storiesHead, paidStory(st)}
 		if len(st.Items) > mostStories {
-			blocks = append(blocks, sheet.Text(fmt.Sprintf("Of %d items that would be too long here: lotcost split with --item ID tells it of one.", len(st.Items))))
+			blocks = append(blocks, sheet.Text(fmt.Sprintf("Of %d items that would be too long here.", len(st.Items))))
 		} else {
 			for i := range st.Items {
 				blocks = append(blocks, folded(fmt.Sprintf("%s: %s", st.Items[i].ID, st.Items[i].Cost), storyID(st.Items[i].ID), itemWorking(st, i)))

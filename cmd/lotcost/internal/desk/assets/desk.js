@@ -76,6 +76,9 @@
 		return form && key ? root.querySelector("form[data-path=" + CSS.escape(form) + "] [data-key=" + CSS.escape(key) + "]") : f.name && root.querySelector(f.tagName + "[name=" + CSS.escape(f.name) + "]:not([type=hidden])");
 	};
 
+	const comes = new WeakMap(); // folds, and whether each was open when it came
+	const folds = () => { for (const d of main().querySelectorAll("details[id]")) if (!comes.has(d)) comes.set(d, d.open); };
+	folds();
 	let carried = new WeakSet(); // fields whose text was typed into those before them: leaving them is no change to the browser
 	// replace puts a whole page in place, with what is typed and not saved, and the focus where it was.
 	const replace = now => {
@@ -89,8 +92,12 @@
 		const inside = m.contains(at);
 		let again = inside && twinOf(at, now);
 		for (let p = at; inside && !again && p !== m; p = p.parentElement) again = p.id && now.querySelector("#" + CSS.escape(p.id))?.querySelector("button, a[href], input"); // what is left of its row
-		for (const d of m.querySelectorAll("details[id]")) { const e = now.querySelector("#" + CSS.escape(d.id)); if (e) e.open = d.open || e.open; }
+		for (const d of m.querySelectorAll("details[id]")) { // what the reader folded or opened stays so
+			const e = now.querySelector("#" + CSS.escape(d.id));
+			if (e && d.open !== comes.get(d)) { comes.set(e, e.open); e.open = d.open; }
+		}
 		m.replaceWith(document.adoptNode(now));
+		folds();
 		strips();
 		looksAgain();
 		if (again) { again.focus({preventScroll: true}); try { if (from !== null) again.setSelectionRange(from, to); } catch { /* no text */ } }
@@ -99,15 +106,18 @@
 	};
 	// live puts what is calculated in place, tables that were opened staying open.
 	const live = now => {
+		let changed = false;
 		for (const part of main().querySelectorAll("[data-live]")) {
 			const other = now.querySelector("#" + CSS.escape(part.id));
 			if (!other || part.innerHTML === other.innerHTML) continue;
 			const open = [...part.querySelectorAll("details")].map(d => d.open), had = part.contains(document.activeElement);
 			part.innerHTML = other.innerHTML;
+			changed ||= part.querySelector(".many") !== null;
 			if (had) { main().tabIndex = -1; (part.querySelector("button, a[href]") || main()).focus({preventScroll: true}); } // what had the focus is gone
 			const after = [...part.querySelectorAll("details")];
 			if (after.length === open.length) after.forEach((d, i) => { d.open = open[i]; });
 		}
+		if (changed) looksAgain();
 	};
 	// refresh is live, and the fields as they stand in the file now.
 	const refresh = now => {
@@ -185,26 +195,31 @@
 		return row ? [...row.querySelectorAll("[data-edit][name]")].filter(g => g === f || g.type !== "range" && g.value && pathOf(g) !== pathOf(f)).map(mine) : [mine(f)];
 	};
 	const refused = new Map(); // by the names of fields, or their paths, what was typed there and what is wrong with it
+	let shown = new Set(), last = shown, told = 0; // errors that stand at fields, those that did before, and how many so far
 	// right takes errors away, but for those of what still stands as it was refused.
 	const right = () => {
+		[last, shown] = [shown, new Set()];
 		main().classList.remove("stale");
-		for (const f of main().querySelectorAll(".error")) f.remove();
-		for (const f of main().querySelectorAll("[aria-invalid]")) { f.removeAttribute("aria-invalid"); f.removeAttribute("aria-describedby"); f.closest(".field")?.classList.remove("bad"); }
+		for (const f of main().querySelectorAll(".field > .error, .field > .open")) f.remove();
+		for (const f of main().querySelectorAll("[aria-describedby]")) { f.removeAttribute("aria-invalid"); f.removeAttribute("aria-describedby"); f.closest(".field")?.classList.remove("bad"); }
 		for (const [name, [value, text]] of refused) {
 			const f = fieldAt(name);
 			if (f && touched(f) && f.value === value) atField(name, text); else refused.delete(name);
 		}
 	};
-	// atField puts an error at its field, where the page has one.
-	const atField = (name, text) => {
+	// atField puts an error at its field, where the page has one; what is still to be typed there is none.
+	const atField = (name, text, open) => {
 		const field = fieldAt(name);
-		if (!field || field.getAttribute("aria-invalid")) return !!field;
+		if (!field || field.getAttribute("aria-describedby")) return !!field;
 		const error = document.createElement("span");
-		error.className = "error"; error.id = "error-" + document.querySelectorAll(".error").length; error.textContent = text;
-		for (let d = field.closest("details"); d; d = d.parentElement.closest("details")) d.open = true;
-		field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", error.id);
-		field.closest(".field")?.classList.add("bad");
+		error.className = open && !touched(field) ? "open" : "error"; error.id = "error-" + ++told; error.textContent = text;
+		field.setAttribute("aria-describedby", error.id);
 		field.after(error);
+		if (error.className === "open") return true;
+		if (!last.has(name + text)) for (let d = field.closest("details"); d; d = d.parentElement.closest("details")) d.open = true;
+		shown.add(name + text);
+		field.setAttribute("aria-invalid", "true");
+		field.closest(".field")?.classList.add("bad");
 		if (touched(field)) refused.set(field.name || name, [field.value, text]);
 		if (field === document.activeElement) say(text, true);
 		return true;
@@ -216,8 +231,9 @@
 		const list = document.createElement("ul");
 		for (const f of faults) {
 			const text = f.what + (f.remedy ? ": " + f.remedy : "");
-			if (atField(f.field, text)) continue;
+			if (atField(f.field, text, f.open)) continue;
 			const line = document.createElement("li");
+			if (f.open) line.className = "open";
 			line.textContent = (f.where ? f.where + ": " : "") + text;
 			list.append(line);
 		}
@@ -226,7 +242,7 @@
 	// placed does so with those that a page came with.
 	const placed = () => {
 		for (const line of main().querySelectorAll("#wrong li[data-field]"))
-			if (atField(line.dataset.field, line.querySelector("span").textContent)) line.remove();
+			if (atField(line.dataset.field, line.querySelector("span").textContent, line.className === "open")) line.remove();
 		const list = main().querySelector("#wrong ul");
 		if (list && !list.children.length) list.remove();
 	};
