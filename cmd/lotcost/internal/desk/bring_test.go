@@ -30,7 +30,7 @@ func TestBring(t *testing.T) {
 	s := entered(t, "one.yaml", haul)
 	p := s.at("/haul/one.yaml?view=before")
 	for _, lot := range []string{"a", "b"} { // in words of the page, not of the file
-		p.Holds(`document.getElementById("wrong").textContent.includes("Lot `+lot+`: it has no pieces yet: type what is in it")`, "true")
+		p.Holds(`[...document.querySelectorAll('[id="lots[`+lot+`]"] .field > .open')].map(e => e.textContent).join("; ").startsWith("it has no pieces yet: type what is in it")`, "true")
 	}
 	const list = "id;what;count;weight, kg;value\r\nhobel;Hobel, gro\xdf;3;0,87;31,50 \x80\r\nmeissel;Mei\xdfel;10;0,14;1.212,00\r\n"
 	bringInto(p, "Meine Liste.CSV", []byte(strings.Replace(list, "0,87", "0;87", 1)))

@@ -120,7 +120,7 @@ func withID(doc, all *edit.Doc, first int, p edit.Path, text string) (*edit.Doc,
 			continue
 		}
 		list := p[:i]
-		kind := map[string]string{"lots": "lot", "items": "item", "parcels": "parcel"}[list[len(list)-1].Key]
+		kind := map[string]string{"lots": "lot", "items": "item", "parcels": "box"}[list[len(list)-1].Key]
 		if s.Index == edit.New {
 			s.Index = doc.Len(list)
 		}
@@ -156,6 +156,10 @@ type fault struct {
 	Where  string `json:"where"` // the same in words
 	What   string `json:"what"`
 	Remedy string `json:"remedy"`
+
+	// Open is whether nothing stands there yet: it is still to be typed, and no mistake of anybody.
+	Open  bool `json:"open"`
+	lacks bool // of an entry, which is right without it where nothing asks for it
 }
 
 // told are the faults of a haul, or of an edit, by their fields.
@@ -170,6 +174,7 @@ func (h *haul) told(faults source.Faults) []fault {
 			field = p.String()
 		}
 		where := cmp.Or(h.wordsOf(f, field), f.Field, field)
+		field, lacks := h.lacking(f, field)
 		if f.At.File != "" && filepath.Base(f.At.File) != path.Base(h.Name) { // such as defaults
 			where = strings.TrimSuffix(fmt.Sprintf("%s, line %d: %s", filepath.Base(f.At.File), f.At.Line, where), ": ")
 		}
@@ -183,7 +188,7 @@ func (h *haul) told(faults source.Faults) []fault {
 		if h.View != textView && h.hasNoPieces(field, f.What) { // which is no mistake of who has just begun
 			p, _ := edit.ParsePath(field)
 			where = upper(h.called(p[:2]))
-			list = append(list, fault{"", where, "it has no pieces yet", "type what is in it, or take the pieces of a list"})
+			list = append(list, fault{h.at(p[:2], "items", 0, "what").String(), where, "it has no pieces yet", "type what is in it, or take the pieces of a list", true, true})
 			continue
 		}
 		what, remedy := h.inUnits(f.What), f.Remedy
@@ -194,9 +199,32 @@ func (h *haul) told(faults source.Faults) []fault {
 				*text = h.lotsCalled(dutyKey().ReplaceAllString(*text, "at “Duty on $1”"))
 			}
 		}
-		list = append(list, fault{field, where, what, remedy})
+		one := fault{field, where, what, remedy, h.isEmpty(field), lacks}
+		if !slices.Contains(list, one) { // as where several lots are asked for, and all lack the same
+			list = append(list, one)
+		}
 	}
 	return list
+}
+
+// lacking is the path of the figure that a fault asks for, where it is about a piece that has none:
+// the page has a field for it.
+func (h *haul) lacking(f *source.Fault, field string) (path string, lacks bool) {
+	figure, _, _ := strings.Cut(f.Figure, " ")
+	p, err := edit.ParsePath(field)
+	if n := len(p); err != nil || h.Doc == nil || h.View == textView || n < 2 || p[n-2].Key != "items" || figure != "weight" && figure != "value" {
+		return field, false
+	}
+	if p = p.Below(figure); h.Doc.Has(p) {
+		return field, false
+	}
+	return p.String(), true
+}
+
+// isEmpty reports whether the file has a place for a value, and nothing in it.
+func (h *haul) isEmpty(field string) bool {
+	p, err := edit.ParsePath(field)
+	return err == nil && field != "" && h.Doc != nil && !h.Doc.Has(p)
 }
 
 // eitherUnit is the end of a fault that leaves it open in which of two units a figure is.
@@ -300,7 +328,7 @@ func (d *Desk) save(w http.ResponseWriter, r *http.Request, before *haul) error 
 // spoils reports whether anything is wrong with the values at some paths.
 func (h *haul) spoils(paths []string) bool {
 	return slices.ContainsFunc(h.told(h.Faults), func(f fault) bool {
-		return f.Field != "" && slices.ContainsFunc(paths, func(text string) bool {
+		return f.Field != "" && !f.lacks && slices.ContainsFunc(paths, func(text string) bool {
 			p, err := edit.ParsePath(text)
 			if err != nil || h.Doc == nil {
 				return false

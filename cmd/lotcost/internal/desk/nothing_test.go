@@ -64,6 +64,35 @@ func TestFromNothing(t *testing.T) {
 	p.Holds(`document.getElementById("profit 0").textContent`, strings.Replace(figure(priced.Sold[0].Left, true), "-", "−", 1))
 }
 
+// TestBegun begins a haul: what is still to be typed stands at its fields, once, and nothing is called
+// wrong of it. Folds stay as the reader has them, whatever is saved, but for one in which something
+// is wrong that was not before.
+func TestBegun(t *testing.T) {
+	s := entered(t, "book.yaml", storyBook)
+	p := s.at("/")
+	p.On(`[name=title]`, `value = "Drei Posten"`)
+	p.On(`[name=from]`, `value = "JP"`)
+	p.On(`form[action="/new"] button`, `click()`)
+	p.Holds(`location.pathname + document.readyState + document.querySelectorAll("[aria-invalid], #wrong li").length`, "/haul/2026/drei-posten.yamlcomplete0")
+	p.Holds(`[...document.querySelectorAll(".field > .open")].map(e => e.parentElement.querySelector("input").name + ": " + e.textContent.split(":")[0]).join("; ")`,
+		"lots[lot-1].items[0].what: it has no pieces yet; charges[0].amount: amount is missing")
+	look(t, p, "begun")
+
+	folds := `[...document.querySelectorAll("details[id]")].filter(d => d.open).map(d => d.id).join()`
+	p.Holds(folds, "costs")
+	p.Text(`(document.getElementById("costs").open = false, document.getElementById("goal").open = true, 1)`)
+	typeInto(p, "lots[lot-1].seller", "tidemark")
+	pressed(p, `button[data-then]`)
+	p.Holds(folds, "goal")
+	p.On(`[name="bidding.goal.return"]`, `select()`)
+	p.Text(`(document.querySelector('[name="bidding.goal.return"]').focus(), 1)`)
+	p.Keys("much\t")
+	p.Holds(`said.textContent.startsWith("Not saved: ") && document.querySelectorAll(".error").length`, "1")
+	p.Text(`(document.getElementById("goal").open = false, 1)`)
+	typeInto(p, "lots[lot-2].seller", "gable-rooms")
+	p.Holds(folds+` + document.querySelectorAll(".error").length`, "1")
+}
+
 // TestSameView changes a haul elsewhere so that it waits for something else: the page goes on
 // showing the view at which one is.
 func TestSameView(t *testing.T) {

@@ -73,7 +73,7 @@ func TestCalledOtherwise(t *testing.T) {
 	p.Holds(`document.querySelector('[name="lots[lot-1].items[x].weight"]').labels[0].textContent`, "Weight of Plane, Crate of planes")
 	wrong := func(text string) {
 		t.Helper()
-		p.Holds(`[...document.querySelectorAll(".error, #wrong li")].some(e => e.textContent.includes("`+text+`"))`, "true")
+		p.Holds(`[...document.querySelectorAll(".error, .field > .open, #wrong li")].some(e => e.textContent.includes("`+text+`"))`, "true")
 	}
 	wrong("has no value, but the price of Crate of planes is shared by value: ")
 	typeInto(p, "parcels[0].id", "A")
