@@ -78,7 +78,7 @@ func (h *haul) understood(list []change) (*haul, error) {
 		if fault := h.unclear(list[i]); fault != nil {
 			return nil, source.Faults{fault}
 		}
-		list[i].text = h.withYear(list[i])
+		list[i].text = h.withMark(h.withYear(list[i]))
 		list[i].text = h.onTheDay(list[i]) + list[i].text + h.currencyFor(list[i])
 		if p := list[i].path; len(p) == 1 && (p[0].Key == "from" || p[0].Key == "to") {
 			list[i].text = placeOf(list[i].text)
@@ -91,7 +91,7 @@ func (h *haul) understood(list []change) (*haul, error) {
 	again, faults := slices.Clone(list), after.told(after.Faults)
 	mended := 0
 	for i, c := range list {
-		if text := onlyReading(faults, after.nameOf(c.path), c.text); text != "" {
+		if text := h.onlyReading(faults, after.nameOf(c.path), c.text); text != "" {
 			again[i].text = text
 			mended++
 		}
@@ -234,9 +234,28 @@ func (h *haul) currencyOf(lot int) string {
 
 var bareFigures = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9][-–.,0-9\s]*$`) })
 
+// withMark writes the decimal mark of a figure as the file has it, where its thousands stand apart
+// and leave no doubt which mark that is, as in 1'234.56.
+func (h *haul) withMark(text string) string {
+	typed := apartThousands().FindStringSubmatch(text)
+	if typed == nil {
+		return text
+	}
+	mark := "."
+	if h.Comma() {
+		mark = ","
+	}
+	return strings.NewReplacer(" ", "", "'", "", "’", "", "\u00a0", "", "\u202f", "").Replace(typed[1]) + mark + typed[2] + typed[3]
+}
+
+var apartThousands = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^(-?[1-9][0-9]{0,2}(?:[ '’\x{a0}\x{202f}][0-9]{3})+)[.,]([0-9]{1,2})( ?[\pL\p{Sc}]*)$`)
+})
+
 // onlyReading is how a value was to be written, by what is wrong with it; "" where nothing is,
-// where it may be several things, or where anything of it would be guessed.
-func onlyReading(faults []fault, name, typed string) string {
+// where it may be several things, or where anything of it would be guessed: of the currencies of a
+// sign that of the haul is meant, and home currency where figures alone are.
+func (h *haul) onlyReading(faults []fault, name, typed string) string {
 	i := slices.IndexFunc(faults, func(f fault) bool { return f.Field == name })
 	if i < 0 {
 		return ""
@@ -247,11 +266,27 @@ func onlyReading(faults []fault, name, typed string) string {
 		return ""
 	}
 	text := strings.TrimSuffix(said[at+len(": write "):], ": ")
+	if readings := strings.Split(text, " or "); signed().MatchString(typed) {
+		ours := slices.DeleteFunc(readings, func(r string) bool {
+			return !strings.HasSuffix(r, " "+h.home()) && (h.foreign() == "" || !strings.HasSuffix(r, h.foreign()))
+		})
+		if len(ours) == 1 {
+			text, typed = ours[0], typed+ours[0][strings.LastIndex(ours[0], " "):]
+		}
+	} else if bareFigures().MatchString(typed) {
+		text = strings.TrimSuffix(text, " "+h.home())
+	}
 	if strings.Contains(text, " or ") || slices.Compare(figuresOf(text), figuresOf(typed)) != 0 || strings.Trim(text, "%.-: 0123456789,"+typed) != "" {
 		return ""
 	}
 	return text
 }
+
+// signed is a figure with the sign of a currency, of which a part is none: 52 CA is half typed.
+var signed = sync.OnceValue(func() *regexp.Regexp {
+	const sign = `(?:\p{Sc}|円|元|[kK]r\.?)`
+	return regexp.MustCompile(`^(?:` + sign + ` ?[0-9][-–.,0-9\s]*|[0-9][-–.,0-9\s]*` + sign + `)$`)
+})
 
 // figuresOf are the digits of a text in the order of their size, without the noughts of a day.
 func figuresOf(text string) []byte {

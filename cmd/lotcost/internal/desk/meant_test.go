@@ -25,6 +25,11 @@ func TestMeant(t *testing.T) {
 			{"parcels[box-1].freight", "0", "freight: 0"},
 			{"parcels[box-1].freight", "3900 JPY", "freight: 3900 JPY"},
 			{"customs.assessed.tax", "12,50", `tax: "12,50"`},
+			{"lots[kanna].items[nomi].value", "1'234.56", `value: "1234,56"`},
+			{"lots[kanna].items[nomi].value", "1 234,5 €", `value: "1234,5 €"`},
+			{"lots[kanna].items[nomi].value", "28,-", "value: 28"},
+			{"parcels[box-1].freight", "4.200 ¥", "freight: 4200 JPY"},
+			{"lots[kanna].price", "8.400 円", "price: 8400 JPY"},
 		} {
 			if got := save(typed[0], typed[1]); got.status != 200 && text == begun || !strings.Contains(s.text("three.yaml"), typed[2]) {
 				t.Errorf("%s %s: %d\n%s", typed[0], typed[1], got.status, s.text("three.yaml"))
