@@ -176,6 +176,9 @@ func explain(f source.Fault, as Examples) *source.Fault {
 	if !known || strings.Contains(f.Remedy, ", as in ") {
 		return &f
 	}
+	if as.Home != 0 && of == as.Home.Code() {
+		of = "CAD" // which stands for home in examples, yen too
+	}
 	if of != "" {
 		example = fmt.Sprintf(example, of)
 	}

@@ -51,6 +51,11 @@ func TestExamplesAtHand(t *testing.T) {
 			t.Errorf("%s: %v, want %s", c.more, err, c.want)
 		}
 	}
+	// Of yen at home too: what the lots are in stands for nothing of it.
+	yen := lotfile.Examples{Home: money.MustCurrency("JPY"), Lots: money.MustCurrency("USD")}
+	if got := lotfile.Explain(&source.Fault{What: "no value", Remedy: "write it", Figure: "value JPY"}, yen).Error(); got != "no value: write it, as in value: 3800 JPY" {
+		t.Error(got)
+	}
 	for _, c := range []struct {
 		as   lotfile.Examples
 		want string
