@@ -64,9 +64,9 @@ func TestFromNothing(t *testing.T) {
 	p.Holds(`document.getElementById("profit 0").textContent`, strings.Replace(figure(priced.Sold[0].Left, true), "-", "−", 1))
 }
 
-// TestBegun begins a haul: what is still to be typed stands at its fields, once, and nothing is called
-// wrong of it. Folds stay as the reader has them, whatever is saved, but for one in which something
-// is wrong that was not before.
+// TestBegun begins a haul: what is still to be typed stands at its fields, once, and nothing is
+// called wrong of it. Folds stay as the reader has them, whatever is saved, but for one in which
+// something is wrong that was not before.
 func TestBegun(t *testing.T) {
 	s := entered(t, "book.yaml", storyBook)
 	p := s.at("/")
@@ -103,6 +103,17 @@ func TestSameView(t *testing.T) {
 	put(t, filepath.Join(s.folder, "three.yaml"), three)
 	p.Holds(`document.querySelector('[name="lots[kanna].price"]').value`, "9800 JPY")
 	p.Holds(`main.dataset.view`, "before")
+}
+
+// TestStillToType opens a haul that is bought, and in which an amount is still to be typed: its
+// fields are shown, and not the text of its file, as where something is spelt wrongly.
+func TestStillToType(t *testing.T) {
+	s := entered(t, "one.yaml", strings.Replace(three, "freight: 3200 JPY", "freight: 3200 JPY}\ncharges:\n  - {what: Paket, kind: freight, amount: ", 1), "odd.yaml", strings.Replace(three, "kind", "knid", 1)+"knid: 1\n")
+	for name, want := range map[string]string{"one.yaml": `data-view="before"`, "odd.yaml": `data-view="text"`} {
+		if page := s.get("/haul/" + name).body; !strings.Contains(page, want) {
+			t.Errorf("%s: no %s in\n%s", name, want, page[:min(len(page), 6000)])
+		}
+	}
 }
 
 // TestBestValue changes what a kept piece is worth when right, where it has chances.

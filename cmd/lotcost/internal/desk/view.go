@@ -65,8 +65,8 @@ func (h *haul) page(w http.ResponseWriter, r *http.Request) error {
 	return h.desk.send(w, http.StatusOK, "haul.html", frame{Title: h.Title(), Haul: h, Views: h.fitting(), Body: h.body(r)})
 }
 
-// usual is the view for what the haul waits for; the account where there is none of its own, and
-// the text of a file that cannot be read.
+// usual is the view for what the haul waits for; the account where there is none of its own, that
+// with the fields where something is still to be typed, and the text of a file that cannot be read.
 func (h *haul) usual() *view {
 	w := toMend
 	switch {
@@ -82,10 +82,14 @@ func (h *haul) usual() *view {
 			return v
 		}
 	}
-	if h.File == nil {
-		return textView
+	if h.File != nil {
+		return costsView
 	}
-	return costsView
+	h.View = beforeView // faults are told as that view shows them
+	if slices.ContainsFunc(h.told(h.Faults), func(f fault) bool { return f.Open }) {
+		return beforeView
+	}
+	return textView
 }
 
 // body is what stands under the title of a haul.
