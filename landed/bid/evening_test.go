@@ -520,7 +520,8 @@ func TestPublishedStopping(t *testing.T) {
 
 // TestOnePurse: by hand, from the definition. Of two lots worth 20 each that go for 4 to 9, with
 // 9 to spend, one can be won at 5 or more: the second alone is worth 13.50, so that the first is
-// worth 6 (14 at 6, 13 at 7). With a fee of 3 for each and enough to spend nothing is shared.
+// worth 6 (14 at 6, 13 at 7). With a fee of 3 for each, or 2 given back, and enough to spend
+// nothing is shared: each is won, for 6.50 in the mean.
 func TestOnePurse(t *testing.T) {
 	h := die(2)
 	h.Bidding.Steps[0].Step, h.Bidding.Goal.Budget = amount("1 CAD"), amount("9 CAD")
@@ -535,10 +536,16 @@ func TestOnePurse(t *testing.T) {
 	if want := big.NewRat(28000, 18); e.Plan.Value.Cmp(want) != 0 || e.Lots[0].Limit != amount("6 CAD") || e.Lots[1].Limit != amount("9 CAD") || e.Lots[0].Alone != amount("9 CAD") {
 		t.Errorf("worth %s, limits %v and %v", e.Plan.Value.FloatString(2), e.Lots[0].Limit, e.Lots[1].Limit)
 	}
-	h.Charges = []landed.Charge{{What: "fee", Kind: landed.Fee, Per: landed.PerLot, By: landed.ByCount, Amount: amount("3 CAD")}}
 	h.Bidding.Goal.Budget = amount("100 CAD")
-	if e, err = bid.Tonight(&h.Haul, h.Plans, bid.Options{}); err != nil || e.Lots[0].Limit != amount("17 CAD") || e.Lots[1].Limit != amount("17 CAD") {
-		t.Errorf("%v, limits %v and %v", err, e.Lots[0].Limit, e.Lots[1].Limit)
+	for fee, limit := range map[string]string{"3 CAD": "17 CAD", "-2 CAD": "22 CAD"} {
+		h.Charges = []landed.Charge{{What: "fee", Kind: landed.Fee, Per: landed.PerLot, By: landed.ByCount, Amount: amount(fee)}}
+		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+		if err != nil || e.Lots[0].Limit != amount(limit) || e.Lots[1].Limit != amount(limit) {
+			t.Fatalf("%v, a fee of %s: limits %v and %v", err, fee, e.Lots[0].Limit, e.Lots[1].Limit)
+		}
+		if want := 2 * (amount(limit).Minor() - 650); e.Plan.Value.Cmp(big.NewRat(want, 1)) != 0 {
+			t.Errorf("a fee of %s: worth %s, want %d", fee, e.Plan.Value.FloatString(2), want)
+		}
 	}
 	// In parcels of their own, at 10 each, each is worth 10 at most: 11 with a tenth less of that, 9
 	// with a tenth more.
