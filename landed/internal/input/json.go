@@ -199,7 +199,10 @@ func (p *jsonParser) more(end byte, from int) bool {
 		p.fail("a comma or "+string(end)+" belongs here", "part entries by commas, and close what is open")
 		return false
 	}
-	p.space()
+	if p.space(); len(p.open) > from && p.at < len(p.text) && p.text[p.at] == end {
+		p.fail("a comma stands behind the last entry", "take it out")
+		return false
+	}
 	return true
 }
 
