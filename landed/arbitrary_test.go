@@ -314,6 +314,7 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 	c.FixedCost()
 	c.CountsFreight()
 	c.Floors([]money.Currency{money.MustCurrency("JPY")}, a.number(1<<40))
+	c.Charged()
 	c.Parcel(lots, a.maybe(900), a.maybe(900), a.maybe(900))
 	c.Same(a.below(9)-1, a.below(9)-1)
 	var prices []money.Amount

@@ -55,6 +55,50 @@ func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []f
 	return floors, measure, x.bearing, nil
 }
 
+func (p *parcelPricer) Charged() (parcel *big.Rat, each []*big.Rat, most int64, err error) {
+	a, all := p.apart, make([]int, len(p.haul.Lots))
+	parcel, each = new(big.Rat), make([]*big.Rat, len(all))
+	for lot := range all {
+		all[lot], each[lot] = lot, new(big.Rat)
+	}
+	if len(a.haul.Charges) == 0 {
+		return parcel, each, 0, nil
+	}
+	if _, err = p.unlevied(all, Carriage{}); err != nil {
+		return nil, nil, 0, err
+	}
+	sure := !p.holdsNothing() // else a parcel may be asked for nothing
+	for i := range a.st.Lines {
+		l := &a.st.Lines[i]
+		c, home := &a.haul.Charges[l.charge-1], big.NewRat(l.Home.Minor(), 1)
+		switch {
+		case l.Parcel != thisParcel:
+			continue
+		case l.Home.Sign() < 0:
+			parcel.Sub(parcel.Add(parcel, home), big.NewRat(1, 1))
+		case sure && c.OfPrice && c.Settled.Currency() == 0:
+			parcel.Sub(parcel, big.NewRat(1, 2)) // its rounding
+			p.ofPrices(l, c, each)
+		case sure && !c.OfPrice && len(c.On) == 0:
+			parcel.Add(parcel, home)
+		}
+		most += max(0, l.Home.Minor())
+	}
+	return parcel, each, most, nil
+}
+
+// ofPrices adds what a charge asks of the price of each lot that it covers.
+func (p *parcelPricer) ofPrices(l *Line, c *Charge, each []*big.Rat) {
+	last := -1
+	for _, i := range l.items {
+		if lot := p.apart.lotOf(i); lot != last {
+			of := big.NewRat(p.apart.prices[lot].Minor(), 1)
+			each[lot].Add(each[lot], of.Mul(of, c.Percent.Rat()))
+			last = lot
+		}
+	}
+}
+
 // byLot puts one line in the place of all of a lot that are of one class, where the border
 // goes by their sums: a lot travels whole, so that floors of its lines are as good.
 func (p *parcelPricer) byLot(c *customs.Consignments, x *floorRates) {

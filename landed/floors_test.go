@@ -140,3 +140,39 @@ func TestFloorInHome(t *testing.T) {
 		})
 	}
 }
+
+// TestCharged: charges for each parcel ask no less of one than is said of any, and of each lot in
+// it, and no more than the most.
+func TestCharged(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := travelling(t)
+		h.Border = nil
+		h.Charges = append(h.Charges, landed.Charge{What: "Cover", Kind: landed.Insurance, OfPrice: true, Percent: number("0.015"), Per: landed.PerParcel},
+			landed.Charge{What: "Crating", Kind: landed.Freight, Amount: amount("41 CAD"), Per: landed.PerParcel},
+			landed.Charge{What: "Ticket", Kind: landed.Fee, Amount: amount("170 JPY"), Per: landed.PerParcel, On: []string{"lot-0"}})
+		pricer, err := landed.NewParcelPricer(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		parcel, each, most, err := pricer.Charged()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var lots []int
+		for lot := range h.Lots {
+			if rapid.Bool().Draw(t, "in") || lot == len(h.Lots)-1 && lots == nil {
+				lots = append(lots, lot)
+				parcel.Add(parcel, each[lot])
+			}
+		}
+		sum, err := pricer.Parcel(lots, money.Amount{}, money.Amount{}, money.Amount{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		asked := big.NewRat(sum.Minor(), 1)
+		close := lots[0] == 0 || new(big.Rat).Sub(asked, parcel).Cmp(big.NewRat(2, 1)) < 0 // but for what is asked of one lot
+		if parcel.Cmp(asked) > 0 || sum.Minor() > most || !close {
+			t.Fatalf("charges ask %v, from %s to %d", sum, parcel.FloatString(2), most)
+		}
+	})
+}

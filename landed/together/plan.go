@@ -350,7 +350,10 @@ func (p *planner) describe() error {
 		return err
 	}
 	p.problem = partition.Problem{Elements: len(p.haul.Lots), Modes: len(p.tariffs), Cost: p.cost, RefusalsGrow: p.refusalsGrow(),
-		Weight: f.weight, Each: f.each, Alone: f.alone, Joined: f.joined, Carriage: p.carriageFloor, Kind: p.kinds()}
+		Weight: f.weight, Carriage: p.carriageFloor, Kind: p.kinds()}
+	if p.problem.Each, p.problem.Alone, p.problem.Joined, err = p.withCharges(f); err != nil {
+		return err
+	}
 	p.problem.Brackets, p.problem.Measure, p.problem.Bearing = p.brackets(f)
 	p.problem.Figures, p.problem.ModeFloor = p.figures(), p.serviceFloor
 	place := map[string]int{}

@@ -264,6 +264,22 @@ func (s *sender) floors() (f floors, err error) {
 	return f, err
 }
 
+// withCharges adds what the haul's charges ask for each parcel. What is below nothing is taken off
+// what each lot is asked for, and no more than that.
+func (s *sender) withCharges(f floors) (each []int64, alone, joined int64, err error) {
+	parcel, lots, _, err := s.pricer.Charged()
+	if err != nil {
+		return nil, 0, 0, err
+	}
+	alone = f.alone + fine(parcel, partition.FineBits)
+	less := max(0, -alone)
+	for i := range f.each {
+		each = append(each, max(0, f.each[i]+fine(lots[i], partition.FineBits)-less))
+	}
+	alone += less
+	return each, alone, alone + f.joined - f.alone, nil
+}
+
 // fineInHome is what an amount costs in home, in fine parts.
 func (s *sender) fineInHome(a money.Amount) (int64, error) {
 	home := s.haul.Home

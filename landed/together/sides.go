@@ -23,7 +23,7 @@ type sideSearch struct {
 
 // mostDivided bounds the blocks of lots of which all sets are looked at, mostSolved the branches
 // that the solver looks at where there are more, each a plan by itself.
-const mostDivided, mostSolved = 12, 16
+const mostDivided, mostSolved = 12, 4
 
 // sides solves the problem where rules of the border look at a sum over several parcels. Of few
 // blocks the best way is proven; of more as far as it is that of a branch where no sum that is held
