@@ -95,11 +95,7 @@ func (p *parcelPricer) Rounded() (int64, *big.Rat, bool, error) {
 	if err != nil {
 		return 0, nil, false, err
 	}
-	amounts := int64(0)
-	if p.border.rules.Currency != p.haul.Home { // each is rounded by itself
-		amounts = int64(2 + mostFees + len(p.haul.Border.Fees))
-	}
-	most.Add(most.Mul(most, home), big.NewRat(amounts, 2))
+	most.Add(most.Mul(most, home), p.border.lostToHome())
 	if whole := new(big.Int).Quo(most.Num(), most.Denom()); whole.IsInt64() && whole.Int64() < 1<<50 {
 		return whole.Int64() + 1, steepest.Mul(steepest, home), rises, nil
 	}

@@ -6,10 +6,9 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/floor"
 	"lotcost/landed/money"
-
-	"github.com/shopspring/decimal"
 )
 
 func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []floor.Floor, measure, bearing []int64, err error) {
@@ -168,16 +167,12 @@ const mostFees = 20
 
 // find finds the rates between the territory, the carriage and home.
 func (x *floorRates) find(a *assessor, carriage []money.Currency) error {
-	home, here, half := a.haul.Home, a.rules.Currency, big.NewRat(1, 2)
+	here := a.rules.Currency
 	var err error
 	if x.home, err = a.toHome(here); err != nil {
 		return err
 	}
-	x.lost = new(big.Rat)
-	if here != home { // duty, tax and each fee by itself
-		x.lost.SetInt64(int64(2 + mostFees + len(a.border.Fees)))
-		x.lost.Mul(x.lost, half)
-	}
+	x.lost = a.lostToHome()
 	for _, in := range carriage {
 		rate, err := a.rate(in)
 		if err != nil {
@@ -187,7 +182,8 @@ func (x *floorRates) find(a *assessor, carriage []money.Currency) error {
 		if err != nil {
 			return err
 		}
-		seen := new(big.Rat).Mul(rate.Rat(), minors(in, here))
+		seen := new(big.Rat).Mul(rate.Rat(), money.New(1, in).Decimal().Rat())
+		seen.Mul(seen, minors(here))
 		if seen.Quo(seen, paid); x.share == nil || seen.Cmp(x.share) < 0 {
 			x.share = seen
 		}
@@ -216,20 +212,25 @@ func (x *floorRates) seen(carriage int64) int64 {
 
 // toHome is what one minor unit costs in minor units of home, not rounded.
 func (a *assessor) toHome(in money.Currency) (*big.Rat, error) {
-	rate, err := a.rates.Rate(in, a.haul.Home)
+	of, err := a.rates.ExactCost(money.New(1, in))
 	if err != nil {
 		return nil, err
 	}
-	of := new(big.Rat).Mul(rate.Rat(), minors(in, a.haul.Home))
-	if in != a.haul.Home {
-		of.Mul(of, decimal.NewFromInt(1).Add(a.haul.Spread).Rat())
-	}
-	return of, nil
+	return of.Mul(of, minors(a.haul.Home)), nil
 }
 
-// minors is how many minor units of a currency are one of another at a rate of 1.
-func minors(from, to money.Currency) *big.Rat {
-	return decimal.New(1, int32(to.Digits()-from.Digits())).Rat()
+// minors is how many minor units are one major unit.
+func minors(of money.Currency) *big.Rat {
+	return big.NewRat(exact.PowerOfTen(of.Digits()), 1)
+}
+
+// lostToHome is the most that roundings of what the border asks take away in home, in minor units:
+// half of one for the duty, the tax and each fee, where they are in another currency.
+func (a *assessor) lostToHome() *big.Rat {
+	if a.rules.Currency == a.haul.Home {
+		return new(big.Rat)
+	}
+	return big.NewRat(int64(2+mostFees+len(a.border.Fees)), 2)
 }
 
 // inHome brings a floor of lines to one of lots.

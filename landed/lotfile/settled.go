@@ -45,11 +45,12 @@ func (r *reader) checkSettled(f *File) {
 		}
 		took, err := rates.Exact(s.took, f.Home)
 		if err == nil {
-			s.makes, err = s.worth(rates, f)
+			s.makes, err = rates.ExactCost(s.asked)
 		}
 		if err != nil {
 			continue
 		}
+		s.makes.Mul(s.makes, s.part.Rat())
 		if known[c]++; known[c] == 1 {
 			order = append(order, c)
 		}
@@ -90,19 +91,6 @@ func (s *settlement) words(f *File) string {
 		return asked
 	}
 	return fmt.Sprintf("%s, which makes %s by %s", asked, makes, rate.Source())
-}
-
-// worth is what was asked in home, with the spread.
-func (s *settlement) worth(rates *exchange.Converter, f *File) (*big.Rat, error) {
-	worth, err := rates.Exact(s.asked, f.Home)
-	if err != nil {
-		return nil, err
-	}
-	worth.Mul(worth, s.part.Rat())
-	if s.asked.Currency() != f.Home {
-		worth.Mul(worth, decimal.NewFromInt(1).Add(f.Spread).Rat())
-	}
-	return worth, nil
 }
 
 // settlements lists what the bank took beside what was asked. Nothing is put together for the many

@@ -282,15 +282,11 @@ func (s *sender) withCharges(f floors) (each []int64, alone, joined int64, err e
 
 // fineInHome is what an amount costs in home, in fine parts.
 func (s *sender) fineInHome(a money.Amount) (int64, error) {
-	home := s.haul.Home
-	exact, err := s.rates.Exact(a, home)
+	cost, err := s.rates.ExactCost(a)
 	if err != nil {
 		return 0, err
 	}
-	if a.Currency() != home {
-		exact.Mul(exact, decimal.NewFromInt(1).Add(s.haul.Spread).Rat())
-	}
-	return fine(exact.Mul(exact, decimal.New(1, int32(home.Digits())).Rat()), partition.FineBits), nil
+	return fine(cost.Mul(cost, big.NewRat(exact.PowerOfTen(s.haul.Home.Digits()), 1)), partition.FineBits), nil
 }
 
 // figures are the volume of each lot and what it is worth in each currency in which that matters;

@@ -1,10 +1,10 @@
-// Package exchange brings amounts from one currency to another, in three ways.
+// Package exchange brings amounts from one currency to another, in four ways.
 //
 // A cost ([Converter.Cost]) is what had to be paid in home: it bears the spread
 // of the card. A value ([Converter.Value]) is what something is worth: it does
-// not. Both are rounded once, half away from zero, to the minor unit. An exact
-// amount ([Converter.Exact]) is a value that is not rounded yet, since something
-// is still to be made of it.
+// not. Both are rounded once, half away from zero, to the minor unit. Exact amounts
+// ([Converter.ExactCost], [Converter.Exact]) are a cost and a value that are not
+// rounded yet, since something is still to be made of them.
 //
 // There is one rule for the rate: the one that the market holds for the two
 // currencies, or else, where it holds none, that by way of home. No rate is ever
@@ -180,6 +180,18 @@ func (x *Converter) Exact(a money.Amount, to money.Currency) (*big.Rat, error) {
 	}
 	value := rate.Rat()
 	return value.Mul(value, a.Decimal().Rat()), nil
+}
+
+// ExactCost converts what was asked to major units of home, at the rate and one plus the
+// spread, not rounded. What was asked in home bears no spread; what has no currency is 0.
+// The errors are that of [Converter.Rate], and [money.ErrOverflow] for a spread beyond all
+// bounds.
+func (x *Converter) ExactCost(asked money.Amount) (*big.Rat, error) {
+	cost, err := x.Exact(asked, x.home)
+	if err != nil || asked.Currency() == x.home {
+		return cost, err
+	}
+	return cost.Mul(cost, x.spread.Rat()), x.err
 }
 
 // At converts an amount, or that times some factors, at a rate, rounded once, half

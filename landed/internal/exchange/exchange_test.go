@@ -69,6 +69,15 @@ func TestRules(t *testing.T) {
 	if _, err := huge.Cost(typed.Amount("3 JPY")); !errors.Is(err, money.ErrOverflow) {
 		t.Errorf("a spread beyond all bounds: %v", err)
 	}
+	if _, err := huge.ExactCost(typed.Amount("3 JPY")); !errors.Is(err, money.ErrOverflow) {
+		t.Errorf("exactly, a spread beyond all bounds: %v", err)
+	}
+	if home, err := x.ExactCost(typed.Amount("3.10 CAD")); err != nil || home.Cmp(big.NewRat(31, 10)) != 0 {
+		t.Errorf("what was asked in home costs exactly %v, %v; want no spread", home, err)
+	}
+	if zero, err := x.ExactCost(money.Amount{}); err != nil || zero.Sign() != 0 {
+		t.Errorf("nothing costs exactly %v, %v", zero, err)
+	}
 }
 
 // TestAgainstFractions: every way is what fractions make of the rates, by way of
@@ -98,6 +107,9 @@ func TestAgainstFractions(t *testing.T) {
 		cost.Mul(cost, new(big.Rat).Add(big.NewRat(1, 1), spread.Rat()))
 		if got, err := x.Cost(yen); err != nil || got.Minor() != cents(cost) {
 			t.Fatalf("costs %v, %v; want %d cents", got, err, cents(cost))
+		}
+		if got, err := x.ExactCost(yen); err != nil || got.Cmp(cost) != 0 {
+			t.Fatalf("costs exactly %v, %v; want %v", got, err, cost)
 		}
 	})
 }
