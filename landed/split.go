@@ -189,7 +189,7 @@ func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []in
 }
 
 func (s *splitter) line(c *Charge) Line {
-	line := Line{What: c.What, Kind: c.Kind, By: c.By, dutiable: c.Dutiable, perParcel: c.Per == PerParcel}
+	line := Line{What: c.What, Kind: c.Kind, By: c.By, dutiable: c.Dutiable}
 	if c.By == NoBasis {
 		line.By = s.haul.Share.of(c.Kind)
 	}

@@ -53,7 +53,6 @@ type Line struct {
 	paid        paid
 	shares      []int64 // of items, in minor units of home; they sum to Home, and there are none where that is 0
 	dutiable    Dutiable
-	perParcel   bool    // asked for each parcel
 	premiumIn   bool    // a price that holds the premium
 	bill        bool    // of the border
 	perPiece    bool    // asked for each piece of the item

@@ -15,8 +15,6 @@ type Addition struct {
 	Without, With *Report
 	Costs
 	Price money.Amount // of the lot, in home
-
-	lot landed.Lot // as it was added
 }
 
 // Next tells what one more lot really adds: the total of the best way with it,
@@ -32,13 +30,12 @@ func Next(ctx context.Context, h *landed.Haul, s *Sending, next landed.Lot, o Op
 		return nil, err
 	}
 	with := *h
-	lot := added(h, next)
-	with.Lots = append(slices.Clone(h.Lots), lot)
+	with.Lots = append(slices.Clone(h.Lots), added(h, next))
 	more, err := Plan(ctx, &with, s, o)
 	if err != nil {
 		return nil, err
 	}
-	a := &Addition{lot: lot, Without: without, With: more}
+	a := &Addition{Without: without, With: more}
 	a.compare()
 	return a, nil
 }

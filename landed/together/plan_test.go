@@ -397,8 +397,8 @@ func TestNext(t *testing.T) {
 		if a.Freight != amount(c.freight) || a.Border != amount(c.border) || a.Total != amount(c.adds) {
 			t.Errorf("at %q: freight %v, border %v, adds %v; want %+v", c.price, a.Freight, a.Border, a.Total, c)
 		}
-		if len(h.Lots) != 2 || a.Lot().Seller != "tidemark" {
-			t.Errorf("%d lots, seller %q", len(h.Lots), a.Lot().Seller)
+		if len(h.Lots) != 2 || together.Added(&h.Haul, n).Seller != "tidemark" {
+			t.Errorf("%d lots, seller %q", len(h.Lots), together.Added(&h.Haul, n).Seller)
 		}
 	}
 }

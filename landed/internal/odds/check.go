@@ -2,6 +2,7 @@ package odds
 
 import (
 	"cmp"
+	"errors"
 	"math"
 	"strconv"
 
@@ -112,5 +113,5 @@ func units(d decimal.Decimal, what string) (uint64, error) {
 	if what != "" {
 		what = strconv.Quote(what) + ": "
 	}
-	return 0, &chanceError{d, what + "a chance of " + money.FormatPercent(d) + ": " + remedy}
+	return 0, errors.New(what + "a chance of " + money.FormatPercent(d) + ": " + remedy)
 }

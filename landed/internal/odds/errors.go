@@ -39,16 +39,6 @@ func (e *Error) Unwrap() error { return e.Err }
 // errUnsettled tells of an outcome that does not say what a piece brings.
 var errUnsettled = errors.New("a piece brings a range, or is repaired: give its net proceeds")
 
-// chanceError tells of a chance below 0 or above 100 % or with more than 18 decimals, or, of a
-// whole group, that its chances do not come to 100 %.
-type chanceError struct {
-	chance decimal.Decimal // or the sum of the group's, 1 being 100 %
-	text   string
-}
-
-// Error ends with what would put it right.
-func (e *chanceError) Error() string { return e.text }
-
 // LimitError tells that there are none of the pieces, or more of them or of the shared risks than
 // can be counted.
 type LimitError struct {
@@ -76,5 +66,5 @@ func sumError(g *Group) error {
 	if missing.Sign() < 0 {
 		remedy = "take away " + money.FormatPercent(missing.Neg())
 	}
-	return &chanceError{sum, fmt.Sprintf("chances come to %s, not 100%%: %s", money.FormatPercent(sum), remedy)}
+	return fmt.Errorf("chances come to %s, not 100%%: %s", money.FormatPercent(sum), remedy)
 }

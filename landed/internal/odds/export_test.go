@@ -67,15 +67,6 @@ func (d *Distribution) Points() iter.Seq2[money.Amount, Chance] {
 	}
 }
 
-// ChanceError tells of a chance, or of a sum of them, that cannot be.
-type ChanceError = chanceError
-
-// BadChance is that error of a chance, with nothing said of it.
-func BadChance(d decimal.Decimal) error { return &chanceError{chance: d} }
-
-// Chance is the chance, or the sum.
-func (e *chanceError) Chance() decimal.Decimal { return e.chance }
-
 // PartOf is the part of the whole that the chance of an outcome is, as [Joint] gives it.
 func (g *Group) PartOf(outcome int) uint64 { return g.parts[outcome] }
 

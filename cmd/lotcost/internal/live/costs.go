@@ -415,7 +415,7 @@ func (m *model) itemsSheet() {
 	if m.st.WasFound && m.mayLose() {
 		want += "-" + cmp.Or(m.lossOf(), m.st.Loss.Number())
 	}
-	cells[itemWhat] = m.items.counted("sum", sheet.Ref(m.costColumn(), last+1), want)
+	cells[itemWhat] = m.items.counted(sheet.Ref(m.costColumn(), last+1), want)
 	if last == 1 {
 		cells = []sheet.Cell{itemWhat: text("sum")}
 	}

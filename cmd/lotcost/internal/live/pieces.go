@@ -40,7 +40,7 @@ func (m *model) piecesSheet() {
 	}
 	sum := []sheet.Cell{pieceWhat: text("sum")}
 	if end := len(m.pieces.Rows) + 1; end > 1 {
-		sum[pieceWhat] = m.pieces.counted("sum", sheet.Ref(pieceCost, end+1), m.paid.at(paidHome, len(m.st.Lines)+2))
+		sum[pieceWhat] = m.pieces.counted(sheet.Ref(pieceCost, end+1), m.paid.at(paidHome, len(m.st.Lines)+2))
 		sum[pieceCount] = m.pieces.live("SUM("+m.pieces.column(pieceCount, 2, max(last, 2))+")", count, number64(pieces))
 		sum[pieceCost] = m.pieces.live(m.sum(m.pieces.column(pieceCost, 2, end)), plain(m.st.Home), m.st.Total.Number())
 	}
