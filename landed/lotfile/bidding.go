@@ -14,9 +14,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// oddsKeys are the keys of an item that say what may become of it, and what
-// pieces were sold for.
-var oddsKeys = []string{"chances", "alike", "sold"}
+// oddsKeys are the keys of an item that say what may become of it.
+var oddsKeys = []string{"alike", "chances"}
 
 // odds reads what may become of an item, and what its pieces were sold for. A
 // value that was given as a range is taken as chances of its own where there are
@@ -371,4 +370,4 @@ func (r *reader) quickPiece(f Figures) landed.Item {
 }
 
 // itemKeys are the keys of an item in a lot file.
-var itemKeys = slices.Concat([]string{"id", "what", "model", "count", "weight", "value", "class"}, benchKeys, oddsKeys)
+var itemKeys = slices.Concat([]string{"id", "what", "model", "count", "weight", "value", "class"}, oddsKeys, benchKeys, []string{"sold"})

@@ -246,7 +246,15 @@ func note[K comparable](set *map[K]bool, key K) {
 }
 
 // fileKeys are the keys of a lot file.
-var fileKeys = []string{"lotcost", "decimal", "with", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding"}
+var fileKeys = []string{"lotcost", "title", "home", "date", "from", "to", "decimal", "with", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "bidding", "risks"}
+
+// KeyOrders are the keys of the groups to which most is added, in the order in which they usually
+// follow each other, which is that of the reference: of a file, a lot, an item, an outcome, what
+// was found, a sale and a return.
+func KeyOrders() [][]string {
+	whole := slices.Insert(slices.Clone(fileKeys), 1, bookKeys[0]) // of defaults too
+	return [][]string{whole, lotKeys, itemKeys, outcomeKeys, foundInFile, saleKeys, returnKeys}
+}
 
 func (r *reader) file(root input.Node) *File {
 	m := root.Map(fileKeys...)
@@ -409,7 +417,7 @@ func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 	return basis
 }
 
-var lotKeys = slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "lost", "closes", "likely", "items"}, travelKeys)
+var lotKeys = slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "closes", "likely", "lost"}, travelKeys, []string{"items"})
 
 func (r *reader) lot(n input.Node, lot *landed.Lot) {
 	m := n.Map(lotKeys...)
@@ -519,7 +527,7 @@ func (r *reader) item(n input.Node, item *landed.Item) {
 		}
 	}
 	before = r.report.Len()
-	if m.HasAny(oddsKeys...) {
+	if m.HasAny(oddsKeys...) || m.HasAny("sold") {
 		r.odds(item, m)
 	}
 	if r.report.Len() > before || m.Misspelt("value") || m.Misspelt("chances") {

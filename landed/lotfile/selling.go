@@ -42,7 +42,7 @@ func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 }
 
 var (
-	saleKeys   = []string{"price", "made", "date", "venue", "count", "postage", "fees", "returned"}
+	saleKeys   = []string{"price", "count", "date", "venue", "postage", "fees", "made", "returned"}
 	returnKeys = []string{"date", "refund", "count", "fees-back", "postage", "as"}
 )
 

@@ -3,20 +3,10 @@ package edit
 import (
 	"slices"
 
+	"lotcost/landed/lotfile"
+
 	"go.yaml.in/yaml/v3"
 )
-
-// orders are the keys of some groups as they usually follow each other, which is that of
-// the reference.
-var orders = [][]string{
-	{"lotcost", "lotcost-book", "title", "home", "date", "from", "to", "decimal", "with", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "bidding", "risks"},
-	{"id", "title", "seller", "price", "premium", "settled", "closes", "likely", "lost", "size", "packed", "arrived", "contents", "roll", "items"},
-	{"id", "what", "model", "count", "weight", "value", "class", "alike", "chances", "found", "repair", "hours", "parts-value", "keep", "worth", "sold"},
-	{"chance", "what", "value", "repair", "state"},
-	{"sound", "parts", "dead", "missing", "extra", "yields"},
-	{"price", "count", "date", "venue", "postage", "fees", "made", "returned"},
-	{"date", "refund", "count", "fees-back", "postage", "as"},
-}
 
 // usualPlace is the place in the content of a group at which a new key is put: behind
 // the last of those that usually come before it; where the group is of no known kind,
@@ -30,7 +20,7 @@ func usualPlace(group *yaml.Node, key string) int {
 		}
 	}
 	best, most := []string(nil), 0
-	for _, order := range orders {
+	for _, order := range lotfile.KeyOrders() {
 		n := 0
 		for _, k := range keys {
 			if slices.Contains(order, k) {
