@@ -439,6 +439,7 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	rates.Cost(a.amount(900))
 	rates.Value(a.amount(900), a.amount(900).Currency())
 	h.LotIDs()
+	h.LotAt(a.id())
 	h.IDs()
 	h.Only(func(*landed.Lot) bool { return a.bool() })
 	h.Open()
@@ -479,6 +480,7 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 		u.Beyond(u)
 	}
 	st.Pieces()
+	st.ItemAt(a.id())
 	st.Rates()
 	st.Sum(landed.Kind(a.enum(landed.Kinds)))
 	st.ItemWorking(a.below(9) - 2)

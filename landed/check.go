@@ -374,6 +374,16 @@ func (x *index) covered(c *Charge, report *collect.Report) []int {
 	return slices.Compact(list)
 }
 
+// LotAt is the place of the lot with an id, or -1.
+func (h *Haul) LotAt(id string) int {
+	for i := range h.Lots {
+		if h.Lots[i].ID == id {
+			return i
+		}
+	}
+	return -1
+}
+
 // LotIDs lists the ids of the lots, in file order, as far as they are worth
 // suggesting.
 func (h *Haul) LotIDs() []string {

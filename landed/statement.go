@@ -2,6 +2,7 @@ package landed
 
 import (
 	"iter"
+	"slices"
 
 	"lotcost/fx"
 	"lotcost/landed/customs"
@@ -334,6 +335,11 @@ func (h *Haul) Items() iter.Seq2[*Lot, *Item] {
 			}
 		}
 	}
+}
+
+// ItemAt is the place of the item with an id, or -1.
+func (s *Statement) ItemAt(id string) int {
+	return slices.IndexFunc(s.Items, func(c ItemCost) bool { return c.ID == id })
 }
 
 // Pieces returns the number of pieces that were paid for.

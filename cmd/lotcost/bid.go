@@ -203,19 +203,14 @@ func (o *bidOptions) conclude(s streams, r show.Result, out []outside, yes bool)
 func bidResult(f *lotfile.File, ask bid.Options, a *bid.Answer, moves []bid.Move) (show.Result, error) {
 	result := show.Bid(a, moves)
 	open := f.Open()
-	if a.Asked != nil || a.Stopped || len(open) != 1 {
+	if a.Asked != nil || a.Stopped || len(open) != 1 || f.Lots[f.LotAt(open[0])].Likely == nil {
 		return result, nil
 	}
-	for i := range f.Lots {
-		if f.Lots[i].ID == open[0] && f.Lots[i].Likely != nil {
-			e, err := bid.Tonight(f.Haul, f.Plans, ask)
-			if err != nil {
-				return result, err
-			}
-			return result.WithEvening(a, moves, e), nil
-		}
+	e, err := bid.Tonight(f.Haul, f.Plans, ask)
+	if err != nil {
+		return result, err
 	}
-	return result, nil
+	return result.WithEvening(a, moves, e), nil
 }
 
 // beside sets a file beside the book of other hauls, where one is named.

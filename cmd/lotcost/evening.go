@@ -79,10 +79,8 @@ func (o *tonightOptions) decide(s streams, f *lotfile.File) error {
 
 func openAt(f *lotfile.File, flag, id string) (int, error) {
 	open := f.Open()
-	for i := range f.Lots {
-		if f.Lots[i].ID == id && slices.Contains(open, id) {
-			return i, nil
-		}
+	if slices.Contains(open, id) {
+		return f.LotAt(id), nil
 	}
 	return 0, &usageError{fmt.Sprintf("%s: no open lot has the id %q", flag, id), source.DidYouMean(id, open)}
 }

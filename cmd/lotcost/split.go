@@ -173,7 +173,7 @@ func (o *splitOptions) writeCosts(s streams, st *landed.Statement, d *lotfile.De
 
 // findItem is the place of an item; flag begins what is said where there is none.
 func findItem(st *landed.Statement, flag, id string) (int, error) {
-	if i := slices.IndexFunc(st.Items, func(c landed.ItemCost) bool { return c.ID == id }); i >= 0 {
+	if i := st.ItemAt(id); i >= 0 {
 		return i, nil
 	}
 	return 0, &usageError{fmt.Sprintf("%sno item has the id %q", flag, id), source.DidYouMean(id, sheet.Each(st.Items, func(c *landed.ItemCost) string { return c.ID }))}

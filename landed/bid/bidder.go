@@ -116,7 +116,7 @@ func lotOf(h deal, id string) (int, error) {
 	default:
 		return 0, fault("lot", "no lot is open any more", "name the one to bid for, of "+strings.Join(h.LotIDs(), ", "), "lot")
 	}
-	at := slices.IndexFunc(h.Lots, func(l landed.Lot) bool { return l.ID == id })
+	at := h.LotAt(id)
 	if at < 0 {
 		return 0, fault("lot", fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, h.LotIDs()), "")
 	}

@@ -28,7 +28,7 @@ type costing struct {
 func newCosting(d deal, ids ...string) costing {
 	c := costing{haul: ready(d.Haul), sending: d.Sending, ids: ids}
 	for _, id := range ids {
-		c.places = append(c.places, slices.IndexFunc(c.haul.Lots, func(l landed.Lot) bool { return l.ID == id }))
+		c.places = append(c.places, c.haul.LotAt(id))
 	}
 	return c
 }

@@ -188,8 +188,7 @@ func (b *Bidding) check(h *landed.Haul, report *collect.Report) {
 	fail := func(at source.Origin, key, what, remedy string) *source.Fault {
 		return report.Fail(at, "bidding: "+key, what, remedy)
 	}
-	isLot := func(l landed.Lot) bool { return l.ID == b.Lot }
-	if b.Lot != "" && !slices.ContainsFunc(h.Lots, isLot) {
+	if b.Lot != "" && h.LotAt(b.Lot) < 0 {
 		report.Add(source.NoSuch(b.At.Key("lot"), "bidding: lot", "lot", b.Lot, h.LotIDs()))
 	}
 	if b.Start.Sign() < 0 {

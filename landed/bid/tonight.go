@@ -73,8 +73,7 @@ func newNight(d deal, o Options) (*night, error) {
 	}
 	n.budget, n.limited = n.goal.Budget.Minor(), n.goal.Budget.Currency() != 0
 	for _, id := range d.Open() {
-		at := slices.IndexFunc(d.Lots, func(l landed.Lot) bool { return l.ID == id })
-		if err := n.add(&d.Lots[at]); err != nil {
+		if err := n.add(&d.Lots[d.LotAt(id)]); err != nil {
 			return nil, err
 		}
 	}

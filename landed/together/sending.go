@@ -89,9 +89,7 @@ func (s *Sending) For(h *landed.Haul) *Sending {
 func groupsIn(h *landed.Haul, groups [][]string) [][]string {
 	var left [][]string
 	for _, group := range groups {
-		group = slices.DeleteFunc(slices.Clone(group), func(id string) bool {
-			return !slices.ContainsFunc(h.Lots, func(l landed.Lot) bool { return l.ID == id })
-		})
+		group = slices.DeleteFunc(slices.Clone(group), func(id string) bool { return h.LotAt(id) < 0 })
 		if len(group) > 1 {
 			left = append(left, group)
 		}

@@ -9,7 +9,6 @@ import (
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
-	"lotcost/landed"
 )
 
 // costsView is what each piece cost.
@@ -21,7 +20,7 @@ func showCosts(h *haul, r *http.Request) (parts, error) {
 		return parts{}, nil
 	}
 	if id := r.URL.Query().Get("item"); id != "" {
-		i := slices.IndexFunc(h.Statement().Items, func(c landed.ItemCost) bool { return c.ID == id })
+		i := h.Statement().ItemAt(id)
 		if i < 0 {
 			return parts{}, errors.New("there is no item with the id " + id)
 		}

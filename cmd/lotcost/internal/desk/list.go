@@ -48,7 +48,7 @@ func (d *Desk) putList(w http.ResponseWriter, r *http.Request, before *haul) err
 	before.View = viewOf(r.PostForm.Get("view"))
 	i := -1
 	if before.File != nil && before.View != nil {
-		i = slices.IndexFunc(before.File.Lots, func(l landed.Lot) bool { return l.ID == r.PostForm.Get("lot") })
+		i = before.File.LotAt(r.PostForm.Get("lot"))
 	}
 	if i < 0 || before.listOf(i) == nil {
 		return &mistakes{before, source.Faults{{What: "the pieces stand in no list", Remedy: "load the page again"}}}

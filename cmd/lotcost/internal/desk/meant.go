@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/edit"
-	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -117,7 +116,7 @@ func (h *haul) currencyFor(c change) string {
 	case h.File == nil: // with mistakes elsewhere, as while it is begun
 		return h.foreign()
 	}
-	return h.currencyOf(slices.IndexFunc(h.File.Lots, func(l landed.Lot) bool { return l.ID == c.path[1].ID }))
+	return h.currencyOf(h.File.LotAt(c.path[1].ID))
 }
 
 // unclear is what is wrong with figures alone for what the way costs, which a file takes for home

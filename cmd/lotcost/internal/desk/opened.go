@@ -13,7 +13,6 @@ import (
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
-	"lotcost/landed"
 )
 
 // openedView is the parcel as it is opened: what was found of each piece, what was done to it, and
@@ -199,7 +198,7 @@ func (h *haul) groups(id string) template.HTML {
 	if st == nil {
 		return ""
 	}
-	i := slices.IndexFunc(st.Items, func(c landed.ItemCost) bool { return c.ID == id })
+	i := st.ItemAt(id)
 	if i < 0 {
 		return ""
 	}
