@@ -228,12 +228,8 @@ func (o *bidOptions) beside(ctx context.Context, s streams, f *lotfile.File) ([]
 	if err != nil {
 		return nil, nil, err
 	}
-	var wanted map[string]int64
-	if f.Defaults != nil {
-		wanted = f.Defaults.Wanted
-	}
 	var learned []book.Learned
-	if f.Haul, learned, err = r.Beside(f.Haul, wanted); err != nil {
+	if f.Haul, learned, err = r.Beside(f.Haul, f.InBook("").Wanted); err != nil {
 		return nil, nil, err
 	}
 	return learned, outsideOf(r, out), nil

@@ -267,10 +267,6 @@ func entryOf(path, name string, unread *source.Fault, files lotfile.Options, opt
 	if f == nil || err != nil {
 		return entered{path: path, err: err}
 	}
-	h := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}
-	if f.Defaults != nil {
-		h.Wanted, h.YearFrom = f.Defaults.Wanted, f.Defaults.YearFrom
-	}
-	e, err := book.Enter(h, options)
+	e, err := book.Enter(f.InBook(name), options)
 	return entered{path, e, f.Comma, err}
 }

@@ -415,7 +415,7 @@ func (f *floors) taxFloor(values []*valueRule, onGoods linear) linear {
 	made := map[string]linear{}
 	for i := range f.rules.taxes {
 		t := &f.rules.taxes[i]
-		if !slices.ContainsFunc(t.rates, func(r taxRate) bool { return len(r.places) == 0 || inPlaces(r.places, f.c.To) }) {
+		if !slices.ContainsFunc(t.rates, func(r taxRate) bool { return r.isOf(f.c.To) }) {
 			continue // of other places
 		}
 		x := f.oneTaxFloor(t, values, onGoods, made[t.of])
@@ -493,7 +493,7 @@ func (f *floors) taxRateFloor(l *lineWork, t *tax) (least, most *big.Rat) {
 	for i := range t.rates {
 		r := &t.rates[i]
 		is := f.may(&r.when)
-		if is == no || r.kind != l.taxKind() || len(r.places) > 0 && !inPlaces(r.places, f.c.To) {
+		if is == no || r.kind != l.taxKind() || !r.isOf(f.c.To) {
 			continue
 		}
 		rate := r.rate.rat()

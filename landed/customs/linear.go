@@ -74,7 +74,7 @@ func (m *meter) taxSteepest(on, part, fees *big.Rat) *big.Rat {
 func (m *meter) taxRate(t *tax) *big.Rat {
 	rate := new(big.Rat)
 	for j := range t.rates {
-		if r := &t.rates[j]; m.may(&r.when) && (len(r.places) == 0 || inPlaces(r.places, m.c.To)) {
+		if r := &t.rates[j]; m.may(&r.when) && r.isOf(m.c.To) {
 			rate = greater(rate, r.rate.rat())
 		}
 	}

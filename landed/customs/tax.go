@@ -145,13 +145,16 @@ func (a *assessor) ratesHere(w *parcelWork, t *tax) []*taxRate {
 	here := a.rates[:0]
 	for i := range t.rates {
 		r := &t.rates[i]
-		if (len(r.places) == 0 || inPlaces(r.places, a.c.To)) && a.applies(&r.when, w) {
+		if r.isOf(a.c.To) && a.applies(&r.when, w) {
 			here = append(here, r)
 		}
 	}
 	a.rates = here
 	return here
 }
+
+// isOf reports whether a rate is one of a place.
+func (r *taxRate) isOf(place string) bool { return len(r.places) == 0 || inPlaces(r.places, place) }
 
 // rateOf finds the rate for a line, nil where it is not taxed.
 func (a *assessor) rateOf(l *lineWork, t *tax, rates []*taxRate) (*taxRate, error) {

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"lotcost/landed"
+	"lotcost/landed/book"
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
@@ -38,6 +39,15 @@ type Defaults struct {
 	Beside bool
 }
 
+// InBook is the haul as a book takes it, by the name of its file in the book.
+func (f *File) InBook(name string) book.Haul {
+	h := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}
+	if f.Defaults != nil {
+		h.Wanted, h.YearFrom = f.Defaults.Wanted, f.Defaults.YearFrom
+	}
+	return h
+}
+
 // Figure is something that a file says.
 type Figure struct {
 	What  string // the key, as in "customs: use", or what else it is, as in "premium of crate-a"
@@ -45,8 +55,8 @@ type Figure struct {
 	At    source.Origin
 }
 
-// book is a file of defaults that is being used.
-type book struct {
+// bookFile is a file of defaults that is being used.
+type bookFile struct {
 	*input.Map
 	file, folder string
 	home         money.Currency // of its bare numbers; none when it does not say
@@ -132,7 +142,7 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 	if !ok {
 		return false
 	}
-	r.book = &book{file: path, folder: filepath.Dir(path), premiums: map[string]premium{}, used: Defaults{Beside: r.piped}}
+	r.book = &bookFile{file: path, folder: filepath.Dir(path), premiums: map[string]premium{}, used: Defaults{Beside: r.piped}}
 	r.book.Map = root.Map(bookKeys...)
 	r.decimal(r.book.Map, &input.Marks{})
 	if chain := r.book.Get("with"); chain.Given() {

@@ -41,7 +41,7 @@ type reader struct {
 	broken    map[string][]byte // texts of files that are named and are no YAML
 	json      int               // the line on which it begins where it is JSON, else 0
 	commas    bool              // figures have decimal commas, where the file does not say
-	book      *book             // the user's defaults; nil when there are none
+	book      *bookFile         // the user's defaults; nil when there are none
 	report    *collect.Report
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read

@@ -103,7 +103,7 @@ func (d *draft) findRates() {
 		h := landed.Haul{Date: d.haul.Date}
 		d.exchange(d.book.Get("exchange"), &h, d.figure(d.asked, "date"))
 		all = h.Market
-		exchange := d.book.Get("exchange").Map("spread", "rates", "table")
+		exchange := d.book.Get("exchange").Map(exchangeKeys...)
 		rates := exchange.Get("rates")
 		stated = d.market(rates, rates.List(true), nil, time.Time{})
 	}

@@ -10,6 +10,7 @@ import (
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -291,20 +292,12 @@ func (p *planner) step(w *Way) (Fact, bool, error) {
 		if must == 0 || must > max(q.Weight, q.Volumetric)/near || found && must >= max(fact.Cheaper.Actual, fact.Cheaper.Volumetric) {
 			continue
 		}
-		freight := w.Parcels[i].Parcel.Freight
-		less, err := freight.Sub(c.Saves)
-		if err != nil {
-			return fact, false, err
+		freight, sums := w.Parcels[i].Parcel.Freight, tally.Tally{}
+		less := sums.Sub(freight, c.Saves)
+		c.Saves = sums.Sub(sums.Of(p.rates.Cost(freight)), sums.Of(p.rates.Cost(less)))
+		if sums.Err != nil {
+			return fact, false, sums.Err
 		}
-		now, err := p.rates.Cost(freight)
-		if err != nil {
-			return fact, false, err
-		}
-		then, err := p.rates.Cost(less)
-		if err != nil {
-			return fact, false, err
-		}
-		c.Saves = money.New(now.Minor()-then.Minor(), p.haul.Home)
 		fact, found = Fact{Parcel: w.inBest(w.Parcels[i].Parcel.ID), Service: q.Service.Name, Cheaper: c}, true
 	}
 	return fact, found, nil

@@ -32,9 +32,9 @@ func Pieces(groups []landed.Pieces) int64 {
 	return n
 }
 
-// CountOf returns how many pieces were sold of those made from dead ones that
+// countOf returns how many pieces were sold of those made from dead ones that
 // are called so, or with "" of those as they were bought.
-func CountOf(sales []landed.Sale, made string) int64 {
+func countOf(sales []landed.Sale, made string) int64 {
 	return selling.Count(slices.DeleteFunc(slices.Clone(sales), func(s landed.Sale) bool { return s.Made != made }))
 }
 

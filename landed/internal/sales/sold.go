@@ -150,7 +150,7 @@ func (s *Seller) Sold(item *landed.Item, c *landed.ItemCost) (sales []selling.So
 		one := selling.Sold{Sale: *sold}
 		one.Pieces = x.sell(sold)
 		if short, there := one.Sale.Count-Pieces(one.Pieces), c.Found.Sound+c.Found.Parts; short > 0 {
-			return nil, nil, source.Faults{{At: one.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", max(CountOf(item.Sold, one.Sale.Made), there+short), there),
+			return nil, nil, source.Faults{{At: one.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", max(countOf(item.Sold, one.Sale.Made), there+short), there),
 				Remedy: "correct what was sold, or what was found"}}
 		}
 		if err := s.accountFor(&one, item, c); err != nil {

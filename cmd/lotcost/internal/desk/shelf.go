@@ -107,11 +107,7 @@ func (d *Desk) shelve(name string, priced bool) *shelved {
 		s.line = line{Name: name, Title: h.Title(), waits: toMend, Next: h.toPutRight(s.fault), comma: h.Comma()}
 		return s
 	}
-	b := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}
-	if f.Defaults != nil {
-		b.Wanted, b.YearFrom = f.Defaults.Wanted, f.Defaults.YearFrom
-	}
-	if s.entry, err = book.Enter(b, book.Options{Sales: true, Prices: priced}); err != nil {
+	if s.entry, err = book.Enter(f.InBook(name), book.Options{Sales: true, Prices: priced}); err != nil {
 		s.fault = source.FaultsIn(err)
 	}
 	s.line = lineOf(h, s.entry, s.fault)

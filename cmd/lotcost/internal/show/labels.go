@@ -10,8 +10,8 @@ import (
 	"lotcost/landed/selling"
 )
 
-// MostLabels is how many labels are written at most.
-const MostLabels = 10_000
+// mostLabels is how many labels are written at most.
+const mostLabels = 10_000
 
 // Labels are labels for the pieces that are to be sold, one a piece. The cost stands on them in the
 // letters of the user's own word, and not at all without one.
@@ -93,8 +93,8 @@ func labelsJSON(r *doubles.Result, word selling.CostWord) any {
 func TooManyLabels(r *doubles.Result) string {
 	n := int64(0)
 	for i := range r.Offers {
-		if n += r.Offers[i].Count; n > MostLabels || n < 0 {
-			return fmt.Sprintf("there are more than %d pieces to sell", MostLabels)
+		if n += r.Offers[i].Count; n > mostLabels || n < 0 {
+			return fmt.Sprintf("there are more than %d pieces to sell", mostLabels)
 		}
 	}
 	return ""

@@ -318,7 +318,7 @@ func soldTable(r *doubles.Result) *sheet.Table {
 	for s := range sheet.All(r.Sold) {
 		t.Add(s.ID, s.What, s.Sale.Date, s.Sale.Count, s.Price, sheet.Bold(s.Net), s.Cost, s.Left)
 		for b := range sheet.All(s.Returned) {
-			t.Add(s.ID+", "+ReturnWords(b), s.What, b.Return.Date, -b.Return.Count, b.Price, sheet.Bold(b.Sum()), b.Cost, b.Profit())
+			t.Add(s.ID+", "+returnWords(b), s.What, b.Return.Date, -b.Return.Count, b.Price, sheet.Bold(b.Sum()), b.Cost, b.Profit())
 		}
 	}
 	n, cost, left := soldInAll(r)
@@ -349,8 +349,8 @@ func lostOf(s *doubles.Sold) int64 {
 	return sumEach(s.Returned, func(b *selling.Returned) int64 { return b.WrittenOff.Minor() })
 }
 
-// ReturnWords says what came back of a sale.
-func ReturnWords(b *selling.Returned) string {
+// returnWords says what came back of a sale.
+func returnWords(b *selling.Returned) string {
 	switch {
 	case b.Return.Count == 0:
 		return "refunded"
