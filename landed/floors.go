@@ -54,17 +54,17 @@ func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []f
 	return floors, measure, x.bearing, nil
 }
 
-func (p *parcelPricer) Charged() (parcel *big.Rat, each []*big.Rat, most int64, err error) {
+func (p *parcelPricer) Charged() (parcel *big.Rat, each []*big.Rat, err error) {
 	a, all := p.apart, make([]int, len(p.haul.Lots))
 	parcel, each = new(big.Rat), make([]*big.Rat, len(all))
 	for lot := range all {
 		all[lot], each[lot] = lot, new(big.Rat)
 	}
 	if len(a.haul.Charges) == 0 {
-		return parcel, each, 0, nil
+		return parcel, each, nil
 	}
 	if _, err = p.unlevied(all, Carriage{}); err != nil {
-		return nil, nil, 0, err
+		return nil, nil, err
 	}
 	sure := !p.holdsNothing() // else a parcel may be asked for nothing
 	for i := range a.st.Lines {
@@ -81,9 +81,8 @@ func (p *parcelPricer) Charged() (parcel *big.Rat, each []*big.Rat, most int64, 
 		case sure && !c.OfPrice && len(c.On) == 0:
 			parcel.Add(parcel, home)
 		}
-		most += max(0, l.Home.Minor())
 	}
-	return parcel, each, most, nil
+	return parcel, each, nil
 }
 
 // ofPrices adds what a charge asks of the price of each lot that it covers.

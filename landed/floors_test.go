@@ -142,7 +142,7 @@ func TestFloorInHome(t *testing.T) {
 }
 
 // TestCharged: charges for each parcel ask no less of one than is said of any, and of each lot in
-// it, and no more than the most.
+// it.
 func TestCharged(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		h := travelling(t)
@@ -154,7 +154,7 @@ func TestCharged(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		parcel, each, most, err := pricer.Charged()
+		parcel, each, err := pricer.Charged()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -171,8 +171,8 @@ func TestCharged(t *testing.T) {
 		}
 		asked := big.NewRat(sum.Minor(), 1)
 		close := lots[0] == 0 || new(big.Rat).Sub(asked, parcel).Cmp(big.NewRat(2, 1)) < 0 // but for what is asked of one lot
-		if parcel.Cmp(asked) > 0 || sum.Minor() > most || !close {
-			t.Fatalf("charges ask %v, from %s to %d", sum, parcel.FloatString(2), most)
+		if parcel.Cmp(asked) > 0 || !close {
+			t.Fatalf("charges ask %v, and %s at least", sum, parcel.FloatString(2))
 		}
 	})
 }

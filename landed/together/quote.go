@@ -267,7 +267,7 @@ func (s *sender) floors() (f floors, err error) {
 // withCharges adds what the haul's charges ask for each parcel. What is below nothing is taken off
 // what each lot is asked for, and no more than that.
 func (s *sender) withCharges(f floors) (each []int64, alone, joined int64, err error) {
-	parcel, lots, _, err := s.pricer.Charged()
+	parcel, lots, err := s.pricer.Charged()
 	if err != nil {
 		return nil, 0, 0, err
 	}

@@ -62,8 +62,8 @@ type Parcels interface {
 	// they are, their shares in what is paid for several may differ by a minor unit.
 	Same(a, b int) bool
 	// Charged is what charges for each parcel come to at least, in exact minor units of home: so
-	// much for any, and so much more for each lot in it; and for one at most.
-	Charged() (parcel *big.Rat, each []*big.Rat, most int64, err error)
+	// much for any, and so much more for each lot in it.
+	Charged() (parcel *big.Rat, each []*big.Rat, err error)
 	// Floors are what Parcel says at least of the border, by lot and in minor units of home,
 	// the measure of each lot and what it weighs where freight is shared, nil where that is not
 	// known, to rule out most parcels without asking. The carriage may be
