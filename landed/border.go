@@ -70,14 +70,9 @@ type assessor struct {
 // border adds the lines of duty, tax and border fees. Where nothing is assessed
 // there may still be bills of parcels.
 func (s *splitter) border() {
-	if s.haul.Border == nil {
-		if s.report.Len() == 0 && slices.ContainsFunc(s.haul.Parcels, func(p Parcel) bool { return p.Bill != (Bill{}) }) {
-			(&assessor{splitter: s}).charge(nil)
-		}
-		return
-	}
-	if s.haul.billed() && s.unruled() {
-		if s.report.Len() == 0 {
+	if bare := s.haul.Border == nil; bare || s.haul.billed() && s.unruled() {
+		some := !bare || slices.ContainsFunc(s.haul.Parcels, func(p Parcel) bool { return p.Bill != (Bill{}) })
+		if some && s.report.Len() == 0 {
 			(&assessor{splitter: s, border: s.haul.Border}).charge(nil)
 		}
 		return
@@ -111,8 +106,8 @@ func (s *splitter) border() {
 func (s *splitter) unruled() bool {
 	h := s.haul
 	_, err := h.Border.Book.For(h.To, h.Date)
-	none, is := errors.AsType[*customs.NoRulesError](err)
-	return is && h.To != "" && (none.Territory == "" || !h.Date.IsZero())
+	_, is := errors.AsType[*customs.NoRulesError](err)
+	return is && h.To != ""
 }
 
 // assessor finds the rules of the haul's border.

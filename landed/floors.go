@@ -245,15 +245,7 @@ func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
 	for _, h := range f.Heads {
 		out.Heads = append(out.Heads, floor.Head{Of: x.any(h.Of), Sum: new(big.Rat).Mul(h.Sum, x.home)})
 	}
-	least, most := f.Share[0], f.Share[0]
-	for _, share := range f.Share {
-		if share.Cmp(least) < 0 {
-			least = share
-		}
-		if share.Cmp(most) > 0 {
-			most = share
-		}
-	}
+	least, most := slices.MinFunc(f.Share, (*big.Rat).Cmp), slices.MaxFunc(f.Share, (*big.Rat).Cmp)
 	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
 	// that of home.
 	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)

@@ -50,7 +50,8 @@ func (l *ledger) unmodelled() []Unmodelled {
 		}
 		all[at].OnHand += s.Count
 	}
-	all = slices.DeleteFunc(all, func(u Unmodelled) bool { return u.OnHand <= l.wanted.of("") })
+	most := l.wanted.of("")
+	all = slices.DeleteFunc(all, func(u Unmodelled) bool { return u.OnHand <= most })
 	slices.SortStableFunc(all, func(a, b Unmodelled) int { return cmp.Compare(b.OnHand, a.OnHand) })
 	return all
 }

@@ -173,7 +173,7 @@ func (f *floors) between(ends []int64) []floor.Floor {
 			f.gates = []gate{{nil, f.hi, new(big.Rat)}}
 			sum, more, sure := f.charged()
 			end = slices.MinFunc(f.gates, func(a, b gate) int { return cmp.Compare(a.price, b.price) })
-			list = append(list, floor.Floor{UpTo: end.price, Counted: end.counted, Fixed: sum.fixed, OnFees: leastOf(sum.share[1]), Due: more, Sure: sure, Each: sum.each, Share: sum.share[0], Heads: f.heads(sum)})
+			list = append(list, floor.Floor{UpTo: end.price, Counted: end.counted, Fixed: sum.fixed, OnFees: slices.MinFunc(sum.share[1], (*big.Rat).Cmp), Due: more, Sure: sure, Each: sum.each, Share: sum.share[0], Heads: f.heads(sum)})
 			f.passed, f.at = append(f.passed, end.of), end.price
 		}
 		f.lo = f.hi
@@ -190,15 +190,6 @@ func (f *floors) heads(x linear) []floor.Head {
 		}
 	}
 	return heads
-}
-
-// leastOf is the least of some numbers.
-func leastOf(list []*big.Rat) *big.Rat {
-	least := list[0]
-	for _, x := range list[1:] {
-		least = lesser(least, x)
-	}
-	return least
 }
 
 // merged joins neighbours that say the same, and then the first ones until there are few.
@@ -430,7 +421,7 @@ func (f *floors) addGate(v *least, judged linear) {
 	}
 	price := wholeOf(quo(minus(big.NewRat(v.at, 1), fixed), rate)) + 1
 	if price = max(price, f.at+1); price < f.hi {
-		f.gates = append(f.gates, gate{v, price, quo(leastOf(judged.share[0]), rate)})
+		f.gates = append(f.gates, gate{v, price, quo(slices.MinFunc(judged.share[0], (*big.Rat).Cmp), rate)})
 	}
 }
 

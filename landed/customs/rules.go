@@ -25,7 +25,7 @@ type lands struct {
 // covers reports whether a place, "CA-ON" or "DE", lies in the territory.
 func (l lands) covers(place string) bool {
 	country := countryOf(place)
-	return country == l.territory || l.holds(country) || joined[place] != "" && place == l.territory
+	return country == l.territory || l.holds(country) || place == l.territory
 }
 
 // holds reports whether a country is one of several in the territory.
@@ -489,7 +489,7 @@ func (b *Book) Entries() []*Rules {
 // belongs to. It returns a [*NoRulesError].
 func (b *Book) For(to string, on time.Time) (*Rules, error) {
 	country := countryOf(to)
-	i := slices.IndexFunc(b.sets, func(s *held) bool { return s.territory == to && joined[to] != "" }) // of the user's own
+	i := slices.IndexFunc(b.sets, func(s *held) bool { return s.territory == to }) // which of a joined country is the user's own
 	if i < 0 {
 		i = slices.IndexFunc(b.sets, func(s *held) bool { return s.territory == country })
 	}

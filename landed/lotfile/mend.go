@@ -2,6 +2,7 @@ package lotfile
 
 import (
 	"errors"
+	"maps"
 	"slices"
 	"strings"
 
@@ -53,12 +54,9 @@ func (r *reader) with(name, file, text string) ([]byte, map[string][]byte) {
 	if file == name {
 		return []byte(text), r.instead
 	}
-	instead := map[string][]byte{file: []byte(text)}
-	for other, text := range r.instead {
-		if other != file {
-			instead[other] = text
-		}
-	}
+	instead := map[string][]byte{}
+	maps.Copy(instead, r.instead)
+	instead[file] = []byte(text)
 	return r.text, instead
 }
 

@@ -2,6 +2,7 @@ package lotfile
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"lotcost/landed/source"
@@ -19,11 +20,7 @@ func (f *File) misnamed(found source.Faults) source.Faults {
 			places[id]++
 		}
 	}
-	for id, n := range places {
-		if n < 2 {
-			delete(places, id)
-		}
-	}
+	maps.DeleteFunc(places, func(_ source.NoID, n int) bool { return n < 2 })
 	if len(places) == 0 {
 		return found
 	}
@@ -82,13 +79,14 @@ func (f *File) unnamed() []string {
 
 // stands finds a lot, or else an item, by its id; the kind is "" where there is none.
 func (f *File) stands(id string) (at source.Origin, kind string) {
-	for i := range f.Lots {
-		if lot := &f.Lots[i]; lot.ID == id && id != "" {
-			return lot.At, "lot"
-		}
+	if id == "" {
+		return at, ""
+	}
+	if i := f.LotAt(id); i >= 0 {
+		return f.Lots[i].At, "lot"
 	}
 	for _, item := range f.Haul.Items() {
-		if item.ID == id && id != "" {
+		if item.ID == id {
 			return item.At, "item"
 		}
 	}
