@@ -159,6 +159,7 @@ func (r *reader) whole(root input.Node) (*File, error) {
 	}
 	r.warn(r.report)
 	if r.report.Len() > 0 {
+		misplaced(r.report)
 		as := f.Examples()
 		as.Comma = r.marks.Comma
 		as.put(r.report)
