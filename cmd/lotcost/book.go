@@ -100,10 +100,10 @@ func oneFolder(c *cobra.Command, args []string) error {
 	switch {
 	case len(args) == 0 || args[0] == "":
 		return &usageError{c.CommandPath()[len("lotcost "):] + " needs a folder of lot files", c.CommandPath() + " FOLDER"}
-	case len(args) > 1 && c.HasSubCommands():
+	case len(args) > 1 && c.HasSubCommands() && source.Meant(args[0], namesOfAll(c)) != "":
 		return &usageError{fmt.Sprintf("book has no command %q", args[0]), source.DidYouMean(args[0], namesOfAll(c))}
 	case len(args) > 1:
-		return &usageError{fmt.Sprintf("%s takes one folder, not %d", c.Name(), len(args)), "name one, and put a name with spaces in quotes"}
+		return &usageError{fmt.Sprintf("%s takes one folder, not %d", c.Name(), len(args)), "name the one that holds them all, and put a name with spaces in quotes"}
 	}
 	return nil
 }
@@ -180,7 +180,7 @@ type outside struct {
 	faults source.Faults
 }
 
-// leftOut are the files that are left out; the rest is shown.
+// leftOut are the files that are left out of a book that is shown.
 type leftOut []outside
 
 // Error says how many there are.
@@ -189,7 +189,7 @@ func (l leftOut) Error() string {
 	if len(l) == 1 {
 		are = "is"
 	}
-	return fmt.Sprintf("%s %s left out of the book; the rest is shown", show.Plural(int64(len(l)), "file"), are)
+	return fmt.Sprintf("%s %s left out of the book", show.Plural(int64(len(l)), "file"), are)
 }
 
 // entered is what came of one file.

@@ -328,7 +328,8 @@ func isBare(kids []value, i int) bool {
 // failParted tells of a figure that a comma has parted, and of which the value is the first half.
 func (n Node) failParted(key string, half *value) {
 	figure := n.v.text + "," + half.text
-	remedy := "put the figure in quotes, as in " + key + Quote(figure)
+	quoted := key + Quote(strings.ReplaceAll(figure, `"`, "")) // some may stand round a part of it
+	remedy := "put the figure in quotes, as in " + quoted
 	if marks := n.Marks(); !marks.Comma {
 		point := "."
 		if len(n.v.text) <= 3 && thousandsPattern().MatchString(half.text) {
@@ -336,7 +337,7 @@ func (n Node) failParted(key string, half *value) {
 		}
 		remedy = "write " + key + n.v.text + point + half.text
 		if marks.Hint != "" {
-			remedy += ", or " + marks.Hint + ", and here " + key + Quote(figure)
+			remedy += ", or " + marks.Hint + ", and here " + quoted
 		}
 	}
 	n.in.report.Fail(n.Origin(), n.Field(), "in brackets the comma of "+figure+" parts two values", remedy)
