@@ -41,7 +41,7 @@ func belongs(key string, known []string) string {
 			continue
 		}
 		if anywhere = append(anywhere, g.path); g.listed && slices.Equal(g.within, known) {
-			here = append(here, g.path)
+			here = append(here, entryOf+g.key)
 		}
 	}
 	switch {
@@ -53,10 +53,12 @@ func belongs(key string, known []string) string {
 	return ""
 }
 
-// group is one of the schema: where it is, its keys, and those of the group that it stands in, in
-// the order of the alphabet.
+const entryOf = "in an entry of "
+
+// group is one of the schema: where it is, at which key, its keys, and those of the group that it
+// stands in, in the order of the alphabet.
 type group struct {
-	path         string
+	path, key    string
 	listed       bool // whether it is an entry of a list
 	keys, within []string
 }
@@ -82,14 +84,14 @@ var groups = sync.OnceValue(func() []group {
 			path := in.path + ": " + r.key
 			switch {
 			case r.listed:
-				path = "in an entry of " + r.key
+				path = strings.TrimSuffix(entryOf+r.key+", "+in.path, ", ")
 			case r.key == "":
 				path = in.path + ", below a name of yours"
 			case in.path == "":
 				path = "under " + r.key
 			}
 			next = append(next, place{r.name, path})
-			found = append(found, group{path, r.listed, s.Defs[r.name].keys(), of.keys()})
+			found = append(found, group{path, r.key, r.listed, s.Defs[r.name].keys(), of.keys()})
 		}
 	}
 	return found
