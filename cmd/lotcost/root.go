@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -131,19 +133,44 @@ func namesOfAll(c *cobra.Command) []string {
 	return sheet.Each(c.Commands(), func(sub **cobra.Command) string { return (*sub).Name() })
 }
 
-// flagError refuses a flag, with the one that was meant where there is one.
+// flagError refuses a flag, with the one that was meant where there is one, or its value.
 func flagError(c *cobra.Command, err error) error {
-	unknown, ok := errors.AsType[*pflag.NotExistError](err)
-	if !ok {
-		return &usageError{err.Error(), "see --help"}
+	if wrong, ok := errors.AsType[*pflag.InvalidValueError](err); ok {
+		return wrongValue(wrong.GetFlag(), wrong.GetValue(), wrong.Unwrap())
 	}
-	var known []string
-	c.Flags().VisitAll(func(f *pflag.Flag) { known = append(known, f.Name) })
 	remedy := "see --help"
-	if meant := source.Meant(unknown.GetSpecifiedName(), known); meant != "" {
-		remedy = "did you mean --" + meant + "?"
+	if unknown, ok := errors.AsType[*pflag.NotExistError](err); ok {
+		var known []string
+		c.Flags().VisitAll(func(f *pflag.Flag) { known = append(known, f.Name) })
+		if meant := source.Meant(unknown.GetSpecifiedName(), known); meant != "" {
+			remedy = "did you mean --" + meant + "?"
+		}
 	}
 	return &usageError{err.Error(), remedy}
+}
+
+// wrongValue refuses the value of a flag, and shows one that is taken.
+func wrongValue(f *pflag.Flag, value string, err error) error {
+	what, remedy := err.Error(), "see --help"
+	write := func(example string) { remedy = "write --" + f.Name + " " + example }
+	switch f.Value.Type() {
+	case "duration":
+		what = fmt.Sprintf("%q is no length of time", value)
+		if n, err := strconv.Atoi(value); err == nil && n > 0 {
+			write(value + "s")
+		} else {
+			write("90s")
+		}
+	case "int":
+		what = fmt.Sprintf("%q is not a whole number", value)
+		write("8080")
+	case "bool":
+		what, remedy = fmt.Sprintf("%q is neither true nor false", value), "write --"+f.Name+" alone"
+	}
+	if f.Name == "decimal" {
+		write(cmp.Or(source.Meant(value, decimalMarks), "comma or --decimal point"))
+	}
+	return &usageError{"--" + f.Name + ": " + what, remedy}
 }
 
 // singleQuoted finds a text that a shell left in single quotes, as that of Windows

@@ -407,8 +407,8 @@ func TestErrors(t *testing.T) {
 		{"a negative start", func(h *haul) { h.Bidding.Start = amount("-5 JPY") }, bid.Options{}, "bidding: start: the first bid is negative: write the first bid that is taken"},
 		{"goals", func(h *haul) {
 			h.Bidding.Goal = bid.Goal{Return: fraction("-1"), Profit: amount("5 JPY")}
-		}, bid.Options{}, "bidding: goal: profit: 5 JPY is not in CAD: write it in the currency of your books\nbidding: goal: return: -100% on cost makes no sense: write what is to be gained on the cost"},
-		{"margin", func(h *haul) { h.Bidding.Goal.Margin = fraction("1") }, bid.Options{}, "bidding: goal: margin: 100% of the proceeds leaves nothing to pay with: write less than 100%"},
+		}, bid.Options{}, "bidding: goal: profit: 5 JPY is not in CAD: write it in the currency of your books\nbidding: goal: return: -100% on cost makes no sense: write what is to be gained on the cost, as in 30%"},
+		{"margin", func(h *haul) { h.Bidding.Goal.Margin = fraction("1") }, bid.Options{}, "bidding: goal: margin: 100% of the proceeds leaves nothing to pay with: write less than 100%, as in 20%"},
 		{"risk", func(h *haul) { h.Bidding.Goal.Risk = fraction("1.2") }, bid.Options{}, "bidding: goal: risk: a chance of 120% makes no sense: write the greatest chance of a loss you take, from 0% to 100%"},
 		{"a risk of the haul", func(h *haul) {
 			h.Risks = []bid.Risk{{What: "rain", Chance: number("1.5"), Keeps: number("-1"), On: []string{"jak"}}}

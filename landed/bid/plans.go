@@ -217,8 +217,8 @@ func (b *Bidding) check(h *landed.Haul, report *collect.Report) {
 			step("from", fmt.Sprintf("steps from %s stand after those from %s", s.From, b.Steps[i-1].From), "write them by rising amounts")
 		}
 	}
-	b.Goal.check(h.Home, func(key, what, remedy string) *source.Fault {
-		return fail(b.At.Key("goal", key), "goal: "+key, what, remedy)
+	b.Goal.Check(h.Home, func(key, what, remedy string) {
+		fail(b.At.Key("goal", key), "goal: "+key, what, remedy)
 	})
 }
 
@@ -233,7 +233,8 @@ func (b *Bidding) currency() money.Currency {
 	return money.Commonest(bids...)
 }
 
-func (g *Goal) check(home money.Currency, fail func(key, what, remedy string) *source.Fault) {
+// Check tells of each part of a goal in books of a currency that makes no sense.
+func (g *Goal) Check(home money.Currency, fail func(key, what, remedy string)) {
 	one := decimal.NewFromInt(1)
 	for _, a := range []struct {
 		key    string
@@ -244,10 +245,10 @@ func (g *Goal) check(home money.Currency, fail func(key, what, remedy string) *s
 		}
 	}
 	if g.Return != nil && (!exact.IsBounded(*g.Return) || g.Return.LessThanOrEqual(one.Neg())) {
-		fail("return", money.FormatPercent(*g.Return)+" on cost makes no sense", "write what is to be gained on the cost").Figure = "return"
+		fail("return", money.FormatPercent(*g.Return)+" on cost makes no sense", "write what is to be gained on the cost, as in 30%")
 	}
 	if g.Margin != nil && (!exact.IsBounded(*g.Margin) || g.Margin.GreaterThanOrEqual(one)) {
-		fail("margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%").Figure = "margin"
+		fail("margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%, as in 20%")
 	}
 	if g.Risk != nil && !exact.IsFraction(*g.Risk) {
 		fail("risk", "a chance of "+money.FormatPercent(*g.Risk)+" makes no sense", "write the greatest chance of a loss you take, from 0% to 100%")

@@ -287,12 +287,18 @@ func (r *reader) goalPart(n input.Node, usual *decimal.Decimal) *decimal.Decimal
 func ParseGoal(typed Figures, decimals string, goal bid.Goal, home money.Currency) (bid.Goal, error) {
 	r := newReader(".", Options{Decimal: decimals})
 	r.home = home
-	r.goal(func(key string) input.Node {
+	part := func(key string) input.Node {
 		if key != "risk" && key != "budget" {
 			key = "goal-" + key
 		}
 		return r.figure(typed, key)
-	}, &goal)
+	}
+	r.goal(part, &goal)
+	goal.Check(home, func(key, what, remedy string) {
+		if n := part(key); n.Given() { // the file's own are told with the rest of it
+			n.Fail(what, remedy)
+		}
+	})
 	return goal, Explain(r.report.Err(), Examples{Comma: r.Decimal == "comma", Home: home})
 }
 

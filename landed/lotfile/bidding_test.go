@@ -140,7 +140,7 @@ func TestBiddingFaults(t *testing.T) {
 		{"unknown lot", "bidding: {lot: ‸crat}", `@: bidding: lot: no lot has the id "crat": did you mean crate?`},
 		{"step of zero", "bidding: {steps: [{step: ‸0 JPY}]}", "@: bidding: steps: a step of 0 JPY gets nowhere: write by how much bids rise, as in step: 100 JPY"},
 		{"no step", "bidding: {steps: [{from: 0 JPY}]}", "9:19: bidding: steps 1: step is missing: write by how much bids rise, as in step: 100 JPY"},
-		{"margin", "bidding: {goal: {margin: ‸100%}}", "@: bidding: goal: margin: 100% of the proceeds leaves nothing to pay with: write less than 100%, as in margin: 20%"},
+		{"margin", "bidding: {goal: {margin: ‸100%}}", "@: bidding: goal: margin: 100% of the proceeds leaves nothing to pay with: write less than 100%, as in 20%"},
 		{"a goal in brackets, with which there would be none", "bidding: {goal: {return: ‸[25%]}}", `@: bidding: goal: return: one value belongs here, not a list: write it on one line, as in key: value`},
 		{"a goal misspelt", "bidding: {goal: {‸retrun: 25%, budget: 300 CAD}}", `@: bidding: goal: unknown key "retrun": did you mean return?`},
 		{"a goal in words", "bidding: {goal: {return: much}}", `9:26: bidding: goal: return: "much" is not a percentage: write it with its sign, as in 12.5%`},

@@ -592,8 +592,8 @@ haul.yaml:4:84: venue gable: fee "commission", band 1, rate: "120%" takes the wh
 		{"a fee both ways", begin + "selling: {venues: [{name: gable, fees: [{what: commission, percent: 12%, tiers: [{rate: 120%}]}]}]}\n",
 			`haul.yaml:4:69: venue gable: fee "commission": percent: a fee has either percent or tiers: write a single rate as percent, bands as tiers`},
 		{"a goal", begin + "bidding: {goal: {return: -150%, margin: 120%, risk: 300%, profit: much}}\n",
-			`haul.yaml:4:26: bidding: goal: return: -150% on cost makes no sense: write what is to be gained on the cost, as in return: 30%
-haul.yaml:4:41: bidding: goal: margin: 120% of the proceeds leaves nothing to pay with: write less than 100%, as in margin: 20%
+			`haul.yaml:4:26: bidding: goal: return: -150% on cost makes no sense: write what is to be gained on the cost, as in 30%
+haul.yaml:4:41: bidding: goal: margin: 120% of the proceeds leaves nothing to pay with: write less than 100%, as in 20%
 haul.yaml:4:53: bidding: goal: risk: a chance of 300% makes no sense: write the greatest chance of a loss you take, from 0% to 100%
 haul.yaml:4:67: bidding: goal: profit: "much" holds no number: write an amount and its currency, as in 42 CAD`},
 		{"steps", paid + "bidding:\n  steps:\n  - {from: 100 JPY, step: 0 JPY}\n  - {from: 1000 JPYX, step: 12 JPY}\n  - {from: 900 JPY}\n  - {from: 900 JPY, step: -5 JPY}\n",
