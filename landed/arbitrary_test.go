@@ -452,6 +452,7 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	for i := range h.Lots {
 		h.Lots[i].Bought()
 		h.OmitsBorder()
+		h.Billed()
 		for j := range h.Lots[i].Items {
 			a.callItem(h, &h.Lots[i].Items[j])
 		}
@@ -489,6 +490,7 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 		st.Working(&lines[i])
 		t := st.Terms(&lines[i])
 		t.Rate()
+		lines[i].SharedBy()
 		if text := lines[i].Asked(); text != string(lines[i].AppendAsked(nil)) {
 			a.t.Errorf("appended otherwise than %q", text)
 		}

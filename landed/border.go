@@ -70,7 +70,7 @@ type assessor struct {
 // border adds the lines of duty, tax and border fees. Where nothing is assessed
 // there may still be bills of parcels.
 func (s *splitter) border() {
-	if bare := s.haul.Border == nil; bare || s.haul.billed() && s.unruled() {
+	if bare := s.haul.Border == nil; bare || s.haul.Billed() && s.unruled() {
 		some := !bare || slices.ContainsFunc(s.haul.Parcels, func(p Parcel) bool { return p.Bill != (Bill{}) })
 		if some && s.report.Len() == 0 {
 			(&assessor{splitter: s, border: s.haul.Border}).charge(nil)

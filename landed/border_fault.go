@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"slices"
-	"strings"
 
 	"lotcost/landed/customs"
 	"lotcost/landed/source"
@@ -17,9 +16,9 @@ func (s *splitter) borderFault(err error) {
 	}
 	at := s.borderPlace(err)
 	if none := (*customs.NoRulesError)(nil); errors.As(err, &none) {
-		what, remedy, _ := strings.Cut(none.Error(), ": ")
+		what, remedy := none.Parts()
 		if len(s.haul.Open()) == 0 {
-			remedy = strings.Replace(remedy, "write the rules", "write all that was assessed (duty, tax and fee), or write the rules", 1)
+			remedy = none.Remedy("write all that was assessed (duty, tax and fee)")
 		}
 		s.report.Add(&source.Fault{At: at, Field: "customs", What: what, Remedy: remedy, Figure: "rules", Err: err})
 		return

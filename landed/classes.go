@@ -58,11 +58,11 @@ func (x *index) oneMistake(f *source.Fault, class string) bool {
 	meant := source.Meant(class, slices.Sorted(maps.Keys(b.Classes)))
 	at := b.At.Key("classes", meant)
 	switch {
-	case meant == "":
+	case meant != "" && (b.Class == meant || slices.ContainsFunc(x.items, func(item *Item) bool { return item.Class == meant })):
+		return false
+	case meant == "" || at.File != x.haul.At.File: // defaults are for other hauls too
 		f.What += fmt.Sprintf(", which %d items name: %s", n, all)
 		f.Remedy = "write it under customs: classes; " + b.likeClass(class)
-	case b.Class == meant || at.File != x.haul.At.File || slices.ContainsFunc(x.items, func(item *Item) bool { return item.Class == meant }):
-		return false
 	default:
 		f.At, f.Field, f.What, f.Remedy = at, "customs: classes", fmt.Sprintf("no item is of class %q, and %d name a class %q that is not there: %s", meant, n, class, all), "did you mean "+class+"?"
 	}

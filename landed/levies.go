@@ -28,8 +28,8 @@ func (b *Bill) of(k Kind) money.Amount {
 	return b.Fee
 }
 
-// billed reports whether all that the border asked is known, so that nothing of it is estimated.
-func (h *Haul) billed() bool {
+// Billed reports whether all that the border asked is known, so that nothing of it is estimated.
+func (h *Haul) Billed() bool {
 	whole := func(b Bill) bool { return b.Duty.Currency() != 0 && b.Tax.Currency() != 0 && b.Fee.Currency() != 0 }
 	return h.Border != nil && whole(h.Border.Bill) || len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return !whole(p.Bill) })
 }

@@ -3,6 +3,7 @@ package landed
 import (
 	"iter"
 	"slices"
+	"strings"
 
 	"lotcost/fx"
 	"lotcost/landed/customs"
@@ -61,6 +62,15 @@ type Line struct {
 	borne       []int64 // what each of them weighs in a sharing as assessed
 	borneBy     string  // by what these are, "" as it was assessed
 	source      conversion
+}
+
+// SharedBy says by what it was shared: a bill of the border of which nothing was assessed by what
+// stands in for that.
+func (l *Line) SharedBy() string {
+	if l.By == ByAssessed && l.borneBy != "" {
+		return strings.TrimPrefix(l.borneBy, "by ")
+	}
+	return l.By.String()
 }
 
 // paid is an amount as it was asked, before conversion and rounding: an amount, or a

@@ -1,7 +1,6 @@
 package lotfile
 
 import (
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -129,13 +128,13 @@ func (r *reader) ruleFile(n input.Node) []*customs.RuleSet {
 	if !ok {
 		return nil
 	}
-	data, ok := r.fileBeside(n, name, input.MaxBytes)
+	path, data, ok := r.textOf(n, name)
 	if !ok {
 		return nil
 	}
-	set, err := customs.Parse(filepath.Join(r.folderOf(n), name), data)
+	set, err := customs.Parse(path, data)
 	if err != nil {
-		n.FailErr(err)
+		r.unparsed(n, path, data, err)
 		return nil
 	}
 	return []*customs.RuleSet{set}

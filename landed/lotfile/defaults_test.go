@@ -252,6 +252,7 @@ func TestDefaultsMistakes(t *testing.T) {
 		{"unknown key", "to: DE", "too: DE", `book.yaml:3:1: unknown key "too": did you mean to?`},
 		{"twice", "to: DE", "to: DE\nto: FR", `book.yaml:4:1: the key "to" stands twice: keep one of them`},
 		{"home", "home: EUR", "home: EURO", `book.yaml:2:7: home: currency "EURO" is not an ISO 4217 code: did you mean EUR?`},
+		{"home, empty", "home: EUR", "home:", "book.yaml:2:1: home is missing: write the currency of your books, as in home: CAD"},
 		{"rate", "0.90 EUR", "0;90 EUR", `book.yaml:6:31: exchange: rates 2: equation "1 USD = 0;90 EUR": `},
 		{"no rate", "100 JPY = 0.60 EUR, ", "", `haul.yaml:8:12: lot crate: price: no rate from JPY to EUR`},
 		{"class without a rate", "tool: {duty: 2.7%}", "tool: {code: \"8205.59\"}", `book.yaml:11:11: customs: `},

@@ -574,6 +574,19 @@ func TestClassesAtOnce(t *testing.T) {
 	}
 }
 
+// TestClassOfDefaults: a class that several items name and that the defaults do not hold is one
+// mistake, of this haul: theirs may be for others.
+func TestClassOfDefaults(t *testing.T) {
+	folder := t.TempDir()
+	write(t, folder, "book.yaml", "lotcost-book: 1\nhome: CAD\nto: CA-ON\ncustoms:\n  classes:\n    hand-tol: {duty: 6.5%}\n")
+	const haul = "lotcost: 1\nwith: book.yaml\ndate: 2026-10-03\nfrom: JP\nlots: [{id: a, price: 42, items: [{id: jack, value: 9, class: hand-tool}, {id: block, value: 9, class: hand-tool}]}]\n"
+	_, err := lotfile.Parse("haul.yaml", []byte(haul), folder, lotfile.Options{})
+	const want = `haul.yaml:5:63: item jack: there is no customs class "hand-tool", which 2 items name: jack, block: write it under customs: classes; did you mean hand-tol?`
+	if err == nil || err.Error() != want {
+		t.Errorf("got  %v\nwant %s", err, want)
+	}
+}
+
 // A percentage that cannot be, and steps of bids that do, are told beside other mistakes: each is
 // judged by itself, and of what could not be read nothing more is said.
 func TestTermsAtOnce(t *testing.T) {

@@ -56,7 +56,7 @@ func (f *File) Gaps() []Gap {
 	need("rate tables and customs rules", "date", "date: 2026-10-03", nil, h.Date.IsZero())
 	need("customs", "from, the country of dispatch", "from: "+cmp.Or(placeOf(foreign), "JP"), nil, h.From == "")
 	need("customs", "to, the country of entry", "to: "+cmp.Or(placeOf(h.Home), "CA-ON"), nil, h.To == "")
-	crossed := h.Border != nil || h.CrossesBorder()
+	crossed := (h.Border != nil || h.CrossesBorder()) && (!h.Billed() || len(h.Open()) > 0)
 	need("what the border adds", "customs section", "customs: {use: personal, by: post}", nil, crossed && h.Border == nil)
 	need("duty", "customs class", "class: hand-tool", classless, len(classless) > 0 && crossed)
 	if f.Sending != nil {

@@ -42,6 +42,10 @@ func TestGaps(t *testing.T) {
 		{"as it stands", func(h *landed.Haul) {}, []lotfile.Gap{border, classes, bank}},
 		{"with a section for the border", func(h *landed.Haul) { h.Border = &landed.Border{} }, []lotfile.Gap{classes, bank}},
 		{"with a class of all", func(h *landed.Haul) { h.Border = &landed.Border{Class: "hand-tool"} }, []lotfile.Gap{bank}},
+		{"with a whole bill of each parcel", func(h *landed.Haul) {
+			bill := landed.Bill{Duty: typed.Amount("2 CAD"), Tax: typed.Amount("3 CAD"), Fee: typed.Amount("0 CAD")}
+			h.Parcels = []landed.Parcel{{ID: "box-1", Lots: []string{"crate-a", "crate-b"}, Bill: bill}}
+		}, []lotfile.Gap{bank}},
 		{"within a union", func(h *landed.Haul) { h.From, h.To = "FR", "DE" }, []lotfile.Gap{bank}},
 		{"to an unknown country, in foreign money", func(h *landed.Haul) { classify(h); h.Border, h.To = nil, "" },
 			[]lotfile.Gap{{For: "customs", Missing: "to, the country of entry", Remedy: "to: CA-ON"}, border, bank}},

@@ -282,7 +282,11 @@ func (r *reader) file(root input.Node) *File {
 	case r.inBook(home):
 		h.Home = r.book.home
 	case home.Given() || whole:
-		h.Home = r.currency(m.Require("home", "write the currency of your books, as in home: CAD"), m.Get("to"))
+		of := m
+		if r.book != nil && r.book.HasAny("home") && !m.HasAny("home") { // it is empty there
+			of = r.book.Map
+		}
+		h.Home = r.currency(of.Require("home", "write the currency of your books, as in home: CAD"), m.Get("to"))
 	}
 	r.home = h.Home
 	h.Date = r.date(m.Get("date"))

@@ -254,10 +254,13 @@ func (r *reader) faultsAbove(name, file, text string, line int) int {
 	return above.faults
 }
 
-// with counts the lines of an edit. One that takes out a key is no better than a
-// fault.
+// with counts the lines of an edit. One that takes out a line is no better than one of another
+// shape, and one that takes out a key than a fault.
 func (t trial) with(e mend.Edit) trial {
 	t.lines = len(e.Lines)
+	if e.Comment {
+		t.shapes++
+	}
 	if e.Comment && strings.Contains(e.Lines[0], ":") && !strings.HasSuffix(e.Lines[0], "?") {
 		t.faults++
 	}
@@ -276,6 +279,8 @@ func (t trial) isLess(before, best trial) bool {
 		return false
 	case t.faults != best.faults:
 		return t.faults < best.faults
+	case t.shapes != best.shapes:
+		return t.shapes < best.shapes
 	}
 	return t.lines < best.lines
 }

@@ -56,6 +56,29 @@ func TestMendedBeside(t *testing.T) {
 	}
 }
 
+// TestMendedRules: a rule file of the user's own is mended as other files are, and a bracket that
+// makes a list of what is none goes.
+func TestMendedRules(t *testing.T) {
+	rules, err := os.ReadFile("../customs/rules/no.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const haul = "lotcost: 1\nhome: NOK\ndate: 2026-10-03\nfrom: JP\nto: \"NO\"\nlots: [{id: a, price: 42, items: [{id: jack, weight: 1 kg, value: 9}]}]\ncustoms: {rules: no.yaml, class: t, classes: {t: {duty: 5%}}}\n"
+	for _, c := range []struct{ of, good, bad, want string }{
+		{"no.yaml", "currency: NOK", "currency NOK", "no.yaml:5:1: this line cannot be read as it stands: write currency: NOK"},
+		{"haul.yaml", "from: JP", "from: [JP", "haul.yaml:4:1: this line cannot be read as it stands: write from: JP"},
+	} {
+		folder := t.TempDir()
+		texts := map[string]string{"no.yaml": string(rules), "haul.yaml": haul}
+		texts[c.of] = strings.Replace(texts[c.of], c.good, c.bad, 1)
+		write(t, folder, "no.yaml", texts["no.yaml"])
+		_, err := lotfile.Parse("haul.yaml", []byte(texts["haul.yaml"]), folder, lotfile.Options{})
+		if err == nil || strings.TrimPrefix(err.Error(), folder+string(filepath.Separator)) != c.want {
+			t.Errorf("got  %v\nwant %s", err, c.want)
+		}
+	}
+}
+
 // TestTypo: a key of which a letter is wrong is not read into the text before it, though no file
 // that is named was looked into.
 func TestTypo(t *testing.T) {

@@ -322,16 +322,22 @@ func textOf(n input.Node) (string, bool) {
 }
 
 func (r *reader) listFile(n input.Node, name string) input.Node {
-	path := filepath.Join(r.folderOf(n), name)
-	data, ok := r.instead[path]
+	path, data, ok := r.textOf(n, name)
 	if !ok {
-		if data, ok = r.fileBeside(n, name, input.MaxBytes); !ok {
-			return input.Node{}
-		}
+		return input.Node{}
 	}
 	list, _ := r.parsed(n, path, data)
 	marks := n.Marks()
 	return list.Marked(&marks).Called("venues")
+}
+
+// textOf is the text of a file that the lot file names, or what is tried in its place.
+func (r *reader) textOf(n input.Node, name string) (path string, data []byte, ok bool) {
+	path = filepath.Join(r.folderOf(n), name)
+	if data, ok = r.instead[path]; !ok {
+		data, ok = r.fileBeside(n, name, input.MaxBytes)
+	}
+	return path, data, ok
 }
 
 // parsed is the tree of a file that the lot file names, or of what is tried in its place.
@@ -341,13 +347,21 @@ func (r *reader) parsed(n input.Node, path string, data []byte) (input.Node, boo
 	}
 	root, err := input.ParseYAML(path, data, r.report)
 	if err != nil {
-		n.FailErr(err)
+		r.unparsed(n, path, data, err)
+	}
+	return root, err == nil
+}
+
+// unparsed tells what is wrong with a file that the lot file names, and keeps what is no YAML to be
+// mended.
+func (r *reader) unparsed(n input.Node, path string, data []byte, err error) {
+	n.FailErr(err)
+	if shape, is := errors.AsType[*input.ShapeError](err); is && shape.Broken {
 		if r.broken == nil {
 			r.broken = map[string][]byte{}
 		}
 		r.broken[path] = data
 	}
-	return root, err == nil
 }
 
 func (r *reader) venue(n input.Node) resale.Venue {

@@ -146,7 +146,7 @@ func values(value string, keys []string) []string {
 	if _, of, isPair := strings.Cut(inner, ": "); value[0] == '{' && isPair {
 		all = append(all, of)
 	}
-	if value[0] == '[' && value[len(value)-1] == ']' {
+	if value[0] == '[' && inner != "" {
 		all = append(all, inner)
 	}
 	return append(all, quoted(value))

@@ -194,7 +194,7 @@ func (d *Doc) addKey(p Path, way []*yaml.Node, key string, n *yaml.Node) change 
 		c.from = d.offset(group.Content[0])
 		c.text = text + w.line(indent)
 	} else {
-		c.from = d.endOfLine(d.endOfEntry(group, after-width(group)))
+		c.from = d.endOfNotes(d.endOfEntry(group, after-width(group)), indent)
 		c.text = w.line(indent) + text
 		if section && n.Kind != yaml.ScalarNode && d.spaced(group) {
 			c.text = w.end + c.text
@@ -202,6 +202,21 @@ func (d *Doc) addKey(p Path, way []*yaml.Node, key string, n *yaml.Node) change 
 	}
 	c.to = c.from
 	return c
+}
+
+// endOfNotes is where the line that holds a place ends, or the last of the notes right below it that
+// stand further in than an indent: they are about what is above.
+func (d *Doc) endOfNotes(at, indent int) int {
+	end := d.endOfLine(at)
+	for end < len(d.data) {
+		_, next := d.startOfLine(end)
+		line := d.data[max(next, end):d.endOfLine(max(next, end))]
+		if note := bytes.TrimLeft(line, " "); len(note) == 0 || note[0] != '#' || len(line)-len(note) <= indent {
+			break
+		}
+		end = next + len(line)
+	}
+	return end
 }
 
 // spaced reports whether the sections of a file are set apart by empty lines.

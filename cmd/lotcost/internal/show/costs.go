@@ -472,11 +472,11 @@ func billedMore(b *landed.Line) string {
 	return less(b.Home, b.AsEstimated).Number()
 }
 
-func sharedBy(line *landed.Line) string {
+func sharedBy(line *landed.Line) sheet.Cell {
 	if line.Item != "" {
-		return "charged to this item only"
+		return sheet.Cell{Text: "charged to this item only"}
 	}
-	return line.By.String()
+	return sheet.Cell{Text: line.SharedBy(), Data: line.By.String()}
 }
 
 // working is how each amount was found and shared, step by step.
