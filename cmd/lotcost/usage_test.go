@@ -13,6 +13,7 @@ func TestWrongLines(t *testing.T) {
 	files := readTree(t, "../../examples")
 	files["t.csv"] = readAll(t, "../../testdata/rates/eurofxref-2025.csv")["eurofxref-2025.csv"]
 	t.Chdir(t.TempDir())
+	files["inland.yaml"] = "{lotcost: 1, from: DE, to: FR, home: EUR, lots: [{id: a, price: 9, items: [{id: b}]}]}\n"
 	put(t, files)
 	const haul = "examples/three-lots/haul.yaml"
 	for _, c := range []struct{ line, want string }{
@@ -27,6 +28,7 @@ func TestWrongLines(t *testing.T) {
 		{"bid examples/before-bidding/haul.yaml --time-limit long", `error: --time-limit: "long" is no length of time: write --time-limit 90s`},
 		{"bid examples/before-bidding/haul.yaml --fact=maybe", `error: --fact: "maybe" is neither true nor false: write --fact alone`},
 		{"desk examples --port x", `error: --port: "x" is not a whole number: write --port 8080`},
+		{"duty inland.yaml", "inland.yaml:1:20: customs: there is no border from DE to FR, so that nothing is asked at one: correct from or to if the goods come over one"},
 		{"duty " + haul + " --rules no.yaml", "no.yaml: there is no such file: check the name"},
 		{"new", "error: new needs the name of one file to write: lotcost new haul.yaml"},
 		{"new a b", "error: new needs the name of one file to write: lotcost new haul.yaml"},

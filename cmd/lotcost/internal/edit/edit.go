@@ -204,8 +204,8 @@ func (d *Doc) addKey(p Path, way []*yaml.Node, key string, n *yaml.Node) change 
 	return c
 }
 
-// endOfNotes is where the line that holds a place ends, or the last of the notes right below it that
-// stand further in than an indent: they are about what is above.
+// endOfNotes is where the line that holds a place ends, or the last of the notes right below it
+// that stand further in than an indent: they are about what is above.
 func (d *Doc) endOfNotes(at, indent int) int {
 	end := d.endOfLine(at)
 	for end < len(d.data) {
