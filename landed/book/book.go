@@ -30,6 +30,7 @@ type ledger struct {
 	Options
 	home     money.Currency
 	hauls    []source.Origin // of each haul where its home stands, or of many only the file
+	prints   []uint64        // of what each says was bought
 	first    string          // of the names of its hauls
 	days     map[time.Time]*Figures
 	begins   map[yearDay]int        // how many hauls let a year begin then
@@ -120,7 +121,7 @@ func (l *ledger) add(e *Entry) {
 		found := h.At.Key("home")
 		at.Line, at.Column = found.Line, found.Column
 	}
-	l.hauls = append(l.hauls, at)
+	l.hauls, l.prints = append(l.hauls, at), append(l.prints, printOf(e))
 	l.first = min(l.first, e.Name)
 	if h.OmitsBorder() {
 		l.omits++
@@ -254,7 +255,7 @@ func (b *Book) Result() (*Result, error) {
 	if l.Average {
 		l.average()
 	}
-	r := &Result{wanted: l.wanted, Options: b.options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), record: l.record(), Strange: l.spelt()}
+	r := &Result{wanted: l.wanted, Options: b.options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), record: l.record(), Strange: append(l.spelt(), l.copies()...)}
 	for i := range r.Stock {
 		l.plus(&r.Total, r.Stock[i].Cost)
 	}

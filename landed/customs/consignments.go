@@ -190,7 +190,7 @@ func (c *Consignments) check(r *Rules) error {
 		return &NoRulesError{place: c.To, on: c.On, Territory: r.Territory, first: r.From, last: r.To}
 	}
 	for _, name := range c.Holds {
-		if !slices.ContainsFunc(r.open, func(q question) bool { return q.name == name }) {
+		if !r.asks(name) {
 			return notOpen(r, name)
 		}
 	}

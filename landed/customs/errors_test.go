@@ -99,11 +99,11 @@ func TestStrange(t *testing.T) {
 			t.Fatal("an error without words")
 		case err == nil:
 			checkRapid(t, &entry, c, a)
-			_, _ = a.Others(), a.Steps()
+			_, _, _ = a.Others(), a.Later(), a.Steps()
 		}
 	})
 	var none customs.Assessment
-	if none.Others() != nil || customs.Doubts(none.Steps()) != nil || len(customs.Cautions(&customs.Consignments{})) == 0 || len((&customs.Rules{}).Figures()) != 0 || len(customs.NewBook(nil, &customs.RuleSet{}).Entries()) == 0 {
+	if none.Others() != nil || none.Later() != nil || customs.Doubts(none.Steps()) != nil || len(customs.Cautions(&customs.Consignments{})) == 0 || len((&customs.Rules{}).Figures()) != 0 || len(customs.NewBook(nil, &customs.RuleSet{}).Entries()) == 0 {
 		t.Error("something comes of nothing")
 	}
 }

@@ -1,6 +1,9 @@
 package customs
 
-import "slices"
+import (
+	"slices"
+	"time"
+)
 
 // Other is what is charged if something holds that the consignments leave open.
 type Other struct {
@@ -61,4 +64,36 @@ func (c *Consignments) sold(say func(*Parcel)) *Consignments {
 
 func sameCharges(p, q ParcelAssessment) bool {
 	return p.Duty == q.Duty && p.Tax == q.Tax && p.feeSum() == q.feeSum()
+}
+
+// Later assesses the same parcels by each of the rules that come into force within three months,
+// while the goods may be on their way, and change the answer: how long they are is common practice,
+// no source. Of several that cannot be applied the first is told.
+func (a *Assessment) Later() (others []Other) {
+	if a.of == nil || a.of.On.IsZero() {
+		return nil
+	}
+	before := a
+	for i := range a.Rules.set.entries {
+		e := &a.Rules.set.entries[i]
+		if !e.From.After(a.of.On) || e.From.After(a.of.On.AddDate(0, 3, 0)) {
+			continue
+		}
+		c := *a.of
+		c.On, c.Holds = e.From, slices.DeleteFunc(slices.Clone(c.Holds), func(name string) bool { return !e.asks(name) })
+		b, err := Assess(e, &c)
+		if err != nil && before == nil {
+			continue
+		}
+		if err != nil || before == nil || !slices.EqualFunc(before.Parcels, b.Parcels, sameCharges) {
+			others = append(others, Other{"the goods arrive from " + e.From.Format(time.DateOnly) + " on, when other rules hold", b, err})
+		}
+		before = b
+	}
+	return others
+}
+
+// asks reports whether the sources of the rules leave a question open.
+func (r *Rules) asks(name string) bool {
+	return slices.ContainsFunc(r.open, func(q question) bool { return q.name == name })
 }

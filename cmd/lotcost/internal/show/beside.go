@@ -27,7 +27,7 @@ func borderCautions(st *landed.Statement) []string {
 
 // besides is what an assessment does not hold, and what else it may come to.
 func besides(a *customs.Assessment) []string {
-	texts := sheet.Each(a.Others(), func(o *customs.Other) string { return otherText(a, o) })
+	texts := sheet.Each(append(a.Others(), a.Later()...), func(o *customs.Other) string { return otherText(a, o) })
 	if len(a.Missing) == 0 {
 		return texts
 	}
@@ -45,7 +45,7 @@ func remark(text string) sheet.Block  { return sheet.Note{Kind: sheet.Remark, Te
 func hint(text string) sheet.Block    { return sheet.Note{Kind: sheet.Hint, Text: text} }
 func caution(text string) sheet.Block { return sheet.Note{Kind: sheet.Caution, Text: text} }
 
-// otherText tells the border's sum if something holds that is not said.
+// otherText tells the border's sum if something else holds.
 func otherText(a *customs.Assessment, o *customs.Other) string {
 	if o.Err != nil {
 		return fmt.Sprintf("If %s, the border cannot be calculated: %s", o.If, o.Err)
@@ -133,21 +133,21 @@ func besideJSON(a *customs.Assessment) object {
 	if a == nil {
 		return nil
 	}
-	others := othersJSON(a)
-	if len(a.Missing)+len(others) == 0 {
+	others, later := othersJSON(a.Others()), othersJSON(a.Later())
+	if len(a.Missing)+len(others)+len(later) == 0 {
 		return nil
 	}
-	return object{"currency", a.Rules.Currency, "missing", missingJSON(a), "otherwise", others}
+	return object{"currency", a.Rules.Currency, "missing", missingJSON(a), "otherwise", others, "later?", later}
 }
 
 func missingJSON(a *customs.Assessment) []object {
 	return sheet.Each(a.Missing, func(m *customs.Missing) object { return object{"what", m.What, "parcels", m.Parcels} })
 }
 
-// othersJSON is the border's sum if something holds that is not said; where that cannot be
-// calculated, the error and no sums.
-func othersJSON(a *customs.Assessment) []object {
-	return sheet.Each(a.Others(), func(o *customs.Other) object {
+// othersJSON is the border's sum if something else holds; where that cannot be calculated, the
+// error and no sums.
+func othersJSON(others []customs.Other) []object {
+	return sheet.Each(others, func(o *customs.Other) object {
 		if o.Err != nil {
 			return object{"if", o.If, "error", o.Err.Error()}
 		}

@@ -217,6 +217,6 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 		return object{"parcel?", b.Parcel, "id", b.Line, "pieces", b.Pieces, "what", b.What, "amount", b.Amount, "until", b.Until, "rule", b.Text, "source", b.Source, "confidence", b.Confidence}
 	})
 	return object{"territory", r.Territory, "currency", r.Currency, "rules_from", r.From, "checked", r.Checked, "confidence", leastKnown(r),
-		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(notes, true), "missing", missingJSON(a), "otherwise", othersJSON(a),
+		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(notes, true), "missing", missingJSON(a), "otherwise", othersJSON(a.Others()), "later?", othersJSON(a.Later()),
 		"doubts", doubtsJSON(customs.Doubts(told)), "notes", noteTexts(notes, false), "bills?", billsJSON(st.Bills()), "back?", refunds}
 }
