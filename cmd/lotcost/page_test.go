@@ -219,23 +219,23 @@ func TestEveningPage(t *testing.T) {
 	p := browser.Open(t)
 	p.Look(360, 780, true)
 	p.GoFile(paged(t, line...))
-	var lots []string
-	p.Eval(`[...document.querySelectorAll("fieldset input[value=w]")].map(i => i.labels[0].textContent.replace(/.* won at | /g, ""))`, &lots)
+	var lots [][]string // the prices at which each may be won
+	p.Eval(`[...document.querySelectorAll("#evening select")].map(s => [...s.options].filter(o => o.text.includes("up to")).map(o => o.text.replace(/.* up to |\u2009/g, "")))`, &lots)
 	ids := []string{"smoothers", "chisels", "braces", "instruments", "marking"}
-	if len(lots) != len(ids) {
+	if len(lots) != len(ids) || len(lots[0]) != 2 || len(lots[4]) != 0 {
 		t.Fatal(lots)
 	}
-	for n, marks := range []string{"", "l", "w", "lw", "wwl", "wlww", "lllll"} {
+	for n, marks := range []string{"", "l", "0", "l1", "10l", "0l01", "lllll"} {
 		asked := slices.Clone(line)
 		p.Eval(`evening.reset(), evening.dispatchEvent(new Event("change")), null`, nil)
 		for i, mark := range marks {
-			p.Eval(fmt.Sprintf(`document.querySelector("[name=lot-%d][value=%c]").click()`, i, mark), nil)
-			if asked = append(asked, "--lost", ids[i]); mark == 'w' {
-				asked = append(asked[:len(asked)-2], "--won", ids[i]+"="+strings.TrimPrefix(lots[i], "won at "))
+			p.Eval(fmt.Sprintf(`{const s = document.querySelector("[name=lot-%d]"); s.value = "%c", s.dispatchEvent(new Event("change", {bubbles: true}))}`, i, mark), nil)
+			if asked = append(asked, "--lost", ids[i]); mark != 'l' {
+				asked = append(asked[:len(asked)-2], "--won", ids[i]+"="+lots[i][mark-'0'])
 			}
 		}
 		var shown []string
-		p.Eval(`[...document.querySelectorAll(".limit")].map(e => e.textContent.replace(/^: | /g, ""))`, &shown)
+		p.Eval(`[...document.querySelectorAll(".limit")].map(e => e.textContent.replace(/ /g, ""))`, &shown)
 		if len(marks) == len(ids) {
 			if strings.Join(shown, "") != "" {
 				t.Errorf("all decided: %q", shown)

@@ -373,8 +373,8 @@ func (tr *trial) ask(t *testing.T, line string, args []string, a *answers) {
 		}
 	}
 	tr.runs++
-	listed := slices.Contains(args, "--format") && out.Len() > 0                                                 // faults, for a program
-	batch := args[0] == "batch"                                                                                  // which answers line by line, none with none
+	listed := slices.Contains(args, "--format") && out.Len() > 0                              // faults, for a program
+	batch := args[0] == "batch"                                                               // which answers line by line, none with none
 	rest := batch && out.Len() > 0 || strings.Contains(errs.String(), "left out of the book") // a book answers beside it
 	refused := code >= exitInput && !rest || code == exitNo && args[0] == "check" && !listed
 	if !refused {

@@ -67,6 +67,7 @@ type LotTonight struct {
 	Price     *big.Rat     // what is then bid on average, in minor units of Bids; nil where it is never won
 	Brings    *big.Rat     // what it is expected to bring, in minor units of home
 	Why       error        // why no service takes it, even if all others are lost; else nil
+	quarters  [4]money.Amount
 }
 
 // Tonight plans an evening: what to bid at most for each open lot of a haul, so that the
@@ -120,7 +121,10 @@ func tonight(h *landed.Haul, p Plans, o Options, whole bool) (*Evening, error) {
 func (l *lotTonight) told() LotTonight {
 	t := LotTonight{Lot: l.Lot, Bids: l.cur, Brings: l.mean}
 	if l.known {
-		t.Least, t.Middle, t.Most = l.bid(l.bids[0]), l.bid(l.middle()), l.bid(l.bids[len(l.bids)-1])
+		for i := range t.quarters {
+			t.quarters[i] = l.bid(l.quarter(uint64(i) + 1))
+		}
+		t.Least, t.Middle, t.Most = l.bid(l.bids[0]), t.quarters[1], t.quarters[3]
 	}
 	return t
 }

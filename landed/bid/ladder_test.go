@@ -57,42 +57,58 @@ func TestLadder(t *testing.T) {
 }
 
 // TestCourses wants the limits once the first lots are decided to be those of an evening that is
-// written so.
+// written so, and lots to be won at the quarters of their prices, or fewer where all are too many.
 func TestCourses(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 7))
-	for n := range effort.Cases(100, 12, 4) {
+	for n := range effort.Cases(60, 8, 3) {
 		h := evening(r, 3, 4)
 		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		courses, err := bid.Courses(&h.Haul, h.Plans, bid.Options{}, e, 100)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if len(courses) != 7 {
-			t.Errorf("evening %d: %d courses of three lots, want 7", n, len(courses))
-		}
-		for _, c := range courses {
-			after := *h
-			after.Lots = slices.Clone(h.Lots)
-			for i, won := range c.Won {
-				at := slices.IndexFunc(after.Lots, func(l landed.Lot) bool { return l.ID == e.Lots[i].ID })
-				if after.Lots[at].Open, after.Lots[at].Price = false, e.Lots[i].Middle; !won {
-					after.Lots[at].Open, after.Lots[at].Lost = true, true
+		for most, parts := range map[int][]int{100: {1, 2, 3, 4}, 20: {2, 4}, 7: {2}, 4: {2}} {
+			courses, err := bid.Courses(&h.Haul, h.Plans, bid.Options{}, e, most)
+			if err != nil || len(courses) > most {
+				t.Fatal(len(courses), err)
+			}
+			paid := []money.Amount{{}} // for the first lot
+			for _, part := range parts {
+				prices := e.Lots[0].Likely.Prices
+				at := (part*len(prices) + 3) / 4
+				paid = append(paid, slices.SortedFunc(slices.Values(prices), money.Amount.Cmp)[at-1])
+			}
+			var got []money.Amount
+			for _, c := range courses {
+				if len(c.Won) == 1 {
+					got = append(got, c.Won[0])
 				}
+				checkCourse(t, h, e, c)
 			}
-			after.Haul = *after.WithoutLost()
-			after.Plans = h.For(&after.Haul)
-			want, err := bid.Tonight(&after.Haul, after.Plans, bid.Options{})
-			if (err == nil) != (c.Evening != nil) {
-				t.Errorf("evening %d, %v: %v", n, c.Won, err)
-				continue
-			}
-			if err == nil && fmt.Sprint(limitsOf(c.Evening)) != fmt.Sprint(limitsOf(want)) {
-				t.Errorf("evening %d, %v: %v, want %v", n, c.Won, limitsOf(c.Evening), limitsOf(want))
+			if want := slices.Compact(paid); most > 4 && !slices.Equal(got, want) {
+				t.Errorf("evening %d, %d courses: the first lot is won at %v, want %v", n, most, got, want)
 			}
 		}
+	}
+}
+
+// checkCourse compares a course with an evening whose first lots are written as decided.
+func checkCourse(t *testing.T, h *haul, e *bid.Evening, c bid.Course) {
+	t.Helper()
+	after := *h
+	after.Lots = slices.Clone(h.Lots)
+	for i, won := range c.Won {
+		at := slices.IndexFunc(after.Lots, func(l landed.Lot) bool { return l.ID == e.Lots[i].ID })
+		if after.Lots[at].Open, after.Lots[at].Price = false, won; won.Currency() == 0 {
+			after.Lots[at].Open, after.Lots[at].Lost = true, true
+		}
+	}
+	after.Haul = *after.WithoutLost()
+	after.Plans = h.For(&after.Haul)
+	want, err := bid.Tonight(&after.Haul, after.Plans, bid.Options{})
+	if (err == nil) != (c.Evening != nil) {
+		t.Errorf("%v: %v", c.Won, err)
+	} else if err == nil && fmt.Sprint(limitsOf(c.Evening)) != fmt.Sprint(limitsOf(want)) {
+		t.Errorf("%v: %v, want %v", c.Won, limitsOf(c.Evening), limitsOf(want))
 	}
 }
 

@@ -157,16 +157,19 @@ func (g *grid) near(amount int64, cur money.Currency) string {
 	return bid + ".." + bid
 }
 
-// middle is the lowest price at which the chance of it or less reaches a half.
-func (l *likely) middle() int64 {
+// quarter is the lowest price at which the chance of it or less reaches so many quarters.
+func (l *likely) quarter(n uint64) int64 {
 	sum := uint64(0)
 	for i, w := range l.weights {
-		if sum += w; 2*sum >= l.all {
+		if sum += w; 4*sum >= n*l.all {
 			return l.bids[i]
 		}
 	}
 	return 0
 }
+
+// middle is the lowest price at which the chance of it or less reaches a half.
+func (l *likely) middle() int64 { return l.quarter(2) }
 
 func currencyOf(l *landed.Likely) money.Currency {
 	switch {

@@ -100,7 +100,7 @@ func tonightOf(h *haul) (show.Result, error) {
 	if e.Plan == nil {
 		return result, nil
 	}
-	courses, err := bid.Courses(h.Shown().Haul, h.Shown().Plans, bid.Options{}, e, show.MostCourses)
+	courses, err := bid.Courses(h.Shown().Haul, h.Shown().Plans, bid.Options{Goes: going(ctx)}, e, show.MostCourses)
 	return result.WithCourses(e, courses), err
 }
 

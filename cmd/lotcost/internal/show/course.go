@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math/big"
 	"slices"
-	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/bid"
@@ -12,7 +11,7 @@ import (
 )
 
 // MostCourses is of how many ways in which an evening may go a page tells.
-const MostCourses = 127
+const MostCourses = 160
 
 // WithCourses adds to an evening what to bid once the first lots are won or lost: the chart, and
 // where each is marked as it goes.
@@ -25,22 +24,20 @@ func (r Result) WithCourses(e *bid.Evening, courses []bid.Course) Result {
 	return r
 }
 
-// courseKey names a course: a letter for each lot that is decided.
-func courseKey(won []bool) string {
-	var b strings.Builder
-	for _, w := range won {
-		b.WriteByte(map[bool]byte{true: 'w', false: 'l'}[w])
-	}
-	return b.String()
-}
-
 // nightOf is what is marked as the evening goes.
 func nightOf(e *bid.Evening, courses []bid.Course) *sheet.Night {
-	n := &sheet.Night{Lots: sheet.Each(e.Lots, func(l *bid.LotTonight) sheet.NightLot {
-		return sheet.NightLot{ID: l.ID, Won: l.Middle.String()}
-	})}
+	n := &sheet.Night{Lots: sheet.Each(e.Lots, func(l *bid.LotTonight) sheet.NightLot { return sheet.NightLot{ID: l.ID} })}
 	for _, c := range courses {
-		s := sheet.NightState{Key: courseKey(c.Won)}
+		s := sheet.NightState{}
+		for i, won := range c.Won {
+			price := limitText(won)
+			if won.Currency() == 0 {
+				price = ""
+			} else if !slices.Contains(n.Lots[i].Won, price) {
+				n.Lots[i].Won = append(n.Lots[i].Won, price)
+			}
+			s.Went = append(s.Went, price)
+		}
 		if c.Evening != nil {
 			s.Answer = eveningAnswer(c.Evening) + "."
 			if c.Plan != nil {
@@ -73,7 +70,7 @@ func eveningChart(e *bid.Evening, courses []bid.Course) []sheet.Block {
 		if l.Bids != cur || l.Likely == nil {
 			return nil // there is no one axis, or nothing on it
 		}
-		won, known := afterWins(courses, i)
+		won, known := afterWins(e, courses, i)
 		row := sheet.BarRow{Label: l.ID, Figure: limitText(l.Limit), Parts: []sheet.Part{{From: l.Least.Minor(), To: l.Most.Minor(), Ink: sheet.Quiet, What: l.ID + ": may go for"}}}
 		after := ""
 		if l.Limit.Currency() != 0 {
@@ -97,11 +94,12 @@ func eveningChart(e *bid.Evening, courses []bid.Course) []sheet.Block {
 	return []sheet.Block{&sheet.Chart{Title: "How the evening may go", Says: says, Drawing: bars, Figures: figures}}
 }
 
-// afterWins is the limit of a lot once all before it are won, and whether that is known.
-func afterWins(courses []bid.Course, lot int) (money.Amount, bool) {
-	key := strings.Repeat("w", lot)
+// afterWins is the limit of a lot once all before it are won at the middle of what is likely, and
+// whether that is known.
+func afterWins(e *bid.Evening, courses []bid.Course, lot int) (money.Amount, bool) {
+	middles := sheet.Each(e.Lots[:lot], func(l *bid.LotTonight) money.Amount { return l.Middle })
 	for _, c := range courses {
-		if courseKey(c.Won) == key && c.Evening != nil {
+		if c.Evening != nil && slices.Equal(c.Won, middles) {
 			return c.Lots[0].Limit, true
 		}
 	}
