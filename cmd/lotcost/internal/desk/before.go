@@ -216,9 +216,9 @@ type lotFields struct {
 	Open   bool    // whether any of those is filled in
 	Lost   bool
 	Pieces grid
-	Part   part[gridRow] // the fold of its pieces
-	List   *list         // nil where the pieces stand in the lot file
-	Bring  string        // the path of the lot, where it has no pieces yet
+	Part   sheet.Batch[gridRow] // the fold of its pieces
+	List   *list                // nil where the pieces stand in the lot file
+	Bring  string               // the path of the lot, where it has no pieces yet
 }
 
 // beforeBody is what is typed before the sale.
@@ -239,7 +239,7 @@ type beforeBody struct {
 
 func showBefore(h *haul, r *http.Request) (parts, error) {
 	b := beforeBody{
-		Name: h.Name, Mark: h.Mark, Many: h.pieces() > atOnce,
+		Name: h.Name, Mark: h.Mark, Many: h.pieces() > sheet.AtOnce,
 		Charges: h.gridOf("What is paid beside the price", chargeColumns, "charges"),
 		Boxes:   h.gridOf("Boxes, where there are several", boxColumns, "parcels"),
 		Goal: []field{
@@ -355,7 +355,7 @@ func (h *haul) lotFields(i int, many bool) lotFields {
 		l.Bring = l.Path
 	} else if n := l.Pieces.Own; many && n > 0 {
 		name := func(j int) string { return h.pieceName(h.at(at, "items", j)) }
-		l.Part = part[gridRow]{ID: "pieces " + l.Path, Title: titled(n, name(0), name(n-1)), Open: i == 0 && n <= atOnce}
+		l.Part = sheet.Batch[gridRow]{ID: "pieces " + l.Path, Title: sheet.BatchTitle(n, name(0), name(n-1)), Open: i == 0 && n <= sheet.AtOnce}
 	}
 	for n, f := range []struct{ label, hint, key string }{{"Called", "Crate of planes", "title"}, {"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"May go for", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
 		if f := h.field(f.label, f.hint, at, f.key); n < 4 {

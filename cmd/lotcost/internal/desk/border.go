@@ -44,6 +44,7 @@ type borderBody struct {
 	Bare  bool // a border is met, and nothing is said of it
 	Boxes []billedBox
 	Taken []paidFor
+	Many  bool // pieces, of which one looks for some
 	Rest  template.HTML
 }
 
@@ -56,6 +57,7 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 	case st == nil:
 	case st.Border != nil:
 		answer, rest := parted(show.Duty(st, nil).Whole())
+		b.Many = len(st.Items) > sheet.AtOnce
 		if text := show.BillsSay(st); text != "" { // each bill stands beside its estimate already
 			answer.Blocks = slices.Insert(answer.Blocks, 1, sheet.Block(sheet.Text(text)))
 			rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills)

@@ -33,54 +33,24 @@ func showCosts(h *haul, r *http.Request) (parts, error) {
 	}
 	first, rest := parted(result.Whole())
 	find := template.HTML("")
-	if len(st.Items) > atOnce {
+	if len(st.Items) > sheet.AtOnce {
 		find, _ = fill("find", "pieces")
-		rest = h.inFolds(rest)
+		rest = h.piecesFirst(rest)
 	}
 	answer, work, err := h.halves(first, rest)
 	return parts{Answer: answer, Work: find + `<div id="costs" data-live>` + work + `</div><p><a href="?view=costs&amp;working">How each amount was found and shared</a></p>`}, err
 }
 
-// costRow is a row of the account, with that of its lot.
-type costRow struct {
-	lot  string
-	head sheet.Row
-	row  sheet.Row
-}
-
-// inFolds is the account with its pieces in folds, below the field that looks for some, and the
-// charts behind them; each piece leads to how its cost came about.
-func (h *haul) inFolds(s *sheet.Sheet) *sheet.Sheet {
-	at := slices.IndexFunc(s.Blocks, func(b sheet.Block) bool { t, is := b.(*sheet.Table); return is && t.Continued })
-	t := withoutEmpty(s.Blocks[at].(*sheet.Table))
-	var rows []costRow
-	var head sheet.Row
-	sums := *t
-	sums.Topic, sums.Rows = "sum", nil
-	for _, row := range t.Rows {
-		switch row.Kind {
-		case sheet.Group:
-			head = row
-		case sheet.Sum:
-			sums.Rows = append(sums.Rows, row)
-		default:
-			n := len(rows)
-			row.Cells = slices.Clone(row.Cells)
+// piecesFirst is an account of many pieces with them before the charts, below the field that looks
+// for some; each leads to how its cost came about.
+func (h *haul) piecesFirst(s *sheet.Sheet) *sheet.Sheet {
+	at := slices.IndexFunc(s.Blocks, func(b sheet.Block) bool { t, is := b.(*sheet.Table); return is && t.Folds })
+	n := 0
+	for _, row := range s.Blocks[at].(*sheet.Table).Rows {
+		if row.Kind == sheet.Body {
 			row.Cells[0].Link = "?view=costs&item=" + url.QueryEscape(h.Statement().Items[n].ID)
-			rows = append(rows, costRow{h.ShownStatement().Items[n].Lot.ID, head, row})
+			n++
 		}
 	}
-	var list []sheet.Block
-	for _, p := range inParts("costs", rows, true, func(r *costRow) (lot, name string) { return r.lot, r.row.Cell(0).Text }) {
-		of := *t
-		of.Topic, of.Rows = p.Title, nil
-		for i, r := range p.Rows {
-			if i == 0 || r.lot != p.Rows[i-1].lot {
-				of.Rows = append(of.Rows, r.head)
-			}
-			of.Rows = append(of.Rows, r.row)
-		}
-		list = append(list, &sheet.Folded{Title: p.Title, ID: p.ID, Many: true, Blocks: []sheet.Block{&of}})
-	}
-	return &sheet.Sheet{Blocks: slices.Concat(list, []sheet.Block{&sums}, s.Blocks[:at], s.Blocks[at+1:])}
+	return &sheet.Sheet{Blocks: slices.Concat(s.Blocks[at:at+1], s.Blocks[:at], s.Blocks[at+1:])}
 }

@@ -79,7 +79,7 @@ func groups(lines []line) []group {
 			}
 			return a.closes.Compare(b.closes)
 		})
-		if g.Shown = min(len(g.Hauls), atOnce); w >= done && len(g.Hauls) > many { // they wait for nothing
+		if g.Shown = min(len(g.Hauls), sheet.AtOnce); w >= done && len(g.Hauls) > many { // they wait for nothing
 			g.Shown = 0
 		}
 		if len(g.Hauls) > 0 {

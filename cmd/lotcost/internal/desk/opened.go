@@ -70,7 +70,7 @@ type headed struct {
 type openedLot struct {
 	Title string
 	List  *list // nil where the pieces stand in the lot file
-	Items []part[openedItem]
+	Items []sheet.Batch[openedItem]
 }
 
 // openedBody is the lots, and whether their pieces are so many that one looks for some.
@@ -80,7 +80,7 @@ type openedBody struct {
 }
 
 func showOpened(h *haul, _ *http.Request) (parts, error) {
-	b := openedBody{Many: h.pieces() > atOnce}
+	b := openedBody{Many: h.pieces() > sheet.AtOnce}
 	for i := range h.Doc.Len(h.at("lots")) {
 		if h.isLost(i) || h.isOpen(i) {
 			continue
@@ -135,7 +135,7 @@ func (h *haul) once(s *sheet.Sheet) *sheet.Sheet {
 
 // open unfolds the first pieces that nobody has looked at; the first of all where there are none.
 func (b *openedBody) open() {
-	var first *part[openedItem]
+	var first *sheet.Batch[openedItem]
 	for l := range sheet.All(b.Lots) {
 		for p := range sheet.All(l.Items) {
 			if slices.ContainsFunc(p.Rows, func(o openedItem) bool { return !o.Known }) {
@@ -162,7 +162,7 @@ func (h *haul) openedLot(i int, many bool) openedLot {
 			items = append(items, h.openedItem(i, j))
 		}
 	}
-	l.Items = inParts("items-"+strconv.Itoa(i+1), items, many, func(o *openedItem) (lot, name string) { return l.Title, o.Name })
+	l.Items = sheet.InBatches("items-"+strconv.Itoa(i+1), items, many, func(o *openedItem) (lot, name string) { return l.Title, o.Name })
 	return l
 }
 

@@ -72,11 +72,11 @@ type keptItem struct {
 type saleBody struct {
 	Home    string
 	Many    bool // pieces, of which one looks for some
-	Offers  []part[offered]
-	Sold    []part[soldItem]
+	Offers  []sheet.Batch[offered]
+	Sold    []sheet.Batch[soldItem]
 	Back    []soldItem // what came back
 	InAll   string     // the sum of more than one
-	Kept    []part[keptItem]
+	Kept    []sheet.Batch[keptItem]
 	Venues  grid
 	Target  field  // what each sale is to leave
 	Begun   bool   // it is said where pieces are sold
@@ -100,7 +100,7 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 	var prices *doubles.Result
 	var err error
 	kept := h.keptItems()
-	b := saleBody{Home: h.home(), Many: len(kept) > atOnce, Kept: inParts("kept", kept, len(kept) > atOnce, func(k *keptItem) (lot, name string) { return k.Lot, k.Name }), Begun: h.File != nil && h.File.Selling != nil || h.Doc.Has(h.at("selling"))}
+	b := saleBody{Home: h.home(), Many: len(kept) > sheet.AtOnce, Kept: sheet.InBatches("kept", kept, len(kept) > sheet.AtOnce, func(k *keptItem) (lot, name string) { return k.Lot, k.Name }), Begun: h.File != nil && h.File.Selling != nil || h.Doc.Has(h.at("selling"))}
 	if b.By, _ = h.byDefaults(h.at("selling", "venues")); b.By == "" {
 		b.Venues = h.gridOf("Where it is sold", venueColumns, "selling", "venues")
 		b.Target = h.field("Profit, of the price, at least", "10%", "selling", "target")
@@ -130,13 +130,13 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 				return p, err
 			}
 		}
-		if b.Offers = inParts("offers", offers, len(offers) > atOnce, func(o *offered) (lot, name string) { return o.Lot, o.Name }); len(b.Offers) > 0 {
+		if b.Offers = sheet.InBatches("offers", offers, len(offers) > sheet.AtOnce, func(o *offered) (lot, name string) { return o.Lot, o.Name }); len(b.Offers) > 0 {
 			b.Offers[0].Open = true
 		}
 	}
 	var sold []soldItem
 	sold, b.Back = h.soldItems(prices)
-	b.Sold = inParts("sold", sold, len(sold) > atOnce, func(s *soldItem) (lot, name string) { return s.Lot, s.Name })
+	b.Sold = sheet.InBatches("sold", sold, len(sold) > sheet.AtOnce, func(s *soldItem) (lot, name string) { return s.Lot, s.Name })
 	if prices != nil && len(sold)+len(b.Back) > 1 {
 		b.InAll = h.figure(show.SoldInAll(prices))
 	}

@@ -175,7 +175,11 @@ func (t *Table) html(h *htmlWriter) {
 	if t.Title != "" {
 		label = ` aria-labelledby="` + html.EscapeString(h.heading(t.Title)) + `"`
 	}
-	fmt.Fprintf(h, `<div class="t"><table class="%s"%s>`+"\n", t.stackClass(t.pageColumns()), label)
+	if t.folds() {
+		h.blocks(t.inFolds(cmp.Or(t.topic(), fmt.Sprintf("table-%d", h.tables))))
+		return
+	}
+	fmt.Fprintf(h, `<div class="t"><table class="%s"%s>`+"\n", cmp.Or(t.stacked, t.stackClass(t.pageColumns())), label)
 	h.rows(t)
 	h.WriteString("</table></div>\n")
 }
@@ -201,6 +205,9 @@ func (h *htmlWriter) rows(t *Table) {
 
 // topic is what the addresses of a table begin with.
 func (t *Table) topic() string { return slug(cmp.Or(t.Topic, strings.ToLower(t.Title))) }
+
+// isItem reports whether a column says which item a row is of.
+func (c Column) isItem() bool { return c.Key == "id" || c.Key == "item" }
 
 // address is what a column is called in the addresses of its figures.
 func (c Column) address() string { return cmp.Or(c.Key, c.title()) }
@@ -285,7 +292,7 @@ func (w *tableWriter) rowID(r Row) string {
 		return w.id(w.of + "-sum")
 	}
 	for i, c := range w.t.Columns {
-		if (c.Key == "id" || c.Key == "item") && r.Cell(i).Text != "" {
+		if c.isItem() && r.Cell(i).Text != "" {
 			if id := "item-" + slug(r.Cell(i).Text); w.ids[id] == 0 {
 				return w.id(id)
 			}
@@ -332,7 +339,7 @@ func (w *tableWriter) cell(row string, n int, c Cell, in Column) {
 
 // isSigned reports whether a text is a number with its sign.
 func isSigned(s string) bool {
-	return strings.Trim(s, "+-.,0123456789") == "" && strings.HasPrefix(s, "-")
+	return strings.Trim(s, "+-.,0123456789") == "" && (strings.HasPrefix(s, "-") || strings.HasPrefix(s, "+"))
 }
 
 // plainText writes what somebody has called something, in which no number is a figure.

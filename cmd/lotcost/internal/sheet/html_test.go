@@ -3,7 +3,9 @@ package sheet
 import (
 	"bytes"
 	"encoding/xml"
+	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -30,6 +32,7 @@ func TestTypeset(t *testing.T) {
 		{"1 JPY = 0.93 / 100 CAD", false, "1 JPY = 0.93 / 100 CAD"},
 		{"+800", true, "+800"},
 		{"007", true, "007"},
+		{"a return of -3,9%, 1.5% less", false, "a return of −3,9%, 1.5% less"},
 		{"tariff code 8205.59", false, "tariff code 8205.59"},
 	} {
 		if got := strings.ReplaceAll(typeset(c.in, c.all), thin, " "); got != c.out {
@@ -50,6 +53,31 @@ func TestUnbroken(t *testing.T) {
 	}
 	if got, want := Typeset("total cost 1234.56 EUR of 20 EUR, -3.50"), "total cost 1\u202f234.56\u00a0EUR of 20\u00a0EUR, −3.50"; got != want {
 		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// TestFolds: the records of a table that folds stand in folds on a page where they are many, each
+// below its heading and once, with the sums behind; few stand as they are.
+func TestFolds(t *testing.T) {
+	for n, want := range map[int]string{
+		30: "<table",
+		31: `crate: 31 items, p1 to p31</summary><table<th colspan="1" scope="rowgroup">the crate</details><table<tr id="sum-sum"`,
+		80: `crate: 50 items, p1 to p50</summary><table<th colspan="1" scope="rowgroup">the crate</details>` + `crate: 30 items, p51 to p80</summary><table<th colspan="1" scope="rowgroup">the crate</details><table<tr id="sum-sum"`,
+	} {
+		table := &Table{Topic: "costs", Folds: true, Columns: []Column{{Head: "item", Key: "id"}}}
+		table.AddRow(Group, Cell{Text: "the crate", Data: "crate"})
+		for i := range n {
+			table.Add(fmt.Sprintf("p%d", i+1))
+		}
+		table.AddSum("sum")
+		var out bytes.Buffer
+		if err := New(table).WriteHTML(&out, false); err != nil {
+			t.Fatal(err)
+		}
+		got := strings.Join(regexp.MustCompile(`crate: [0-9]+ items[^/]*</summary>|<table|<th colspan[^<]*|</details>|<tr id="sum-sum"`).FindAllString(out.String(), -1), "")
+		if n > AtOnce && got != want || n == AtOnce && strings.Contains(out.String(), "<details") || strings.Count(out.String(), `id="item-p`) != n {
+			t.Errorf("%d records: %s, want %s", n, got, want)
+		}
 	}
 }
 

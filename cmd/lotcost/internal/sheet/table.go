@@ -165,6 +165,9 @@ type Table struct {
 	Hidden  bool // in a workbook, it is for programs and not shown
 	// Continued tables have figures that a terminal has no room for below, behind the first column.
 	Continued bool
+	// Folds tables have their records in folds on a page, where they are many.
+	Folds   bool
+	stacked string // the class that stacks it, where that is one of a greater table
 }
 
 // Add adds a record. A cell is a [Cell] or what it shows: a text, a count, the figure of an amount,

@@ -64,7 +64,7 @@ func isSet(s string, i, end int, all bool) (begin int, ok bool) {
 		return begin, false
 	}
 	_, decimals, _ := strings.Cut(strings.ReplaceAll(number, ",", "."), ".")
-	return begin, all || hasCurrency(s[end:]) || len(decimals) == 2 && isFigure(s[:begin], strings.ReplaceAll(number, ",", "."), s[end:])
+	return begin, all || hasCurrency(s[end:]) || begin < i && strings.HasPrefix(s[end:], "%") || len(decimals) == 2 && isFigure(s[:begin], strings.ReplaceAll(number, ",", "."), s[end:])
 }
 
 // hasCurrency reports whether a text begins with the code of a currency.

@@ -82,7 +82,7 @@ func sentBack(back []customs.Refund) []sheet.Block {
 }
 
 func dutyTable(a *customs.Assessment) *sheet.Table {
-	t := &sheet.Table{Topic: "border", Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "border", Folds: true, Columns: []sheet.Column{
 		{Head: "parcel", Key: "parcel"}, {Head: "item", Key: "item"},
 		{Head: "value, " + a.Rules.Currency.Code(), Key: "customs_value", Align: sheet.Right},
 		{Head: "duty", Key: "duty", Align: sheet.Right}, {Head: "tax base", Key: "tax_base", Align: sheet.Right}, {Head: "tax", Key: "tax", Align: sheet.Right},

@@ -143,7 +143,7 @@ func Plural(n int64, word string) string {
 // costTable is the items of a statement with what they cost, lot by lot.
 func costTable(st *landed.Statement) *sheet.Table {
 	kinds := usedKinds(st)
-	t := &sheet.Table{Continued: true, Columns: []sheet.Column{
+	t := &sheet.Table{Continued: true, Folds: true, Columns: []sheet.Column{
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 30},
 		{Head: "pieces", Key: "count", Align: sheet.Right},
@@ -160,7 +160,7 @@ func costTable(st *landed.Statement) *sheet.Table {
 	}
 	item := 0
 	for _, lot := range st.Lots {
-		t.AddRow(sheet.Group, lotHead(lot))
+		t.AddRow(sheet.Group, sheet.Cell{Text: lotHead(lot), Data: lot.ID})
 		for range lot.Items {
 			addCosts(t, st, &st.Items[item], kinds)
 			item++

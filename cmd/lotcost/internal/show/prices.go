@@ -136,7 +136,7 @@ func priceRecords(r *doubles.Result) *sheet.Table {
 
 func priceColumns(r *doubles.Result) *sheet.Table {
 	cur := r.Venues[r.At].Currency.Code()
-	t := &sheet.Table{Topic: "prices", Continued: true, Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "prices", Continued: true, Folds: true, Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 6},
