@@ -99,7 +99,7 @@ func meantCountry(text string) string {
 }
 
 // countryNames are those of CLDR: a line for each country, with its code and its names in English,
-// German, French, Spanish, Italian, Dutch and Japanese.
+// German, French, Spanish, Italian, Dutch and Japanese, and in the language that most speak there.
 //
 //go:embed countries.tsv
 var countryNames string

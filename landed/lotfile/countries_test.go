@@ -24,6 +24,13 @@ func TestCountryNames(t *testing.T) {
 			for _, in := range []language.Tag{language.English, language.German, language.French, language.Spanish, language.Italian, language.Dutch, language.Japanese} {
 				want.WriteString("\t" + display.Regions(in).Name(region))
 			}
+			own, _ := language.MustParse("und-" + region.String()).Base()
+			names := display.Regions(language.Make(own.String()))
+			if names != nil { // of its own language
+				want.WriteString("\t" + names.Name(region))
+			} else {
+				want.WriteString("\t")
+			}
 			want.WriteString("\n")
 		}
 	}

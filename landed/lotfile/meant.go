@@ -98,7 +98,7 @@ func meantHours(text string) string {
 
 // spanIn is a text from one figure to another.
 var spanIn = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^\s*(.*[0-9][^0-9]*?)\s*(?:\.\.+|-|…|\bto\b|\bbis\b|\buntil\b|\bà\b|/)\s*([^0-9]*[0-9].*?)\s*$`)
+	return regexp.MustCompile(`^\s*(.*[0-9][^0-9]*?)\s*(?:\.\.+|-|…|\b(?:to|bis|until|till?|tot)\b|à|/)\s*([^0-9]*[0-9].*?)\s*$`)
 })
 
 // rangeIn is a text with two points, and no more, in it.

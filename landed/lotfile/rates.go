@@ -82,6 +82,8 @@ func meantRates(text string, home, foreign money.Currency) []string {
 	switch {
 	case len(codes) == 2 && codes[0] != codes[1]:
 		right = codes[1]
+	case left == right && foreign != 0 && len(codes) == 1 && len(numbers) == 2 && before < 2: // as in 1 EUR = 163.5
+		right = foreign.Code()
 	case left == right && foreign != 0:
 		left = foreign.Code()
 	case len(numbers) == 2 && before == 2:

@@ -214,6 +214,7 @@ type lotFields struct {
 	Fields []field
 	More   []field // that are not needed to begin with
 	Open   bool    // whether any of those is filled in
+	Out    set     // takes it out, where others are left
 	Lost   bool
 	Pieces grid
 	Part   sheet.Batch[gridRow] // the fold of its pieces
@@ -365,6 +366,9 @@ func (h *haul) lotFields(i int, many bool) lotFields {
 		}
 	}
 	l.More[len(l.More)-1].Choices = []string{"yes"} // that it is lost
+	if h.Doc.Len(h.at("lots")) > 1 {
+		l.Out = set{{l.Path, ""}}
+	}
 	return l
 }
 

@@ -28,7 +28,7 @@ func (d *Desk) both(w http.ResponseWriter, h *haul, now, mine []byte, form url.V
 	return d.send(w, http.StatusConflict, "both.html", frame{Title: b.Title, Body: b})
 }
 
-// differing are the lines of two texts from the first that differs to the last.
+// differing are the lines of two texts that differ, between the first and the last of them.
 func differing(now, mine string) []bothLine {
 	a, b := strings.Split(now, "\n"), strings.Split(mine, "\n")
 	for len(a) > 0 && len(b) > 0 && a[0] == b[0] {
@@ -46,7 +46,9 @@ func differing(now, mine string) []bothLine {
 		if i < len(b) {
 			l.Mine = b[i]
 		}
-		lines = append(lines, l)
+		if l.Now != l.Mine {
+			lines = append(lines, l)
+		}
 	}
 	return lines
 }

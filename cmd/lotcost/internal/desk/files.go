@@ -64,7 +64,7 @@ func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) error {
 
 // placeOf is the code of a country or province that somebody named; what is no name stays as it is.
 func placeOf(typed string) string {
-	if typed = strings.TrimSpace(typed); len(typed) <= len("JPN") || strings.Contains(typed, "-") {
+	if typed = strings.TrimSpace(typed); len(typed) <= len("JP") || strings.Contains(typed, "-") {
 		return typed
 	}
 	return cmp.Or(lotfile.MeantPlace(typed), typed)
@@ -87,7 +87,7 @@ func said(err error) string {
 	var faults source.Faults
 	if errors.As(err, &faults) {
 		f := faults[0]
-		return strings.TrimPrefix(f.Field, "--") + ": " + f.What + ". " + f.Remedy
+		return strings.Trim(upper(strings.TrimPrefix(f.Field, "--"))+": "+f.What+": "+f.Remedy, ": ")
 	}
 	return err.Error()
 }

@@ -350,6 +350,9 @@ func (h *haul) nameOf(p edit.Path) string {
 // saved writes a haul and shows it; a file that was changed meanwhile is shown beside it.
 func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 	seen := r.PostForm.Get("mark")
+	if h.Mark != seen && d.apart(h, seen, r.PostForm) {
+		seen = h.Mark
+	}
 	err := d.folder.save(h.Name, seen, h.Text)
 	var other *changedError
 	switch {
@@ -360,6 +363,53 @@ func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 	}
 	h.Mark = mark(h.Text)
 	return h.page(w, r)
+}
+
+// apart reports whether a form sets nothing that was changed in the file since the page saw it, but
+// single values, of entries that have ids and are still there: both changes then stand in the file.
+func (d *Desk) apart(h *haul, seen string, form url.Values) bool {
+	then, known := d.folder.seen(seen)
+	now, is := d.folder.seen(h.Mark)
+	list, err := changes(form)
+	if !known || !is || err != nil || len(list) == 0 {
+		return false
+	}
+	var docs [2]*edit.Doc
+	for i, text := range [...][]byte{then, now} {
+		if docs[i], err = edit.Parse(h.Name, text); err != nil {
+			return false
+		}
+	}
+	for _, c := range list {
+		if !isSingle(c.path, docs[1]) || valueIn(docs[0], c.path) != valueIn(docs[1], c.path) {
+			return false
+		}
+	}
+	return true
+}
+
+// isSingle reports whether a path leads to a single value, or none yet, by ids to an entry that is
+// there.
+func isSingle(p edit.Path, d *edit.Doc) bool {
+	for i, s := range p {
+		if s.Key == "" && (s.ID == "" || i+1 == len(p) || !d.Has(p[:i+1])) {
+			return false
+		}
+	}
+	if at := meantBy(d, p); at != nil {
+		p = at
+	}
+	_, single := d.Text(p)
+	return single || !d.Has(p)
+}
+
+// valueIn is the value that a field stands for.
+func valueIn(d *edit.Doc, p edit.Path) string {
+	if at := meantBy(d, p); at != nil {
+		p = at
+	}
+	text, _ := d.Text(p)
+	return p.String() + ": " + text
 }
 
 // mine is the file as the page saw it, with its change; nil where that is no longer known.

@@ -11,6 +11,8 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/fx"
+	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -78,7 +80,8 @@ func (h *haul) understood(list []change) (*haul, error) {
 			return nil, source.Faults{fault}
 		}
 		list[i].text = h.withMark(h.withYear(list[i]))
-		list[i].text = h.onTheDay(list[i]) + list[i].text + h.currencyFor(list[i])
+		list[i].text = h.asRate(h.onTheDay(list[i]), list[i].path)
+		list[i].text += h.currencyFor(list[i])
 		if p := list[i].path; len(p) == 1 && (p[0].Key == "from" || p[0].Key == "to") {
 			list[i].text = placeOf(list[i].text)
 		}
@@ -104,6 +107,20 @@ func (h *haul) understood(list []change) (*haul, error) {
 	}
 	copy(list, again)
 	return better, nil
+}
+
+// asRate is a figure alone at a rate in the place that the field shows for it, as in 100 JPY = …
+// EUR; where it is far off what that was lately it may be the other way round, and is left.
+func (h *haul) asRate(text string, p edit.Path) string {
+	hint := h.rateHint()
+	if len(p) != 3 || p[1].Key != "rates" || !bareFigures().MatchString(text) || !strings.Contains(hint, "…") {
+		return text
+	}
+	rate := strings.Replace(hint, "…", text, 1)
+	if eq, err := lotfile.Typed(rate, h.decimal(), lotfile.ParseEquation); err != nil || fx.Far([]fx.Equation{eq}, nil)[0] != nil {
+		return text
+	}
+	return rate
 }
 
 // currencyFor is what the bids are in, with a space before it, for the price of a lot and what it
@@ -157,13 +174,18 @@ func (h *haul) foreign() string {
 	return found
 }
 
-// onTheDay is the day of the haul, with a space behind it, where the hour alone was typed at which
-// a lot closes.
+// onTheDay is the hour at which a lot closes, as a file has it, on the day of the haul where it was
+// typed alone: as 20:15, or as other countries write it.
 func (h *haul) onTheDay(c change) string {
-	if day := h.typed(h.at("date")); len(c.path) == 3 && c.path[2].Key == "closes" && day != "" && hour().MatchString(c.text) {
-		return day + " "
+	if len(c.path) != 3 || c.path[2].Key != "closes" {
+		return c.text
 	}
-	return ""
+	typed := hour().FindStringSubmatch(c.text)
+	if typed == nil {
+		return c.text
+	}
+	day := cmp.Or(strings.TrimSpace(typed[1]), h.typed(h.at("date")))
+	return strings.TrimSpace(fmt.Sprintf("%s %02s:%02s", day, typed[2], cmp.Or(typed[3], "00")))
 }
 
 // withYear is the text of a change with the year of a day that was typed without one, as 29.11.:
@@ -207,10 +229,13 @@ func (h *haul) withYear(c change) string {
 // dayOnly is a day and a month with points or a stroke between, as they are written where there are
 // decimal commas, and an hour behind.
 var dayOnly = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^([0-9]{1,2})([./]) ?([0-9]{1,2})\.?((?: [0-9]{1,2}:[0-9]{2})?)$`)
+	return regexp.MustCompile(`^([0-9]{1,2})([./]) ?([0-9]{1,2})\.?((?: .*[0-9].*)?)$`)
 })
 
-var hour = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{1,2}:[0-9]{2}$`) })
+// hour is one as 20:15, 20.15, 20h15, 20h, kl. 20:15 or 20:15 Uhr, and a day before it.
+var hour = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?i)^([0-9]{4}-[0-9]{2}-[0-9]{2} )?(?:kl\.? ?|à )?([0-9]{1,2})(?:[:.h] ?([0-9]{2})| ?h)(?: ?uhr)?$`)
+})
 
 // currencyOf is the currency in which a lot is bid for, else the one of all the others, with a
 // space before it; "" where that is not known.
@@ -265,7 +290,15 @@ func (h *haul) onlyReading(faults []fault, name, typed string) string {
 		return ""
 	}
 	text := strings.TrimSuffix(said[at+len(": write "):], ": ")
-	if readings := strings.Split(text, " or "); signed().MatchString(typed) {
+	readings, more := strings.Split(text, " or "), ""
+	if hundredths().MatchString(typed) { // which no mark of thousands leaves behind it
+		readings = slices.DeleteFunc(readings, func(r string) bool { return !strings.ContainsAny(r, ".,") })
+		text = strings.Join(readings, " or ")
+	}
+	if strings.Contains(text, " = ") { // a rate: of which currencies is known
+		more = h.home() + h.foreign()
+	}
+	if signed().MatchString(typed) {
 		ours := slices.DeleteFunc(readings, func(r string) bool {
 			return !strings.HasSuffix(r, " "+h.home()) && (h.foreign() == "" || !strings.HasSuffix(r, h.foreign()))
 		})
@@ -275,11 +308,14 @@ func (h *haul) onlyReading(faults []fault, name, typed string) string {
 	} else if bareFigures().MatchString(typed) {
 		text = strings.TrimSuffix(text, " "+h.home())
 	}
-	if strings.Contains(text, " or ") || slices.Compare(figuresOf(text), figuresOf(typed)) != 0 || strings.Trim(text, "%.-: 0123456789,"+typed) != "" {
+	if strings.Contains(text, " or ") || slices.Compare(figuresOf(text), figuresOf(typed)) != 0 || strings.Trim(text, "%.-: 0123456789,="+typed+more) != "" {
 		return ""
 	}
 	return text
 }
+
+// hundredths is a figure with one mark in it, and one digit or two behind that.
+var hundredths = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[^.,]*[.,][0-9]{1,2}[^.,0-9]*$`) })
 
 // signed is a figure with the sign of a currency, of which a part is none: 52 CA is half typed.
 var signed = sync.OnceValue(func() *regexp.Regexp {

@@ -20,6 +20,15 @@ func TestMeant(t *testing.T) {
 		}
 		for _, typed := range [][3]string{
 			{"lots[kanna].closes", "20:15", "closes: 2026-09-03 20:15"},
+			{"lots[kanna].closes", "21h30", "closes: 2026-09-03 21:30"},
+			{"lots[kanna].closes", "kl. 9.05", "closes: 2026-09-03 09:05"},
+			{"lots[kanna].closes", "21.30 Uhr", "closes: 2026-09-03 21:30"},
+			{"lots[kanna].closes", "4/9 22h", "closes: 2026-09-04 22:00"},
+			{"exchange.rates[0]", "0,63", `"100 JPY = 0,63 EUR"`},
+			{"exchange.rates[0]", "1 EUR = 163,5", `"1 EUR = 163,5 JPY"`},
+			{"lots[kanna].premium", "12.5", "premium: 12,5%"},
+			{"lots[kanna].likely", "3000 à 8000 JPY", "likely: 3000..8000 JPY"},
+			{"lots[kanna].items[nomi].value", "41.60", `value: "41,60"`},
 			{"lots[kanna].likely", "2000..9000", "likely: 2000..9000 JPY"},
 			{"lots[kanna].price", "8500", "price: 8500 JPY"},
 			{"parcels[box-1].freight", "0", "freight: 0"},
@@ -36,6 +45,9 @@ func TestMeant(t *testing.T) {
 			}
 		}
 		before := s.text("three.yaml")
+		if got := save("exchange.rates[0]", "163,5"); got.status != 422 || !strings.Contains(got.body, "write 1 JPY = 163,5 EUR or 1 EUR = 163,5 JPY") {
+			t.Errorf("the rate the other way round: %d %s", got.status, got.body)
+		}
 		for _, path := range []string{"parcels[box-1].freight", "parcels[box-1].insurance", "charges[0].amount"} {
 			if got := save(path, "4100"); got.status != 422 || !strings.Contains(got.body, `"what":"\"4100\" may be in EUR or in JPY","remedy":"write 4100 EUR or 4100 JPY"`) || s.text("three.yaml") != before {
 				t.Errorf("%s: %d %s", path, got.status, got.body)

@@ -66,18 +66,29 @@ func TestMistake(t *testing.T) {
 	}
 }
 
-// TestChangedMeanwhile shows both versions of a file that another program changed, and loses
-// none.
+// TestChangedMeanwhile shows both versions of a file in which another program changed what is
+// typed, or took out what it is of, and loses none; what is typed elsewhere in it goes beside that.
 func TestChangedMeanwhile(t *testing.T) {
 	s := entered(t, "crate.yaml", crate)
 	s.get("/haul/crate.yaml")
-	other := strings.Replace(crate, "24 CAD", "26 CAD", 1)
+	typed := []string{"file", "crate.yaml", "mark", mark([]byte(crate)), "view", "costs", "path", "lots[crate].price", "value", "5000 JPY"}
+	apart := strings.Replace(crate, "24 CAD", "26 CAD", 1)
+	put(t, filepath.Join(s.folder, "crate.yaml"), apart)
+	if got := s.post("/save", typed...); got.status != 200 || s.text("crate.yaml") != strings.Replace(apart, "4600", "5000", 1) {
+		t.Errorf("%d:\n%s", got.status, s.text("crate.yaml"))
+	}
+	gone := strings.Replace(crate, "id: crate", "id: other", 1)
+	put(t, filepath.Join(s.folder, "crate.yaml"), gone)
+	if got := s.post("/save", typed...); got.status == 200 || s.text("crate.yaml") != gone {
+		t.Errorf("%d:\n%s", got.status, s.text("crate.yaml"))
+	}
+	other := strings.Replace(crate, "4600 JPY", "4700 JPY", 1)
 	put(t, filepath.Join(s.folder, "crate.yaml"), other)
-	got := s.post("/save", "file", "crate.yaml", "mark", mark([]byte(crate)), "view", "costs", "path", "lots[crate].price", "value", "5000 JPY")
+	got := s.post("/save", typed...)
 	if got.status != 409 || s.text("crate.yaml") != other {
 		t.Fatalf("%d:\n%s", got.status, s.text("crate.yaml"))
 	}
-	for _, want := range []string{"26 CAD", "5000 JPY", mark([]byte(other))} {
+	for _, want := range []string{"4700 JPY", "5000 JPY", mark([]byte(other))} {
 		if !strings.Contains(got.body, want) {
 			t.Errorf("nothing of %s in\n%s", want, got.body)
 		}

@@ -105,8 +105,12 @@ func (h *haul) body(r *http.Request) *haulBody {
 	}
 	b.Wrong = h.told(faults)
 	for _, f := range faults {
-		if p := h.dutyAsked(f); p != nil && h.View != textView {
-			b.Missing = append(b.Missing, h.field("Duty on "+p[len(p)-2].Key, "6.5%, or free", p))
+		p := h.dutyAsked(f)
+		if p == nil || h.View == textView {
+			continue
+		}
+		if one := h.field("Duty on "+p[len(p)-2].Key, "6.5%, or free", p); !slices.ContainsFunc(b.Missing, func(f field) bool { return f.Path == one.Path }) {
+			b.Missing = append(b.Missing, one) // of all faults that ask for it
 		}
 	}
 	b.parts = p

@@ -51,7 +51,11 @@ func BookAnswer(r *book.Result) string {
 		return "The book is empty"
 	}
 	profit := sumEach(r.Years, func(p *book.Period) int64 { return p.Profit().Minor() })
-	return fmt.Sprintf("%s: %s on hand that cost %s, %s so far", Plural(int64(r.Hauls), "haul"), Plural(onHand(r), "piece"), r.Total, profitText(money.New(profit, r.Home)))
+	earned := profitText(money.New(profit, r.Home)) + " so far"
+	if profit == 0 && !slices.ContainsFunc(r.Years, func(p book.Period) bool { return p.Proceeds().Sign() != 0 }) {
+		earned = "nothing sold yet"
+	}
+	return fmt.Sprintf("%s: %s on hand that cost %s, %s", Plural(int64(r.Hauls), "haul"), Plural(onHand(r), "piece"), r.Total, earned)
 }
 
 // BookSums is what [BookAnswer] leaves out: what a year earned so far, where there are several, and
@@ -336,6 +340,9 @@ func unmodelledText(r *book.Result) sheet.Block {
 	return sheet.Text("Doubles are found by their model. These are called the same and have none: " + named(names) + ". Write one at each in its haul, as in model: jack-5.")
 }
 
+// mostSold is how many of the copies to sell are named: the stock has all of a model.
+const mostSold = 4
+
 func doublesTable(r *book.Result) *sheet.Table {
 	t := &sheet.Table{Topic: "doubles", Columns: []sheet.Column{{Head: "model", Key: "model", Wrap: true}, {Head: "on hand", Key: "on_hand", Align: sheet.Right}, {Head: "wanted", Key: "wanted", Align: sheet.Right}, {Head: "extra", Key: "extra", Align: sheet.Right}, {Head: "to sell", Key: "sell", Wrap: true, Min: 20}}}
 	for d := range sheet.All(r.Doubles) {
@@ -347,7 +354,13 @@ func doublesTable(r *book.Result) *sheet.Table {
 			}
 			sell = append(sell, fmt.Sprintf("%d x %s of %s at %s%s", c.Count, c.ID, c.Haul, c.Each.Number(), kept))
 		}
-		t.Add(d.Model, d.OnHand, d.Wanted, d.Extra, strings.Join(sell, "; "))
+		all := strings.Join(sell, "; ")
+		shown := sheet.Cell{Text: all, Data: all}
+		if len(sell) > mostSold {
+			left := sumEach(d.Sell[mostSold:], func(c *book.Copy) int64 { return c.Count })
+			shown.Text = fmt.Sprintf("%s; and %d more", strings.Join(sell[:mostSold], "; "), left)
+		}
+		t.Add(d.Model, d.OnHand, d.Wanted, d.Extra, shown)
 	}
 	return t
 }

@@ -39,6 +39,9 @@ func costAnswer(st *landed.Statement) string {
 	for item := range sheet.All(st.Items) {
 		if each := dearest(item); each.Sign() != 0 && len(texts) < mostHeadlined {
 			text := item.ID + " " + each.Number()
+			if last := item.ID[strings.LastIndex(item.ID, " ")+1:]; strings.Trim(last, "0123456789") == "" { // a name that ends in a figure
+				text = item.ID + ": " + each.Number()
+			}
 			if len(texts) == 0 {
 				text = fmt.Sprintf("%s costs %s a piece", item.ID, each.Number())
 			}

@@ -382,7 +382,7 @@ func QuoteRows(o *doubles.Offer) []QuoteRow {
 // AtPrice is what comes of one price of a quote, in one line.
 func AtPrice(q *doubles.Quote, out *resale.Result) string {
 	text := fmt.Sprintf("net proceeds %s, profit %s", out.Net.Number(), out.Left.Number())
-	if out.Left.Cmp(out.Target) < 0 {
+	if out.Target.Sign() != 0 && out.Left.Cmp(out.Target) < 0 {
 		short := less(out.Target, out.Left)
 		text += fmt.Sprintf(", %s short of the target", short.Number())
 	}

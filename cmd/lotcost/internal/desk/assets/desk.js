@@ -142,7 +142,7 @@
 		if (answer.headers.get("Content-Type").startsWith("application/json")) return {faults: JSON.parse(text)};
 		const page = new DOMParser().parseFromString(text, "text/html"), now = page.getElementById("main");
 		const other = answer.status === 409 || answer.status === 300; // two versions, or what pasted rows are taken for
-		if (!now || !answer.ok && !other) return {faults: [{field: "", what: (now || page.body).textContent.trim(), remedy: ""}]};
+		if (!now || !answer.ok && !other) return {faults: [{field: "", what: (now || page.querySelector("p") || page.body).textContent.trim(), remedy: ""}]};
 		return {page, now, both: other};
 	};
 	// goOn waits for the rest of a search that took longer than a page does, unless anything newer
@@ -186,6 +186,7 @@
 			now.append(p);
 		}
 		main().replaceWith(document.adoptNode(now));
+		say("");
 		scrollTo(0, 0);
 	};
 
