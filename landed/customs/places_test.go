@@ -59,3 +59,27 @@ func TestFromPart(t *testing.T) {
 		}
 	}
 }
+
+// TestIslands: an island of a country in the Union may have a rate of tax of its own. Rates of the
+// Azores and Madeira as in rules/eu.yaml.
+func TestIslands(t *testing.T) {
+	for place, want := range map[string]string{"PT": "24.38 EUR", "PT-11": "24.38 EUR", "PT-20": "16.96 EUR", "PT-30": "23.32 EUR"} { // of 100 + 3 x 2
+		rules, err := customs.NewBook().For(place, time.Date(2026, 10, 3, 0, 0, 0, 0, time.UTC))
+		if err != nil {
+			t.Fatal(err)
+		}
+		line := func(class string) customs.Line {
+			return customs.Line{ID: class, Class: class, Count: 1, Value: typed.Amount("50 EUR"), Freight: typed.Amount("0 EUR"), Insurance: typed.Amount("0 EUR"), OtherFees: typed.Amount("0 EUR")}
+		}
+		rate := &customs.Rate{Fraction: decimal.RequireFromString("0.027")}
+		a, err := customs.Assess(rules, &customs.Consignments{From: "JP", To: place, Mode: customs.Post,
+			Classes: map[string]customs.Class{"tool": {Code: "8205", Duty: rate}, "pen": {Code: "9017", Duty: rate}},
+			Parcels: []customs.Parcel{{Lines: []customs.Line{line("tool"), line("pen")}}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := a.Parcels[0].Tax.String(); got != want {
+			t.Errorf("%s: %s, want %s", place, got, want)
+		}
+	}
+}
