@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/big"
 	"math/bits"
+	"slices"
 	"time"
 
 	"lotcost/landed"
@@ -371,14 +372,14 @@ func (s *sender) mostCarriage(asked floors) int64 {
 	for lot := range s.held {
 		weight, fees = weight+measure.Weight(asked.weight[lot])+1, fees+asked.each[lot]
 	}
-	most := int64(0)
+	most, sized := int64(0), slices.ContainsFunc(s.haul.Lots, func(l landed.Lot) bool { return l.Size != (measure.Size{}) })
 	for n := range s.tariffs {
 		t := &s.tariffs[n]
 		var value int64
 		for lot := range s.goods[t.goods].lots {
 			value += s.goods[t.goods].lots[lot].Value.Minor()
 		}
-		cost, ok := t.Most(weight, value)
+		cost, ok := t.Most(weight, value, sized)
 		if !ok {
 			return math.MaxInt64
 		}

@@ -222,7 +222,7 @@ func TestQuoteAgainstFractions(t *testing.T) {
 		if !ok || floor > carriage || cover > insurance {
 			t.Fatalf("floor %d and %d, %t, carriage %d, insurance %d", floor, cover, ok, carriage, insurance)
 		}
-		if most, ok := tariff.Most(b.Weight+measure.Weight(least(1e12, "heavier")), insured+least(1000, "dearer")); ok && carriage+insurance > most {
+		if most, ok := tariff.Most(b.Weight+measure.Weight(least(1e12, "heavier")), insured+least(1000, "dearer"), b.Size != (measure.Size{})); ok && carriage+insurance > most {
 			t.Fatalf("most %d, carriage %d, insurance %d", most, carriage, insurance)
 		}
 	})

@@ -164,12 +164,19 @@ func (t *Tariff) Floor(w measure.Weight, volume, insured int64) (carriage, insur
 }
 
 // Most is the most that a parcel of no more than a weight and an insured value costs, insurance
-// included, in minor units; false where its size may make it any.
-func (t *Tariff) Most(w measure.Weight, insured int64) (minor int64, ok bool) {
+// included, in minor units, whether or not its size is known; false where that may make it any.
+func (t *Tariff) Most(w measure.Weight, insured int64, sized bool) (minor int64, ok bool) {
 	carriage, cover := slices.Max(t.totals), int64(0)
 	if t.weights.each > 0 {
+		if sized && t.service.Divisor > 0 {
+			most := t.MostVolume(-(t.service.WholeTo+1)/2) / t.service.Divisor
+			if most > 1<<32 {
+				return 0, false
+			}
+			w = max(w, measure.Weight(most+1)*measure.Gram)
+		}
 		further, ok := t.cost(w)
-		if t.service.Divisor > 0 || !ok {
+		if !ok {
 			return 0, false
 		}
 		carriage = max(carriage, further)
