@@ -340,14 +340,14 @@ func asBracket(f *floor.Floor, asked floors, bearing []int64) partition.Bracket 
 		least = min(least, share(of))
 	}
 	of := func(fee int64) int64 { return exact.MulShift(fee, onFees, partition.ShareBits) }
-	b := partition.Bracket{UpTo: f.UpTo, Counted: share(f.Counted), Fixed: fine(f.Fixed, partition.FineBits) + of(asked.alone), Share: least, Due: fine(f.Due, partition.FineBits), Sure: setOf(f.Sure)}
+	b := partition.Bracket{UpTo: f.UpTo, Counted: share(f.Counted), Fixed: fine(f.Fixed, partition.FineBits) + of(asked.alone), Share: least}
 	for lot, each := range f.Each {
 		b.Each = append(b.Each, fine(each, partition.FineBits)+of(asked.each[lot]))
 		if bearing != nil {
 			b.Bears = append(b.Bears, exact.MulShift(bearing[lot], min(share(f.Share[lot])-least, 1<<partition.ShareBits), partition.ShareBits))
 		}
 	}
-	for _, h := range f.Heads {
+	for _, h := range append(f.Heads, floor.Head{Of: f.Sure, Sum: f.Due}) {
 		if sum := fine(h.Sum, partition.FineBits); sum != 0 {
 			b.Heads = append(b.Heads, partition.Head{Of: setOf(h.Of), Sum: sum})
 		}

@@ -42,9 +42,9 @@ func (s *solver) aheadFrom(first int) ahead {
 			a.cells[b] = 0
 			continue
 		}
-		least := levies.list[level].each[b]
+		least := levies.list[level].least[b]
 		for i := range levies.list[level:] {
-			least = min(least, levies.list[level+i].each[b])
+			least = min(least, levies.list[level+i].least[b])
 		}
 		a.each[b] += least
 	}

@@ -19,9 +19,6 @@ type Bracket struct {
 	// rounded up, or nothing where that is below zero.
 	Fixed int64
 	Each  []int64
-	// Due is asked besides of a part that holds an element of Sure: 0 or more, fine as well.
-	Due  int64
-	Sure Set
 	// Heads are asked besides of a part that holds any of their elements.
 	Heads []Head
 	// Share is what is added to each unit of Carriage, in parts of 2^-[ShareBits], from 0 to
@@ -51,9 +48,6 @@ func (p *Problem) Levied(elements Set, carriage int64) int64 {
 	}
 	b := &p.Brackets[at]
 	sum := b.Fixed + shareOf(carriage, b.Share, FineBits) + borne(carriage, elements.sum(b.Bears), elements.sum(p.Bearing)) + elements.sum(b.Each)
-	if elements&b.Sure != 0 {
-		sum += b.Due
-	}
 	for _, h := range b.Heads {
 		if elements&h.Of != 0 {
 			sum += h.Sum
@@ -77,10 +71,10 @@ func rounded(fine int64) int64 { return max(0, ceilShift(fine, FineBits)) }
 
 // bracket is a Bracket by block.
 type bracket struct {
-	upTo, counted, fixed, share, due int64
-	sure                             group
-	heads                            []head
-	each, bears                      []int64
+	upTo, counted, fixed, share int64
+	heads                       []head
+	each, bears                 []int64
+	least                       []int64 // of each, with what its block bears at least of any carriage
 }
 
 // head is a Head by block.
@@ -92,9 +86,6 @@ type head struct {
 // asked is what the bracket asks of a group, beside that of its blocks.
 func (b *bracket) asked(g group) int64 {
 	sum := b.fixed
-	if g&b.sure != 0 {
-		sum += b.due
-	}
 	for i := range b.heads {
 		if g&b.heads[i].of != 0 {
 			sum += b.heads[i].sum
@@ -103,16 +94,16 @@ func (b *bracket) asked(g group) int64 {
 	return sum
 }
 
-// askedOfAny is the least of asked for any part of some blocks, what is due aside: all heads below
-// nothing, and what the others ask of the block of which they ask least.
-func (b *bracket) askedOfAny(of group) int64 {
+// askedOfAny is the least of asked for any part: all heads below nothing, and what the others ask of
+// the block of which they ask least.
+func (b *bracket) askedOfAny(all group) int64 {
 	sum, least := b.fixed, int64(math.MaxInt64)
 	for _, h := range b.heads {
-		if h.sum < 0 && h.of&of != 0 {
+		if h.sum < 0 && h.of != 0 {
 			sum += h.sum
 		}
 	}
-	for rest := of; rest != 0; rest &= rest - 1 {
+	for rest := all; rest != 0; rest &= rest - 1 {
 		own := int64(0)
 		for _, h := range b.heads {
 			if h.sum > 0 && h.of.has(rest.first()) {
@@ -151,7 +142,7 @@ func (s *solver) newBrackets() brackets {
 	b := brackets{measure: make([]int64, len(s.blocks)), bearing: make([]int64, len(s.blocks))}
 	for i := range s.p.Brackets {
 		from := &s.p.Brackets[i]
-		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, fixed: from.Fixed, share: from.Share, due: from.Due, heads: make([]head, len(from.Heads)), each: make([]int64, len(s.blocks)), bears: make([]int64, len(s.blocks))})
+		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, fixed: from.Fixed, share: from.Share, heads: make([]head, len(from.Heads)), each: make([]int64, len(s.blocks)), bears: make([]int64, len(s.blocks))})
 		if i == len(s.p.Brackets)-1 {
 			b.list[i].upTo, b.list[i].counted = math.MaxInt64, 0
 		}
@@ -166,12 +157,48 @@ func (s *solver) newBrackets() brackets {
 					b.list[i].heads[n].of |= 1 << block
 				}
 			}
-			if elements&from.Sure != 0 {
-				b.list[i].sure |= 1 << block
-			}
+		}
+	}
+	carriage, bearing := s.lightest(b.bearing)
+	for i := range b.list {
+		for block, each := range b.list[i].each {
+			b.list[i].least = append(b.list[i].least, each+borne(carriage, b.list[i].bears[block], bearing))
 		}
 	}
 	return b
+}
+
+// lightest is the carriage of the step that asks least for what may bear it.
+func (s *solver) lightest(bearing []int64) (carriage, over int64) {
+	most := s.mostOf(bearing)
+	for k, cost := range s.steps.cost {
+		of := most(s.steps.upTo[k])
+		if over == 0 || exact.Product(uint64(cost), uint64(over)).Cmp(exact.Product(uint64(carriage), uint64(of))) < 0 {
+			carriage, over = cost, of
+		}
+	}
+	return carriage, over
+}
+
+// mostOf tells how much of something there may be in a part of some weight: of the blocks that
+// have most of it for their weight, and of a part of one.
+func (s *solver) mostOf(of []int64) func(weight int64) int64 {
+	blocks := make([]int, len(s.blocks))
+	for b := range blocks {
+		blocks[b] = b
+	}
+	slices.SortFunc(blocks, func(a, b int) int { // of[b]/weight[b] against of[a]/weight[a]
+		return exact.Product(uint64(of[b]), uint64(s.weight[a])).Cmp(exact.Product(uint64(of[a]), uint64(s.weight[b])))
+	})
+	return func(weight int64) (most int64) {
+		for _, b := range blocks {
+			if weight < s.weight[b] {
+				return most + 1 + mulDiv(of[b], weight, s.weight[b])
+			}
+			most, weight = most+of[b], weight-s.weight[b]
+		}
+		return most
+	}
 }
 
 // mostFine bounds fine sums.
@@ -193,8 +220,6 @@ func (p *Problem) checkBrackets() error {
 			return wrong(field+"UpTo", b.UpTo, "must be above that of the bracket before")
 		case b.Fixed < -mostFine || b.Fixed > mostFine:
 			return wrong(field+"Fixed", b.Fixed, "must be from -2^60 to 2^60")
-		case b.Due < 0 || b.Due > mostFine:
-			return wrong(field+"Due", b.Due, "must be from 0 to 2^60")
 		case b.Share < 0 || b.Share > MostShare:
 			return wrong(field+"Share", b.Share, "must be from 0 to 2^21")
 		case b.Counted < 0 || b.Counted > MostShare:

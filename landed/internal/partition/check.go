@@ -82,12 +82,19 @@ func (p *Problem) checkKinds() error {
 	for element, kind := range p.Kind {
 		other := slices.Index(p.Kind, kind)
 		unlike := slices.ContainsFunc(p.lists(), func(list []int64) bool { return list != nil && list[element] != list[other] })
-		if unlike || slices.ContainsFunc(p.Brackets, func(b Bracket) bool { return b.Sure.Has(element) != b.Sure.Has(other) }) {
+		if unlike || p.headed(element, other) {
 			return wrong(fmt.Sprintf("Kind of element %d", element), kind,
 				fmt.Sprintf("must differ from that of element %d, which has another weight, measure, least cost or figure", other))
 		}
 	}
 	return nil
+}
+
+// headed reports whether something is asked once of parts that hold one element and not the other.
+func (p *Problem) headed(element, other int) bool {
+	return slices.ContainsFunc(p.Brackets, func(b Bracket) bool {
+		return slices.ContainsFunc(b.Heads, func(h Head) bool { return h.Of.Has(element) != h.Of.Has(other) })
+	})
 }
 
 // lists returns what is said of each element.

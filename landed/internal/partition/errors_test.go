@@ -60,8 +60,6 @@ func TestProblemErrors(t *testing.T) {
 		{"bracket too dear", func(p *partition.Problem, _ *partition.Options) {
 			p.Brackets = []partition.Bracket{{Fixed: partition.MaxCost<<10 + 1}}
 		}, `Brackets[0].Fixed "1152921504606846977": must be from -2^60 to 2^60`},
-		{"less due than nothing", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Due: -1}} },
-			`Brackets[0].Due "-1": must be from 0 to 2^60`},
 		{"bracket of too great a share", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Share: 1<<21 + 1}} },
 			`Brackets[0].Share "2097153": must be from 0 to 2^21`},
 		{"bracket that counts too much", func(p *partition.Problem, _ *partition.Options) {

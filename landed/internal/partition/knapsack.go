@@ -1,9 +1,9 @@
 package partition
 
 import (
+	"cmp"
+	"math/bits"
 	"slices"
-
-	"lotcost/landed/internal/exact"
 )
 
 // knapsack looks for the groups whose blocks are worth most above what they cost on the grid, among
@@ -13,11 +13,16 @@ type knapsack struct {
 	single int64    // how much less one of a single element costs
 	joined group    // the blocks that are of several
 	each   []int64  // of each block, what it costs at least beyond the part's step
+	heads  []head   // what is asked once of a part that holds any of some blocks, no block in two of them
 	rows   int      // of measures, rounded down, from 0 to the bracket's end; one where it holds all that fit by themselves
 	row    []int    // of each block; -1 where it is beyond the bracket's end
 	last   []int    // the last row of each step; -1 where its carriage leaves none
 	value  []int64  // by row and cell: the most that blocks of at most that measure and weight are worth
-	taken  []uint64 // bit b: block b is among them, of the blocks up to b
+	taken  []uint64 // bit b: block b is among them, of the blocks put before it and itself
+	// Of each head in turn: value where it is asked, bit b whether block b is the first of its own,
+	// and bit n whether head n is asked where that is worth more.
+	asked       []int64
+	first, open []uint64
 }
 
 // measureRows is how finely measures are distinguished where a bracket ends, and fewCells how
@@ -28,59 +33,73 @@ const measureRows, fewCells = 64, 1 << 10
 func (s *solver) newKnapsacks() []knapsack {
 	list := s.levies.list
 	if len(list) == 0 {
-		list = []bracket{{upTo: never, each: make([]int64, len(s.blocks))}}
+		list = []bracket{{upTo: never, least: make([]int64, len(s.blocks))}}
 	}
 	var sacks []knapsack
-	beyond := s.mostMeasure()
+	beyond := s.mostOf(s.levies.measure)(s.steps.upTo[len(s.steps.upTo)-1])
 	for i := range list {
 		b := &list[i]
 		if i > 0 && beyond <= list[i-1].left(s.steps.cost[len(s.steps.cost)-1]) {
 			break // no part that is carried comes so far
 		}
-		if rest := s.all &^ b.sure; b.due > 0 && rest != 0 && rest != s.all { // which are asked less by themselves
-			sacks = append(sacks, s.newKnapsack(b, rest))
+		if n := b.across(); n >= 0 { // those that it is not asked of by themselves
+			h, one := b.heads[n], *b
+			one.heads = slices.Delete(slices.Clone(b.heads), n, n+1)
+			sacks = append(sacks, s.newKnapsack(&one, s.all&^h.of))
+			one.fixed += h.sum
+			b = &one
 		}
 		sacks = append(sacks, s.newKnapsack(b, s.all))
 	}
 	return sacks
 }
 
-// mostMeasure is the most that any part carried may measure: of the blocks that measure most for
-// their weight, and of a part of one.
-func (s *solver) mostMeasure() int64 {
-	left, most := s.steps.upTo[len(s.steps.upTo)-1], int64(0)
-	blocks := make([]int, len(s.blocks))
-	for b := range blocks {
-		blocks[b] = b
-	}
-	measure := s.levies.measure
-	slices.SortFunc(blocks, func(a, b int) int { // measure[b]/weight[b] against measure[a]/weight[a]
-		return exact.Product(uint64(measure[b]), uint64(s.weight[a])).Cmp(exact.Product(uint64(measure[a]), uint64(s.weight[b])))
+// across is the place of a head above nothing some of whose blocks have others of their own; -1
+// where there is none.
+func (b *bracket) across() int {
+	return slices.IndexFunc(b.heads, func(h head) bool {
+		return h.sum > 0 && slices.ContainsFunc(b.heads, func(o head) bool { return o.of != h.of && o.of&h.of != 0 })
 	})
-	for _, b := range blocks {
-		most += measure[b]
-		if left -= s.weight[b]; left <= 0 {
-			break
+}
+
+// headsOf are what a bracket asks once of parts of some blocks, those below nothing first: of all
+// parts, and of those that hold a block of a group. The groups have no block in common: what is
+// below nothing and would is asked of all, what is above only of the blocks that no group has yet.
+func (b *bracket) headsOf(of group) (sum int64, groups []head) {
+	heads, left := slices.Clone(b.heads), of
+	slices.SortStableFunc(heads, func(a, b head) int { return cmp.Compare(a.sum, b.sum) })
+	for _, h := range heads {
+		own := h.of & of
+		same := slices.IndexFunc(groups, func(g head) bool { return g.of == own })
+		switch {
+		case own == 0:
+		case own == of, h.sum < 0 && own&^left != 0 && same < 0:
+			sum += h.sum
+		case same >= 0:
+			groups[same].sum += h.sum
+		case own&left != 0:
+			groups, left = append(groups, head{own & left, h.sum}), left&^own
 		}
 	}
-	return most
+	return sum, groups
 }
 
 // newKnapsack makes one for some blocks.
 func (s *solver) newKnapsack(b *bracket, of group) knapsack {
-	fixed := b.askedOfAny(of)
-	if of&b.sure != 0 {
-		fixed += b.due
-	}
+	asked, groups := b.headsOf(of)
+	fixed := b.fixed + asked
 	if least := s.steps.cost[0]; least+(s.p.Alone+fixed+b.onCarriage(least))>>FineBits < 0 {
-		fixed, b = 0, &bracket{upTo: b.upTo, counted: b.counted, each: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
+		fixed, groups, b = 0, nil, &bracket{upTo: b.upTo, counted: b.counted, least: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
 	}
 	alone := s.p.Alone >> FineBits
 	joined := min(s.p.Joined>>FineBits, alone+s.best.cost) // dearer is as bad, and might not fit when scaled
-	k := knapsack{single: joined - alone, joined: s.joined, rows: 1, row: make([]int, len(s.blocks)), each: make([]int64, len(s.blocks))}
+	k := knapsack{single: joined - alone, joined: s.joined, heads: groups, rows: 1, row: make([]int, len(s.blocks)), each: make([]int64, len(s.blocks))}
+	for n := range groups {
+		groups[n].sum = min(groups[n].sum>>FineBits, s.best.cost)
+	}
 	var fitting int64
 	for block, measure := range s.levies.measure {
-		k.each[block] = (s.each[block] + b.each[block]) >> FineBits
+		k.each[block] = (s.each[block] + b.least[block]) >> FineBits
 		if of.has(block) && measure <= b.left(s.carriage(s.weight[block])) {
 			fitting += measure
 		} else {
@@ -117,22 +136,61 @@ func rowOf(measure, unit int64) int {
 // size is how many cells of weight there are.
 func (k *knapsack) size() int { return k.upTo[len(k.upTo)-1] + 1 }
 
-// fill finds the value of each measure and weight from what the free blocks are worth.
-func (k *knapsack) fill(free group, worth []int64) {
-	size := k.size()
-	if k.value == nil {
-		k.value, k.taken = make([]int64, k.rows*size), make([]uint64, k.rows*size)
+// fill finds the value of each measure and weight from what the free blocks are worth, scaled: first
+// those without a head, and then with each head its own.
+func (k *knapsack) fill(free group, worth []int64, shift uint) {
+	if size := k.rows * k.size(); k.value == nil {
+		k.value, k.taken = make([]int64, size), make([]uint64, size)
+		if k.heads != nil {
+			k.asked, k.first, k.open = make([]int64, size), make([]uint64, size), make([]uint64, size)
+		}
 	}
 	clear(k.value)
 	clear(k.taken)
-	for ; free != 0; free &= free - 1 {
-		b := free.first()
-		if k.row[b] < 0 || worth[b] <= 0 || k.weight[b] > size {
+	clear(k.first)
+	clear(k.open)
+	k.put(k.value, free&^k.headed(), worth, nil)
+	for n, h := range k.heads {
+		for i := range k.asked {
+			k.asked[i] = -never
+		}
+		asked := h.sum << shift
+		k.put(k.asked, free&h.of, worth, &asked)
+		for i, v := range k.asked {
+			if v > k.value[i] {
+				k.value[i] = v
+				k.open[i] |= 1 << n
+			}
+		}
+	}
+}
+
+// headed are the blocks that have a head.
+func (k *knapsack) headed() (of group) {
+	for _, h := range k.heads {
+		of |= h.of
+	}
+	return of
+}
+
+// put adds some blocks to what each measure and weight holds; where they have a head, to what is
+// held of its own.
+func (k *knapsack) put(value []int64, blocks group, worth []int64, head *int64) {
+	size, least := k.size(), int64(0)
+	if head != nil {
+		least = min(0, *head)
+	}
+	for ; blocks != 0; blocks &= blocks - 1 {
+		b := blocks.first()
+		if k.row[b] < 0 || worth[b] <= least || k.weight[b] > size {
 			continue
 		}
 		for row := k.rows - 1; row >= k.row[b]; row-- {
 			from, to := (row-k.row[b])*size, row*size
-			put(k.value[to:to+size], k.taken[to:to+size], k.value[from:from+size], k.weight[b], worth[b], 1<<b)
+			put(value[to:to+size], k.taken[to:to+size], value[from:from+size], k.weight[b], worth[b], 1<<b)
+			if head != nil {
+				begin(value[to:to+size], k.taken[to:to+size], k.first[to:to+size], k.value[from:from+size], k.weight[b], worth[b]-*head, 1<<b)
+			}
 		}
 	}
 }
@@ -148,6 +206,19 @@ func put(value []int64, taken []uint64, below []int64, w int, worth int64, bit u
 	}
 }
 
+// begin puts a block as the first of its head where that is worth more than any others.
+func begin(value []int64, taken, first []uint64, below []int64, w int, worth int64, bit uint64) {
+	w = min(w, len(value))
+	value, taken, first = value[w:], taken[w:], first[w:]
+	for i := range value {
+		if with := below[i] + worth; with > value[i] {
+			value[i] = with
+			taken[i] |= bit
+			first[i] |= bit
+		}
+	}
+}
+
 // worth returns what the blocks that a step carries are worth at most.
 func (k *knapsack) worth(step int) int64 {
 	if k.last[step] < 0 {
@@ -157,16 +228,22 @@ func (k *knapsack) worth(step int) int64 {
 }
 
 // best returns the blocks that a step carries and that are worth most.
-func (k *knapsack) best(step int) group {
-	var g group
-	cells := k.upTo[step]
-	size, row := k.size(), k.last[step]
-	for b := 63; b >= 0; b-- {
-		if k.taken[row*size+cells]>>b&1 == 1 {
-			g |= 1 << b
-			row, cells = row-k.row[b], cells-k.weight[b]
+func (k *knapsack) best(step int) (g group) {
+	size := k.size()
+	at := k.last[step]*size + k.upTo[step]
+	take := func(of group) {
+		for in, first := of&group(k.taken[at]), false; in != 0 && !first; in = of & group(k.taken[at]) {
+			b := bits.Len64(uint64(in)) - 1
+			g, of, first = g|1<<b, of&(1<<b-1), k.first != nil && k.first[at]>>b&1 == 1
+			at -= k.row[b]*size + k.weight[b]
 		}
 	}
+	for n := len(k.heads) - 1; n >= 0; n-- {
+		if k.open[at]>>n&1 == 1 {
+			take(k.heads[n].of)
+		}
+	}
+	take(^k.headed())
 	return g
 }
 
@@ -180,6 +257,11 @@ func (k *knapsack) of(g group) (int64, bool) {
 			return 0, false
 		}
 		weight, row, cost = weight+k.weight[b], row+k.row[b], cost+k.each[b]
+	}
+	for _, h := range k.heads {
+		if g&h.of != 0 {
+			cost += h.sum
+		}
 	}
 	step, _ := slices.BinarySearch(k.upTo, weight)
 	if step == len(k.cost) || row > k.last[step] {

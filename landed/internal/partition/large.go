@@ -115,7 +115,7 @@ func (l *large) generate(sack *knapsack, m *master, free group, blocks []int, sl
 	for row, b := range blocks {
 		worth[b] = m.price[row] - sack.each[b]<<l.shift
 	}
-	sack.fill(free, worth)
+	sack.fill(free, worth, l.shift)
 	for row, b := range blocks {
 		if cost, ok := sack.of(1 << b); ok { // less than the steps say
 			short = max(short, m.price[row]-cost<<l.shift)

@@ -114,7 +114,7 @@ func reordered(p *partition.Problem, place []int) *partition.Problem {
 	}
 	out.Weight, out.Each, out.Measure, out.Bearing = move(p.Weight), move(p.Each), move(p.Measure), move(p.Bearing)
 	for _, b := range p.Brackets {
-		b.Each, b.Bears, b.Sure, b.Heads = move(b.Each), move(b.Bears), forth(b.Sure), slices.Clone(b.Heads)
+		b.Each, b.Bears, b.Heads = move(b.Each), move(b.Bears), slices.Clone(b.Heads)
 		for n := range b.Heads {
 			b.Heads[n].Of = forth(b.Heads[n].Of)
 		}

@@ -189,9 +189,6 @@ func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 		if r.IntN(3) == 0 {
 			b = partition.Bracket{UpTo: b.UpTo}
 		}
-		if r.IntN(2) == 0 {
-			b.Due, b.Sure = r.Int64N(300)<<10, partition.Set(r.Uint64N(1<<p.Elements))
-		}
 		for range r.IntN(4) {
 			b.Heads = append(b.Heads, partition.Head{Of: partition.Set(r.Uint64N(1 << p.Elements)), Sum: (r.Int64N(400) - 100) << 10})
 		}
@@ -222,9 +219,6 @@ func levied(s partition.Set, p *partition.Problem) int64 {
 	}
 	b := &p.Brackets[at]
 	sum := b.Fixed + least*b.Share>>10
-	if s&b.Sure != 0 {
-		sum += b.Due
-	}
 	if b.Each != nil {
 		sum += total(b.Each, s)
 	}

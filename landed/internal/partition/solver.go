@@ -104,11 +104,11 @@ func (s *solver) describe() {
 		s.apart[a] |= 1 << b
 		s.apart[b] |= 1 << a
 	}
-	s.levies = s.newBrackets()
-	s.classify()
 	if p.Carriage != nil {
 		s.steps = newTariff(p.Carriage, total)
 	}
+	s.levies = s.newBrackets()
+	s.classify()
 }
 
 func (s *solver) blockOf(element int) int {
