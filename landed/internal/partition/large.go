@@ -48,6 +48,7 @@ func (l *large) relax(free group, passes int) (*master, int64) {
 	}
 	slack := max(1, l.s.best.cost<<l.shift>>26)
 	price := make([]int64, len(rows))
+	near := l.s.best.cost << l.shift >> 18 // the last of the way takes as long as all before
 	var bound int64
 	for range passes {
 		m.solve(slack)
@@ -58,8 +59,9 @@ func (l *large) relax(free group, passes int) (*master, int64) {
 		}
 		copy(price, m.price)
 		lowered(price, short)
-		bound = max(bound, ceilShift(value(rows, price), l.shift))
-		if !added || l.s.stopped() {
+		least := value(rows, price)
+		bound = max(bound, ceilShift(least, l.shift))
+		if !added || value(rows, m.price)-least <= near || l.s.stopped() {
 			break
 		}
 	}
