@@ -74,7 +74,7 @@ type bracket struct {
 	upTo, counted, fixed, share int64
 	heads                       []head
 	each, bears                 []int64
-	least                       []int64 // of each, with what its block bears at least of any carriage
+	least                       []int64 // each, with what a block bears at least of any carriage
 }
 
 // head is a Head by block.
@@ -94,8 +94,8 @@ func (b *bracket) asked(g group) int64 {
 	return sum
 }
 
-// askedOfAny is the least of asked for any part: all heads below nothing, and what the others ask of
-// the block of which they ask least.
+// askedOfAny is the least of asked for any part: all heads below nothing, and what the others ask
+// of the block of which they ask least.
 func (b *bracket) askedOfAny(all group) int64 {
 	sum, least := b.fixed, int64(math.MaxInt64)
 	for _, h := range b.heads {

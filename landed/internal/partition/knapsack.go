@@ -89,7 +89,8 @@ func (s *solver) newKnapsack(b *bracket, of group) knapsack {
 	asked, groups := b.headsOf(of)
 	fixed := b.fixed + asked
 	if least := s.steps.cost[0]; least+(s.p.Alone+fixed+b.onCarriage(least))>>FineBits < 0 {
-		fixed, groups, b = 0, nil, &bracket{upTo: b.upTo, counted: b.counted, least: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
+		// The relaxation knows no costs below zero.
+		fixed, groups, b = 0, nil, &bracket{upTo: b.upTo, counted: b.counted, least: make([]int64, len(s.blocks))}
 	}
 	alone := s.p.Alone >> FineBits
 	joined := min(s.p.Joined>>FineBits, alone+s.best.cost) // dearer is as bad, and might not fit when scaled
@@ -136,8 +137,8 @@ func rowOf(measure, unit int64) int {
 // size is how many cells of weight there are.
 func (k *knapsack) size() int { return k.upTo[len(k.upTo)-1] + 1 }
 
-// fill finds the value of each measure and weight from what the free blocks are worth, scaled: first
-// those without a head, and then with each head its own.
+// fill finds the value of each measure and weight from what the free blocks are worth, scaled:
+// first those without a head, and then with each head its own.
 func (k *knapsack) fill(free group, worth []int64, shift uint) {
 	if size := k.rows * k.size(); k.value == nil {
 		k.value, k.taken = make([]int64, size), make([]uint64, size)
