@@ -557,8 +557,11 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) (count
 	item.What, _ = get("what").Words()
 	item.Model, _ = get("model").Words()
 	before := r.report.Len()
-	item.Count = r.countFrom(0, get("count"))
-	counted = r.report.Len() == before
+	count := get("count")
+	item.Count = r.countFrom(0, count)
+	if counted = r.report.Len() == before; !count.Given() {
+		checkOne(get("what"), item.What)
+	}
 	weight := get("weight")
 	if item.Weight, item.Weighed = input.Scalar(weight, measure.ParseWeight); !item.Weighed && weight.Given() {
 		note(&r.unsure, item.At)

@@ -2,8 +2,10 @@ package lotfile
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"lotcost/landed/internal/input"
@@ -116,6 +118,26 @@ func tender(place string) string {
 		return ""
 	}
 	return unit.String()
+}
+
+// counted finds how many pieces a name speaks of, as in "2 x plane" or "chisels x4".
+var counted = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^([0-9]{1,3}) ?[x×] ?\pL|\pL\)? [x×] ?([0-9]{1,3})$`)
+})
+
+// checkOne warns of an item that is counted as one piece, since nothing else is said, and that is
+// called as if it were more.
+func checkOne(n input.Node, what string) {
+	if !strings.ContainsAny(what, "x×") || !strings.ContainsAny(what, "123456789") {
+		return
+	}
+	found := counted().FindStringSubmatch(what)
+	if found == nil {
+		return
+	}
+	if many := strings.TrimLeft(found[1]+found[2], "0"); many != "" && many != "1" {
+		n.Warn(quote(what)+" may be "+many+" pieces, and is counted as one", "write count: "+many+" beside it, or count: 1")
+	}
 }
 
 // checkPart warns of a province or state that the country does not have; "" is none.

@@ -42,6 +42,13 @@ var strange = []struct {
 		`@: selling: target: "-5" is a loss: write the profit you want, 0 or more; without a target it is break-even`},
 	{"no target", []string{"charges:", "selling: {target: 0, venues: [{name: gable, currency: CAD}]}\ncharges:"}, ""},
 
+	{"a name of several pieces", []string{"lots:\n", "lots:\n  - {id: crate-b, price: 30 CAD, items: [{id: block, what: ‸2 x block plane, weight: 1 kg, value: 3}]}\n"},
+		`@: warning: item block: what: "2 x block plane" may be 2 pieces, and is counted as one: write count: 2 beside it, or count: 1`},
+	{"a name of several pieces at its end", []string{"lots:\n", "lots:\n  - {id: crate-b, price: 30 CAD, items: [{id: block, what: ‸Chisels (old) x12, weight: 1 kg, value: 3}]}\n"},
+		`@: warning: item block: what: "Chisels (old) x12" may be 12 pieces, and is counted as one: write count: 12 beside it, or count: 1`},
+	{"a name of several pieces that are counted", []string{"lots:\n", "lots:\n  - {id: crate-b, price: 30 CAD, items: [{id: block, what: 2 x block plane, count: 1, weight: 1 kg, value: 3}]}\n"}, ""},
+	{"names of one piece", []string{"lots:\n", "lots:\n  - {id: crate-b, price: 30 CAD, items: [{id: a, what: 2 x 4 rule, weight: 1 kg, value: 3}, {id: b, what: Box 2, weight: 1 kg, value: 3}, {id: c, what: 1 x plane, weight: 1 kg, value: 3}, {id: d, what: Jack X5, weight: 1 kg, value: 3}, {id: e, what: Plate 3 x4, weight: 1 kg, value: 3}]}\n"}, ""},
+
 	{"settled as a bank's statement has it", []string{"price: 4200 JPY", "price: 4200 JPY\n    settled: ‸-41.37"}, `@: warning: lot crate-a: settled: "-41.37 CAD" is taken off the cost: write 41.37 CAD if the bank took it`},
 	{"settled alone, as a bank's statement has it", []string{"price: 4200 JPY", "settled: ‸-41.37"}, `@: warning: lot crate-a: settled: "-41.37 CAD" is taken off the cost: write 41.37 CAD if the bank took it`},
 	{"a charge settled below nothing", []string{"amount: 7400 JPY", "amount: 7400 JPY\n    settled: ‸-70 CAD"}, `@: warning: charge "Parcel": settled: "-70.00 CAD" is taken off the cost: write 70.00 CAD if the bank took it`},
