@@ -79,9 +79,10 @@ func (r *reader) items(file, sheet string, data []byte) ([]landed.Item, bool) {
 	l.guess()
 	items := make([]landed.Item, 0, table.Lines())
 	for l.next() {
-		if l.isTotal() {
+		if l.isTotal() || l.isHead() {
 			continue
 		}
+		l.checkApart(len(items))
 		if item, ok := l.item(); ok {
 			items = append(items, item)
 			l.sums.add(&item)
@@ -107,6 +108,9 @@ type itemList struct {
 	columns []column // that the list has, in their usual order; a few, which are found faster than in a map
 	width   int
 	record  []cells.Cell
+	head    string   // its first cell
+	apart   bool     // whether an empty line was passed that it was not told of
+	line    int      // of the record, in a workbook
 	unknown []int    // places of columns that were meant as none
 	spoilt  []string // columns of the record in which nothing can be read
 	whole   bool     // whether everything could be read so far
@@ -216,7 +220,7 @@ func (l *itemList) header() bool {
 	if !ok {
 		return false
 	}
-	l.width = len(l.record)
+	l.width, l.head = len(l.record), l.record[0].Text
 	names := make([]string, len(l.record))
 	units := make([]string, len(l.record))
 	for i, cell := range l.record {
@@ -227,7 +231,11 @@ func (l *itemList) header() bool {
 		l.fail(l.at(0), "", fmt.Sprintf("the first line has %d columns", len(names)), "keep these alone: "+strings.Join(allColumns, ","))
 		return false
 	case !l.names(1):
-		l.fail(first, "", "the first line names no known column", "begin the list with a header, as in "+strings.Join(columns, l.between()))
+		remedy := "begin the list with a header, as in " + strings.Join(columns, l.between())
+		if other := l.table.Other; other != "" {
+			remedy += ", or name another sheet, as in " + filepath.Base(l.file) + "#" + other
+		}
+		l.fail(first, "", "the first line names no known column", remedy)
 		return false
 	}
 	for i, name := range names {
@@ -391,8 +399,44 @@ func (l *itemList) next() bool {
 			return false
 		case slices.ContainsFunc(record, isFilled):
 			l.record = record
+			if l.table.Separator == 0 { // a workbook leaves out empty rows
+				line := l.at(0).Line
+				l.apart, l.line = l.apart || line > l.line+1, line
+			}
 			return true
+		default:
+			l.apart = true
 		}
+	}
+}
+
+// isHead refuses a head that stands in the list again.
+func (l *itemList) isHead() bool {
+	if l.record[0].Text != l.head || !l.names(2) {
+		return false
+	}
+	l.whole = false
+	l.fail(l.at(0), "", "the head of the list stands here again", "take the row out; of two lists make two lots")
+	return true
+}
+
+// checkApart warns of a row below an empty one that has none of the figures of the items above it:
+// it may begin another table.
+func (l *itemList) checkApart(items int) {
+	if l.apart = l.apart && items > 0; !l.apart {
+		return
+	}
+	figures := 0
+	for _, name := range []string{"count", "weight", "value"} {
+		if l.columnOf(name) != nil {
+			figures++
+		}
+		if l.of(name) != "" {
+			return
+		}
+	}
+	if l.apart = figures < 2; !l.apart {
+		l.report.Add(&source.Fault{At: l.at(0), Field: l.field(), Warning: true, What: "it stands below an empty line without any figure, and is read like the others", Remedy: "take out what is not in the lot"})
 	}
 }
 

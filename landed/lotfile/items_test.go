@@ -68,6 +68,7 @@ func TestItemMistakes(t *testing.T) {
 		{"binary", "\x7fELF\x00", "@: this is a binary file: name a text file in UTF-8"},
 		{"total row in Windows-1252", "id;weight\nm\xe9;1 kg\nTotal g\xe9n\xe9ral;1 kg\n", "@:3:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
 		{"total of figures with commas", "id;weight;value\na;1,5 kg;38,50\nb;2,5 kg;1.250,50\n;;1.289,00\n", "@:4:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
+		{"two lists", "id,what,count,value\np,plane,2,40\n,,,\nid,what,count,value\nq,saw,1,20\n", "@:4:1: the head of the list stands here again: take the row out; of two lists make two lots"},
 		{"a total that is called more", "id;weight;value\na;1,5 kg;38,50\nb;2,5 kg;1.250,50\nSumme EUR;;1.289,00\n", "@:4:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
 		{"figures that a spreadsheet took for days", "id;count;weight;value\na;01.09.2026;3-Dec;Mrz 38\n", "@:2:3: item a: count: the spreadsheet holds the day 01.09.2026 here: write the figure again, into a cell of the format text\n" +
 			"@:2:14: item a: weight: the spreadsheet holds the day 3-Dec here: write the figure again, into a cell of the format text\n" +
@@ -88,6 +89,25 @@ func TestItemMistakes(t *testing.T) {
 				t.Errorf("got\n%v\nwant\n%s", err, want)
 			}
 		})
+	}
+}
+
+// TestTableBelow: what stands below an empty line and has no figure where the items above have
+// some is read, and told: it may be another table.
+func TestTableBelow(t *testing.T) {
+	for _, c := range []struct{ csv, told string }{
+		{"id,what,count,value\np,plane,2,40\n,,,\nseller,since,,\ntide,2024,,\n", "warning: item seller: it stands below an empty line without any figure, and is read like the others: take out what is not in the lot"},
+		{"id,what,count,value\np,plane,2,40\n,,,\nq,saw,,20\nr,rule,,\n", "warning: item r: it stands below an empty line without any figure, and is read like the others: take out what is not in the lot"},
+		{"id,what,count,value\np,plane,2,40\nr,rule,,\n,,,\n", ""},
+		{"id,what,count\np,plane,2\n,,\nr,rule,\n", ""},
+	} {
+		folder, told := t.TempDir(), ""
+		write(t, folder, "items.csv", c.csv)
+		_, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\nshare: {price: count}\nlots: [{id: a, price: 1, items: items.csv}]\n"), folder,
+			lotfile.Options{Warn: func(f *source.Fault) { f.At = source.Origin{}; told += f.Error() }})
+		if err != nil || told != c.told {
+			t.Errorf("%q: %v, told %q, want %q", c.csv, err, told, c.told)
+		}
 	}
 }
 
@@ -250,7 +270,7 @@ func TestWorkbookList(t *testing.T) {
 	}
 	for items, want := range map[string]string{
 		"list.xlsx#Crat A": `testdata/lists/list.xlsx: there is no sheet "Crat A": did you mean Crate A?`,
-		"list.xlsx":        "testdata/lists/list.xlsx#Notes:A1: the first line names no known column: begin the list with a header, as in id, what, count, weight, value, class",
+		"list.xlsx":        "testdata/lists/list.xlsx#Notes:A1: the first line names no known column: begin the list with a header, as in id, what, count, weight, value, class, or name another sheet, as in list.xlsx#Crate A",
 		"bad.xlsx": "testdata/lists/bad.xlsx#Sheet1:B3: item block: weight: the spreadsheet holds the day 2026-05-03 here: write the figure again, into a cell of the format text\n" +
 			`testdata/lists/bad.xlsx#Sheet1:C4: item pen: value: "$40" is ambiguous`,
 		"merged.xlsx": "testdata/lists/merged.xlsx#Sheet1:B2: the cells B2:B3 are merged: part them, and write in each what belongs there",

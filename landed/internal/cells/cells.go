@@ -31,6 +31,8 @@ type Cell struct {
 type Table struct {
 	Strange source.Faults // what is to be said of the table as a whole
 
+	Other string // another sheet of the workbook, where none was named; "" where there is none
+
 	// Separator parts the cells of text; it is 0 in a workbook.
 	Separator rune
 

@@ -93,7 +93,11 @@ func readWorkbook(file, wanted string, data []byte, most int64) (*Table, *source
 	if len(s.numbers) == 0 {
 		return nil, &source.Fault{At: source.Origin{File: s.file}, What: "the sheet is empty", Remedy: "name the one that holds the list, as in items: list.xlsx#Sheet1"}
 	}
-	return &Table{file: s.file, sheet: s, Strange: s.strange()}, nil
+	t := &Table{file: s.file, sheet: s, Strange: s.strange()}
+	if j := slices.IndexFunc(refs[i+1:], func(r sheetRef) bool { return wanted == "" && !r.hidden }); j >= 0 {
+		t.Other = refs[i+1+j].name
+	}
+	return t, nil
 }
 
 // walk calls f for each element that begins in a part of the workbook, as long as
