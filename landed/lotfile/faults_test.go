@@ -269,6 +269,8 @@ var mistakes = []struct {
 		`haul.yaml:26:5: charge "Parcel": amount is missing: write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price`},
 	{"on an unknown id", []string{"on: [crate-a]", "on: [‸crate-b]"},
 		`@: charge "Parcel": no lot or item has the id "crate-b": did you mean crate-a?`},
+	{"a part of the price that comes back", []string{"amount: 7400 JPY", "amount: ‸-2% of price"},
+		`@: charge "Parcel": amount: "-2% of price" is negative: write what comes back as an amount, as in -3 CAD`},
 	{"item in a percentage", []string{"    amount: 7400 JPY\n    per: haul\n    on: [crate-a]", "    amount: 1.5% of price\n    on: ‸jack"},
 		`@: charge "Parcel": "jack" is an item, but a percentage of price covers lots: name the lot, or write an amount`},
 	{"percentage for each piece", []string{"    amount: 7400 JPY\n    per: haul", "    amount: 1.5% of price\n    per: ‸piece"},

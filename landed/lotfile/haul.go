@@ -706,6 +706,10 @@ func (r *reader) costOf(c *landed.Charge, n input.Node) {
 			n.Fail(quote(text)+" is no percentage of the price", "write "+meantShare(percent))
 			break
 		}
+		if strings.HasPrefix(percent, "-") {
+			n.Fail(quote(text)+" is negative", "write what comes back as an amount, as in -3 "+example(r.home))
+			break
+		}
 		c.Percent = r.parseFraction(n, percent+"%", "1.5% of price")
 	}
 	c.OfPrice = true
