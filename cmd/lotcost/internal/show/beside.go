@@ -84,7 +84,9 @@ func doubts(a *customs.Assessment) string {
 			}
 			if d.Topic != "value" && d.Topic != "relief" { // it made a charge or let it go
 				sum += d.AtStake.Minor()
-				charged = append(charged, name)
+				if !slices.Contains(charged, name) { // a tax has several rates
+					charged = append(charged, name)
+				}
 			} else {
 				rests = append(rests, fmt.Sprintf("%s, on which %s depends", name, d.AtStake))
 			}
