@@ -454,7 +454,7 @@ func TestEveningCoarse(t *testing.T) {
 
 func TestEveningSent(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 5))
-	for n := range effort.Cases(60, 2, 1) {
+	for n := range effort.Cases(60, 1, 1) {
 		h := evening(r, 2+r.IntN(2), effort.Cases(3, 3, 2))
 		withServices(r, h)
 		for i := range h.Lots {

@@ -348,8 +348,12 @@ func (p *Page) Requests() []string {
 	return slices.Clone(p.requests)
 }
 
-// wide finds what reaches beyond the window and is not in a box that scrolls by itself.
+// wide finds what reaches beyond the window and is not in a box that scrolls by itself. What is
+// folded is opened for it, or it would be laid out anew for each element in it.
 const wide = `(() => {
+	const open = new CSSStyleSheet();
+	open.replaceSync("::details-content { content-visibility: visible !important }");
+	document.adoptedStyleSheets.push(open);
 	const room = document.documentElement.clientWidth, out = [];
 	if (document.documentElement.scrollWidth > room) out.push("the page: " + document.documentElement.scrollWidth + " of " + room);
 	const held = e => { for (let p = e.parentElement; p && p !== document.body; p = p.parentElement) {
@@ -358,6 +362,7 @@ const wide = `(() => {
 		const b = e.getBoundingClientRect();
 		if (b.width && (b.right > room + 0.5 || b.left < -0.5) && !held(e) && !e.closest("[data-off]")) out.push(e.tagName + " " + (e.id || e.className.baseVal || e.className) + ": " + b.left + " to " + b.right + " of " + room + ": " + e.textContent.slice(0, 60));
 	}
+	document.adoptedStyleSheets.pop();
 	return out.slice(0, 10);
 })()`
 

@@ -55,17 +55,21 @@ func look(t *testing.T, p *browser.Page, name string) {
 	looked(t, p, name, true)
 }
 
-// lookAgain is [look] at a view that another test looks at: whether everybody can read it is asked
-// only where all cases are tried.
+// lookAgain is [look] at a view that another test looks at: by a phone and on paper alone, but where
+// all cases are tried.
 func lookAgain(t *testing.T, p *browser.Page, name string) {
 	t.Helper()
 	looked(t, p, name, cases(1, 0, 0) == 1)
 }
 
-func looked(t *testing.T, p *browser.Page, name string, read bool) {
+func looked(t *testing.T, p *browser.Page, name string, whole bool) {
 	t.Helper()
 	all, second := cases(1, 0, 0) == 1, len(name)%2 == 1
-	for _, width := range []int64{360, 768, 1280} {
+	widths := []int64{360, 768, 1280}
+	if !whole {
+		widths = widths[:1]
+	}
+	for _, width := range widths {
 		p.Look(width, 900, false)
 		for _, what := range append(p.TooWide(), cut(p)...) {
 			t.Errorf("%s at %d px: %s", name, width, what)
@@ -79,7 +83,7 @@ func looked(t *testing.T, p *browser.Page, name string, read bool) {
 			file := strings.NewReplacer("/", "_", "?", "_", "=", "_").Replace(strings.TrimPrefix(name, "/"))
 			p.Picture(filepath.Join(folder, file+"-"+map[int64]string{360: "phone", 768: "tablet", 1280: "wide"}[width]+".png"))
 		}
-		if width == 768 || !read {
+		if width == 768 || !whole {
 			continue
 		}
 		for _, dark := range []bool{false, true} {
