@@ -6,9 +6,9 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
 
 	"pgregory.net/rapid"

@@ -15,6 +15,8 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/internal/effort"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -84,7 +86,7 @@ func TestBatchSays(t *testing.T) {
 	answered := map[string]int{}
 	for i, do := range batchWords {
 		for j, file := range files {
-			if (i+j)%cases(1, 2, 4) > 0 {
+			if (i+j)%effort.Cases(1, 2, 4) > 0 {
 				continue
 			}
 			list := filepath.Join(filepath.Dir(file), "hauls.ndjson")

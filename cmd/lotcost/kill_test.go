@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"lotcost/internal/effort"
 )
 
 // killed is one command that writes a file, and what may stand in the file when
@@ -26,7 +28,7 @@ type killed struct {
 // LOTCOST_TESTS is all: the old file stands or the new one whole, and what is
 // left behind goes once it is old.
 func TestKilled(t *testing.T) {
-	rounds := cases(50, 3, 0)
+	rounds := effort.Cases(50, 3, 0)
 	if rounds == 0 {
 		t.Skip("it takes long")
 	}

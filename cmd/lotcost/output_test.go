@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/internal/effort"
+
 	"github.com/spf13/cobra"
 )
 
@@ -62,7 +64,7 @@ func TestEveryResult(t *testing.T) {
 		}
 		command := append(strings.Fields(name), given...)
 		ends := []string{".csv", ".json", ".md", ".xlsx", ".txt"}
-		for j := range cases(len(ends), len(ends), 1) {
+		for j := range effort.Cases(len(ends), len(ends), 1) {
 			checkResult(t, command, "result"+ends[(i+j)%len(ends)])
 		}
 		read := given[len(given)-1]

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/browser"
+	"lotcost/internal/effort"
 )
 
 // paged writes the page of a command line and returns its path.
@@ -36,7 +37,7 @@ var pageLines = []string{
 
 // TestPages looks at pages as a browser shows them.
 func TestPages(t *testing.T) {
-	lines := pageLines[:min(cases(len(pageLines), 3, 2), len(pageLines))]
+	lines := pageLines[:min(effort.Cases(len(pageLines), 3, 2), len(pageLines))]
 	p := browser.Open(t)
 	for _, line := range lines {
 		file := paged(t, strings.Fields(line)...)
@@ -98,7 +99,7 @@ func TestOnPaper(t *testing.T) {
 func TestPagesUntyped(t *testing.T) {
 	typed := regexp.MustCompile(`[^>\n]*(lotcost (duty|bid|split|price|check|rules|book|together|help)\b|[ (]--[a-z])[^<\n]*`)
 	for n, line := range append(pageLines, "split ../../examples/evening/haul.yaml", "duty ../../examples/evening/haul.yaml", "split ../../examples/at-the-border/haul.yaml", "split ../../examples/before-bidding/haul.yaml") {
-		if n%cases(1, 2, 4) > 0 {
+		if n%effort.Cases(1, 2, 4) > 0 {
 			continue
 		}
 		page, err := os.ReadFile(paged(t, strings.Fields(line)...))
@@ -137,7 +138,7 @@ func TestAtTheSale(t *testing.T) {
 		p.Eval(`JSON.parse(document.getElementById("steps").textContent)`, &steps)
 		dice := rand.New(rand.NewPCG(1, 2))
 		dice.Shuffle(len(steps.Steps), func(i, j int) { steps.Steps[i], steps.Steps[j] = steps.Steps[j], steps.Steps[i] })
-		for _, step := range steps.Steps[:min(cases(50, 8, 5), len(steps.Steps))] {
+		for _, step := range steps.Steps[:min(effort.Cases(50, 8, 5), len(steps.Steps))] {
 			got, _ := typeIn(p, step[0])
 			if want := judgedAt(t, append(slices.Clone(line), "--at", step[0]+" "+steps.Bids, "--decimal", "point")); got != want {
 				t.Errorf("%s at %s: %+v, want %+v", haul, step[0], got, want)
@@ -362,7 +363,7 @@ func TestPageAgrees(t *testing.T) {
 		t.Fatal(len(hauls), err)
 	}
 	dir, dice := t.TempDir(), rand.New(rand.NewPCG(3, 4))
-	for n := range cases(200, 10, 5) {
+	for n := range effort.Cases(200, 10, 5) {
 		haul := filepath.Join(dir, fmt.Sprintf("%d.yaml", n))
 		if err := os.WriteFile(haul, []byte(randomHaul(dice)), 0o600); err != nil {
 			t.Fatal(err)
@@ -432,7 +433,7 @@ func randomHaul(dice *rand.Rand) string {
 func TestLongPage(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("lotcost: 1\nhome: CAD\nfrom: JP\nto: CA-ON\ndate: 2026-10-03\ncustoms: {use: personal, by: post, class: tool, classes: {tool: {what: Tools, duty: 6.5%}}}\nlots:\n  - id: crate\n    price: 40000\n    items:\n")
-	items := cases(10_000, 1_000, 300)
+	items := effort.Cases(10_000, 1_000, 300)
 	for i := range items {
 		fmt.Fprintf(&b, "      - {id: plane-%d, what: A plane, weight: %d g, value: %d}\n", i, 100+i%700, 10+i%90)
 	}

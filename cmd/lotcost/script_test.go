@@ -31,18 +31,6 @@ func TestMain(m *testing.M) {
 	testscript.Main(browser.Tests{M: m}, map[string]func(){"lotcost": main})
 }
 
-// cases is how many cases of a long test are tried: all of them where LOTCOST_TESTS
-// is all, as before a change lands, few under -short, else the usual number.
-func cases(all, usual, few int) int {
-	switch {
-	case os.Getenv("LOTCOST_TESTS") == "all":
-		return all
-	case testing.Short():
-		return few
-	}
-	return usual
-}
-
 // shortScripts are those that short tests run, since each start of the command takes 4 ms: together
 // they start every command.
 var shortScripts = []string{"back", "batch", "book", "check", "compare", "desk", "help", "insured", "labels", "lists", "lookup", "new", "strange", "update"}

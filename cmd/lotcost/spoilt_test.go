@@ -23,6 +23,7 @@ import (
 	"unicode/utf8"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/internal/effort"
 
 	"github.com/rogpeppe/go-internal/txtar"
 )
@@ -185,12 +186,12 @@ func TestSpoilt(t *testing.T) {
 		good  func(*testing.T) []folder
 		often int
 	}{
-		{"hauls", hauls, cases(2000, 10, 4)},
-		{"lists", lists, cases(1000, 6, 1)},
-		{"tables", tables, cases(1000, 6, 1)},
-		{"rules", rules, cases(300, 8, 1)},
-		{"batches", batches, cases(300, 6, 1)},
-		{"lines", all, cases(1000, 6, 5)},
+		{"hauls", hauls, effort.Cases(2000, 10, 4)},
+		{"lists", lists, effort.Cases(1000, 6, 1)},
+		{"tables", tables, effort.Cases(1000, 6, 1)},
+		{"rules", rules, effort.Cases(300, 8, 1)},
+		{"batches", batches, effort.Cases(300, 6, 1)},
+		{"lines", all, effort.Cases(1000, 6, 5)},
 	} {
 		t.Run(k.name, func(t *testing.T) {
 			good := k.good(t)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/internal/effort"
 
 	"github.com/spf13/cobra"
 )
@@ -48,9 +49,9 @@ func wideLines(t *testing.T) [][]string {
 
 // TestWidths: no line is wider than the terminal, in any result at any width.
 func TestWidths(t *testing.T) {
-	answers, each := 0, cases(len(widths), 2, 1) // of the widths, in turn
+	answers, each := 0, effort.Cases(len(widths), 2, 1) // of the widths, in turn
 	for i, args := range wideLines(t) {
-		if i%cases(1, 1, 2) > 0 {
+		if i%effort.Cases(1, 1, 2) > 0 {
 			continue
 		}
 		for j := range each {
@@ -69,7 +70,7 @@ func TestWidths(t *testing.T) {
 			}
 		}
 	}
-	if answers < 50*each/cases(1, 1, 2) {
+	if answers < 50*each/effort.Cases(1, 1, 2) {
 		t.Errorf("only %d results were measured", answers)
 	}
 }

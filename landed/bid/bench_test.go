@@ -7,11 +7,11 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"

@@ -6,9 +6,9 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 )

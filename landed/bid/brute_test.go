@@ -9,10 +9,10 @@ import (
 	"slices"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"

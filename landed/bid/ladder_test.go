@@ -6,9 +6,9 @@ import (
 	"slices"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
 )
 

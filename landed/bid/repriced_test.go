@@ -8,10 +8,10 @@ import (
 	"slices"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/internal/planning"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"

@@ -7,10 +7,10 @@ import (
 	"slices"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/freight"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"

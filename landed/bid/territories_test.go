@@ -6,9 +6,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"

@@ -7,9 +7,9 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/book"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/internal/typed"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"

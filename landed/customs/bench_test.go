@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 

@@ -5,8 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"

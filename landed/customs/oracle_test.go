@@ -13,8 +13,8 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 

@@ -12,8 +12,8 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/internal/effort"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 

@@ -7,8 +7,8 @@ import (
 	"time"
 
 	"lotcost/fx"
+	"lotcost/internal/effort"
 	"lotcost/landed"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 )

@@ -13,7 +13,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/landed/internal/effort"
+	"lotcost/internal/effort"
 	"lotcost/landed/internal/reworded"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"

@@ -10,7 +10,7 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/landed/internal/effort"
+	"lotcost/internal/effort"
 	"lotcost/landed/money"
 
 	"pgregory.net/rapid"

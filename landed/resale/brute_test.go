@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/landed/internal/effort"
+	"lotcost/internal/effort"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 
@@ -109,8 +109,8 @@ func (t *trial) compareEnding(surplus []int64, e resale.Ending) error {
 	return nil
 }
 
-// TestPriceEveryCent compares with every cent from 0 to 5 000.00, or to 1 000.00 or 500.00 where not
-// all cases are tried, for 2 000 schedules that go through all combinations of bases, methods, targets and
+// TestPriceEveryCent compares with every cent from 0 to 5 000.00, or to less where not all cases
+// are tried, for 2 000 schedules that go through all combinations of bases, methods, targets and
 // schemes.
 func TestPriceEveryCent(t *testing.T) {
 	const batches = 8

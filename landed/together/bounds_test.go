@@ -7,9 +7,9 @@ import (
 	"slices"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"

@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/landed/internal/effort"
+	"lotcost/internal/effort"
 	"lotcost/landed/together"
 )
 

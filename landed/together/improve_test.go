@@ -5,7 +5,7 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/landed/internal/effort"
+	"lotcost/internal/effort"
 	"lotcost/landed/internal/partition"
 	units "lotcost/landed/measure"
 )

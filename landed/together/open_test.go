@@ -6,8 +6,8 @@ import (
 	"slices"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
 )

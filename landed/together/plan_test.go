@@ -10,9 +10,9 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/internal/parcels"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"

@@ -7,8 +7,8 @@ import (
 	"slices"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
-	"lotcost/landed/internal/effort"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"

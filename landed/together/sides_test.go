@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
-	"lotcost/landed/internal/effort"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"

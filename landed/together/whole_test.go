@@ -5,9 +5,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/together"
 )
 

@@ -7,8 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
 

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/internal/effort"
 	"lotcost/landed"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
 

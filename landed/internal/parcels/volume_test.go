@@ -6,8 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/internal/effort"
 	"lotcost/landed/freight"
-	"lotcost/landed/internal/effort"
 	"lotcost/landed/internal/parcels"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"

@@ -8,7 +8,7 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/landed/internal/effort"
+	"lotcost/internal/effort"
 	"lotcost/landed/internal/partition"
 
 	"pgregory.net/rapid"

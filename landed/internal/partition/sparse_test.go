@@ -4,7 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/landed/internal/effort"
+	"lotcost/internal/effort"
 	"lotcost/landed/internal/partition"
 
 	"pgregory.net/rapid"

@@ -5,7 +5,7 @@ import (
 	"errors"
 	"testing"
 
-	"lotcost/landed/internal/effort"
+	"lotcost/internal/effort"
 	"lotcost/landed/internal/partition"
 )
 

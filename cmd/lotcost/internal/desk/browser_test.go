@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/browser"
+	"lotcost/internal/effort"
 )
 
 func TestMain(m *testing.M) { os.Exit(browser.Tests{M: m}.Run()) }
@@ -27,17 +28,17 @@ func TestPages(t *testing.T) {
 	p.Go(s.address)
 	pages := []string{"/", "/haul/broken.yaml", "/haul/odd.yaml"}
 	for n, v := range bookViews {
-		if n%cases(1, 3, 3) == 0 {
+		if n%effort.Cases(1, 3, 3) == 0 {
 			pages = append(pages, "/"+v.id)
 		}
 	}
 	hauls := []string{"at-the-border", "one-crate/3-sold", "one-crate/1-before", "three-lots"}
 	shown := views
-	if cases(1, 0, 0) == 0 && os.Getenv("LOTCOST_PICTURES") == "" {
+	if effort.Cases(1, 0, 0) == 0 && os.Getenv("LOTCOST_PICTURES") == "" {
 		shown = []*view{costsView, textView}
 	}
 	for _, v := range shown {
-		for _, name := range hauls[:cases(4, 1, 1)] {
+		for _, name := range hauls[:effort.Cases(4, 1, 1)] {
 			pages = append(pages, "/haul/"+name+"/haul.yaml?view="+v.id)
 		}
 	}
@@ -55,16 +56,16 @@ func look(t *testing.T, p *browser.Page, name string) {
 	looked(t, p, name, true)
 }
 
-// lookAgain is [look] at a view that another test looks at: by a phone and on paper alone, but where
-// all cases are tried.
+// lookAgain is [look] at a view that another test looks at: on a phone and on paper alone, where
+// not all cases are tried.
 func lookAgain(t *testing.T, p *browser.Page, name string) {
 	t.Helper()
-	looked(t, p, name, cases(1, 0, 0) == 1)
+	looked(t, p, name, effort.Cases(1, 0, 0) == 1)
 }
 
 func looked(t *testing.T, p *browser.Page, name string, whole bool) {
 	t.Helper()
-	all, second := cases(1, 0, 0) == 1, len(name)%2 == 1
+	all, second := effort.Cases(1, 0, 0) == 1, len(name)%2 == 1
 	widths := []int64{360, 768, 1280}
 	if !whole {
 		widths = widths[:1]

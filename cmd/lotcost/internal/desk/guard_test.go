@@ -16,6 +16,7 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/internal/effort"
 	"lotcost/landed/customs/tariff"
 	"lotcost/landed/lotfile"
 )
@@ -281,7 +282,7 @@ func (e *endless) Read(p []byte) (int, error) {
 
 // TestTooLarge posts 100 MB, or under -short 20 MB, announced and not.
 func TestTooLarge(t *testing.T) {
-	size := cases(100, 100, 20) << 20
+	size := effort.Cases(100, 100, 20) << 20
 	s := entered(t, "crate.yaml", crate)
 	for _, path := range []string{"/save", "/text"} {
 		for _, announced := range []bool{true, false} {
@@ -309,7 +310,7 @@ func TestSlow(t *testing.T) {
 		if got := s.get("/"); got.status != 200 {
 			t.Errorf("%d meanwhile", got.status)
 		}
-		if cases(1, 0, 0) == 0 { // to wait for the end takes long
+		if effort.Cases(1, 0, 0) == 0 { // to wait for the end takes long
 			continue
 		}
 		c.SetReadDeadline(time.Now().Add(bodyTime + time.Minute))

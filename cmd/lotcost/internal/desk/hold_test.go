@@ -20,19 +20,8 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/browser"
+	"lotcost/internal/effort"
 )
-
-// cases is how many cases of a long test are tried: all where LOTCOST_TESTS is all, few
-// under -short.
-func cases(all, usual, few int) int {
-	switch {
-	case os.Getenv("LOTCOST_TESTS") == "all":
-		return all
-	case testing.Short():
-		return few
-	}
-	return usual
-}
 
 // process is the real command, serving a folder.
 type process struct {
@@ -88,7 +77,7 @@ func TestKilled(t *testing.T) {
 	}
 	put(t, file, text(0))
 	n, last := 0, 0 // what is being saved, and what was last
-	for range cases(200, 15, 3) {
+	for range effort.Cases(200, 15, 3) {
 		p := start(t, folder)
 		var done sync.WaitGroup
 		done.Go(func() {
@@ -208,7 +197,7 @@ func TestTogether(t *testing.T) {
 // TestThousand opens a book of 1,000 hauls, or of fewer under -short.
 func TestThousand(t *testing.T) {
 	folder := t.TempDir()
-	hauls := cases(1000, 1000, 200)
+	hauls := effort.Cases(1000, 1000, 200)
 	for i := range hauls {
 		put(t, filepath.Join(folder, fmt.Sprintf("%d/haul-%d.yaml", 2020+i%6, i)), strings.ReplaceAll(strings.Replace(crate, "2026-10", fmt.Sprintf("%d-10", 2020+i%6), 1), "A crate", fmt.Sprintf("Crate %d", i)))
 	}
@@ -247,7 +236,7 @@ func TestManyRequests(t *testing.T) {
 	}
 	random := rand.New(rand.NewPCG(1, 2))
 	most := uint64(0)
-	for n := range cases(10_000, 150, 60) {
+	for n := range effort.Cases(10_000, 150, 60) {
 		name := names[random.IntN(len(names))]
 		got := reply{}
 		switch random.IntN(8) {

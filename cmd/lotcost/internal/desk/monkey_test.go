@@ -14,6 +14,7 @@ import (
 
 	"lotcost/cmd/lotcost/internal/browser"
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/internal/effort"
 )
 
 // noted is a haul with a note wherever somebody may have written one.
@@ -267,11 +268,11 @@ func (m *monkey) agree(page, text string) {
 // holds what was typed and every note, is as it was where a change is refused or taken back, and
 // costs on the page what the command says.
 func TestMonkey(t *testing.T) {
-	for seed := range uint64(cases(12, 3, 1)) {
+	for seed := range uint64(effort.Cases(12, 3, 1)) {
 		s := entered(t, "zwei.yaml", noted)
 		s.Today = func() time.Time { return time.Date(2026, 11, 29, 0, 0, 0, 0, time.UTC) }
 		m := &monkey{served: s, Rand: rand.New(rand.NewPCG(seed, 7)), name: "zwei.yaml", steps: map[string]int{}}
-		for range cases(300, 60, 20) {
+		for range effort.Cases(300, 60, 20) {
 			m.step()
 		}
 		t.Log(seed, m.steps)

@@ -10,6 +10,8 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/internal/effort"
+
 	"github.com/chromedp/chromedp/kb"
 )
 
@@ -64,7 +66,7 @@ const watched = `(() => { window.seen = {}; setInterval(() => { for (const f of 
 // answers: all of it is saved, nothing that was typed is taken back on the page, and the focus is
 // where the keys led.
 func TestTypedFast(t *testing.T) {
-	t.Setenv("LOTCOST_LATE", fmt.Sprintf("%dms", cases(400, 120, 120)))
+	t.Setenv("LOTCOST_LATE", fmt.Sprintf("%dms", effort.Cases(400, 120, 120)))
 	open := strings.Replace(crate, "4600 JPY", "open", 1)
 	s := entered(t, "crate.yaml", open)
 	p := s.at("/haul/crate.yaml?view=before")
@@ -97,7 +99,7 @@ func TestTypedFast(t *testing.T) {
 // TestHalfTyped leaves a value that is not right in its field: it stands there, with what is wrong,
 // while others are typed and saved, and the page is not left for another by mistake.
 func TestHalfTyped(t *testing.T) {
-	t.Setenv("LOTCOST_LATE", fmt.Sprintf("%dms", cases(200, 80, 80)))
+	t.Setenv("LOTCOST_LATE", fmt.Sprintf("%dms", effort.Cases(200, 80, 80)))
 	open := strings.Replace(crate, "4600 JPY", "open", 1)
 	s := entered(t, "crate.yaml", open)
 	p := s.at("/haul/crate.yaml?view=before")

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/browser"
+	"lotcost/internal/effort"
 )
 
 // storyBook is what the owner of a folder says of all hauls.
@@ -45,7 +46,7 @@ func typeInto(p *browser.Page, path, value string) {
 	at := fmt.Sprintf(`[name="%s"]`, path)
 	p.On(at, `select?.()`)
 	p.Text(fmt.Sprintf(`(said.textContent = "", document.querySelector('%s').closest("details")?.setAttribute("open", ""), document.querySelector('%s').focus(), 1)`, at, at))
-	if cases(1, 0, 0) == 1 {
+	if effort.Cases(1, 0, 0) == 1 {
 		p.Keys(value)
 	} else {
 		p.Insert(value)

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/browser"
+	"lotcost/internal/effort"
 )
 
 // hostile are names that would be marks, paths or scripts if they were not taken as text.
@@ -73,7 +74,7 @@ func TestWithoutFlags(t *testing.T) {
 		}
 	}
 	for i, name := range slices.Sorted(maps.Keys(all)) {
-		if all[name].line.Name == "" || i%cases(1, 2, 6) > 0 {
+		if all[name].line.Name == "" || i%effort.Cases(1, 2, 6) > 0 {
 			continue
 		}
 		for _, v := range views {

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/internal/effort"
 	"lotcost/landed/source"
 
 	"go.yaml.in/yaml/v3"
@@ -278,13 +279,7 @@ func TestExamples(t *testing.T) {
 	if len(files) < 5 {
 		t.Fatal("no examples")
 	}
-	at, nth := 0, 5
-	switch {
-	case os.Getenv("LOTCOST_TESTS") == "all":
-		nth = 1
-	case testing.Short():
-		nth = 16
-	}
+	at, nth := 0, effort.Cases(1, 5, 16)
 	for _, file := range files {
 		data, err := os.ReadFile(file)
 		if err != nil {

@@ -13,6 +13,7 @@ import (
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/internal/effort"
 	"lotcost/landed"
 
 	"github.com/shopspring/decimal"
@@ -35,11 +36,11 @@ type inJSON struct {
 func TestFormatsAgree(t *testing.T) {
 	hauls := examples(t)
 	for n, path := range slices.Sorted(maps.Keys(hauls)) {
-		if n%cases(1, 2, 6) > 0 {
+		if n%effort.Cases(1, 2, 6) > 0 {
 			delete(hauls, path)
 		}
 	}
-	for n, h := range randomHauls(t, cases(200, 15, 6)) {
+	for n, h := range randomHauls(t, effort.Cases(200, 15, 6)) {
 		hauls[fmt.Sprint("random haul ", n)] = h
 	}
 	for name, h := range hauls {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"maps"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -13,6 +12,7 @@ import (
 
 	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/fx"
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
@@ -216,7 +216,7 @@ func figuresChanged(t *testing.T) calculation {
 	parted := false // what the bank took for a price and its premium was taken out
 	names := []string{"price", "premium", "settled", "not settled", "rate", "weight", "count", "value", "charge"}
 	paths := changed(t)
-	tries := cases(100, 6, 5)
+	tries := effort.Cases(100, 6, 6)
 	drawn := randomHauls(t, tries/2)
 	for n := range tries {
 		rng := rand.New(rand.NewPCG(13, uint64(n)))
@@ -348,9 +348,9 @@ func bordersChanged(t *testing.T) calculation {
 	all := maps.Clone(entries)
 	maps.Copy(all, map[string][]string{"ZAR": {"ZA"}, "BRL": {"BR-SP"}, "SEK": {"SE"}, "KRW": {"KR"}, "ILS": {"IL"}, "JPY": {"CA-ON", "DE", "JP"}}) // rules in another currency
 	codes := slices.Sorted(maps.Keys(all))
-	for k := 0; k < len(codes); k += cases(1, 2, 2) {
+	for k := 0; k < len(codes); k += effort.Cases(1, 2, 2) {
 		code, places := codes[k], all[codes[k]]
-		for i := range cases(30, 1, 1) {
+		for i := range effort.Cases(30, 1, 1) {
 			n := (i + 1) % 30 // none is changed in the last
 			c := bordered(t, rand.New(rand.NewPCG(31, uint64(n))), code, places[n%len(places)])
 			said := c.h.To
@@ -411,18 +411,18 @@ func bordersChanged(t *testing.T) calculation {
 			}
 		}
 		t.Log("limits passed: ", crossed)
-		if beside < cases(60, 1, 1) {
+		if beside < effort.Cases(60, 1, 1) {
 			t.Errorf("surcharges beside the duty were followed in %d", beside)
 		}
 		for code := range all {
-			if counted[code] < cases(8, 0, 0) {
+			if counted[code] < effort.Cases(8, 0, 0) {
 				t.Errorf("%s: %d of the changes are followed", code, counted[code])
 			}
 		}
-		if len(counted) < cases(12, 6, 6) {
+		if len(counted) < effort.Cases(12, 6, 6) {
 			t.Errorf("changes are followed in %v alone", counted)
 		}
-		if len(crossed) < cases(10, 1, 1) {
+		if len(crossed) < effort.Cases(10, 1, 1) {
 			t.Errorf("limits were passed in %v alone", crossed)
 		}
 	}}
@@ -437,17 +437,6 @@ func overBound(b sheets) bool {
 	return slices.ContainsFunc(b.rows("border"), func(row []string) bool {
 		return says < len(row) && strings.HasPrefix(row[says], "no: ")
 	})
-}
-
-// cases is how many are tried: all where LOTCOST_TESTS is all.
-func cases(all, usual, few int) int {
-	switch {
-	case os.Getenv("LOTCOST_TESTS") == "all":
-		return all
-	case testing.Short():
-		return few
-	}
-	return usual
 }
 
 func changed(t testing.TB) []string {

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/live"
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 
@@ -47,12 +48,12 @@ func formulas(t *testing.T) calculation {
 		if err != nil {
 			t.Fatal(path, err)
 		}
-		if n%cases(1, 8, 8) > 0 { // the hauls at random have more in them
+		if n%effort.Cases(1, 8, 8) > 0 { // the hauls at random have more in them
 			continue
 		}
 		names, books = append(names, path), append(books, written(t, live.Costs(st)))
 	}
-	for n, h := range randomHauls(t, cases(60, 4, 4)) {
+	for n, h := range randomHauls(t, effort.Cases(60, 4, 4)) {
 		st, err := landed.Split(h)
 		if err != nil {
 			t.Fatal(err)
@@ -136,7 +137,7 @@ func TestSharingOnPaper(t *testing.T) {
 // TestAskedIsShown: of what was asked no decimal is hidden, and none is shown that is not there.
 func TestAskedIsShown(t *testing.T) {
 	premiums := 0
-	for n, h := range randomHauls(t, cases(200, 60, 30)) {
+	for n, h := range randomHauls(t, effort.Cases(200, 60, 30)) {
 		st, err := landed.Split(h)
 		if err != nil {
 			t.Fatal(err)

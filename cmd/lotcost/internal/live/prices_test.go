@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/live"
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
 	"lotcost/landed/lotfile"
@@ -53,7 +54,7 @@ func pricesChanged(t *testing.T) calculation {
 	var names []string
 	results := priced(t)
 	for n, path := range slices.Sorted(maps.Keys(results)) {
-		if n%cases(1, 3, 3) > 0 { // of three by turns, so that sorted ones are among them
+		if n%effort.Cases(1, 3, 3) > 0 { // of three by turns, so that sorted ones are among them
 			continue
 		}
 		rng, r := rand.New(rand.NewPCG(9, uint64(n))), results[path]
@@ -82,7 +83,7 @@ func pricesChanged(t *testing.T) calculation {
 			}
 		}
 		books, changes, names = append(books, other), append(changes, list), append(names, path)
-		if n%cases(1, 4, 4) == 0 { // as it was written, too
+		if n%effort.Cases(1, 4, 4) == 0 { // as it was written, too
 			books, changes, names = append(books, written(t, live.Prices(r))), append(changes, nil), append(names, path)
 		}
 	}

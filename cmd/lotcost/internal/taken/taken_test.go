@@ -15,6 +15,7 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/taken"
+	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 
@@ -192,13 +193,7 @@ func typed(t testing.TB, path string, before, want []byte) (*excelize.File, int)
 // what the second one says, and no line that is alike in both is changed.
 func TestBack(t *testing.T) {
 	paths := examples(t)
-	tries, taking := 40, 0
-	switch {
-	case os.Getenv("LOTCOST_TESTS") == "all":
-		tries = 400
-	case testing.Short():
-		tries = (len(paths) + 1) / 2
-	}
+	tries, taking := effort.Cases(400, 40, (len(paths)+1)/2), 0
 	for n := range tries {
 		rng := rand.New(rand.NewPCG(41, uint64(n)))
 		path := paths[n%len(paths)]
