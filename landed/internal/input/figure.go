@@ -45,9 +45,22 @@ func (n Node) Figure() Node {
 
 func (m Marks) figureText(s string) string {
 	if s = CloseUp(s); m.Comma {
-		return OtherMarks(s)
+		return OtherMarks(withoutDash(s))
 	}
 	return s
+}
+
+// withoutDash takes out the dash for no hundredths, as in 28,- or 28,-- EUR.
+func withoutDash(s string) string {
+	at := strings.LastIndexByte(s, ',')
+	if at < 1 || !isDigit(s[at-1]) {
+		return s
+	}
+	rest := strings.TrimLeft(s[at+1:], "-–")
+	if len(rest) == len(s[at+1:]) || rest != "" && isDigit(rest[0]) {
+		return s
+	}
+	return s[:at] + rest
 }
 
 // Marks returns how the figures of the document are written.

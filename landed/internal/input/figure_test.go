@@ -61,6 +61,9 @@ func TestWithCommas(t *testing.T) {
 func TestMarks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		minor := rapid.Int64Range(0, 999_999_999_99).Draw(t, "minor")
+		if rapid.Bool().Draw(t, "whole") {
+			minor -= minor % 100
+		}
 		whole := strconv.FormatInt(minor/100, 10)
 		comma := rapid.Bool().Draw(t, "comma")
 		group := rapid.SampledFrom([]string{"", "mark", " ", "\u00a0", "\u202f", "'", "’"}).Draw(t, "group")
@@ -74,7 +77,11 @@ func TestMarks(t *testing.T) {
 		for i := len(whole) - 3; i > 0 && group != ""; i -= 3 {
 			whole = whole[:i] + group + whole[i:]
 		}
-		text := fmt.Sprintf("%s%s%02d EUR", whole, decimal, minor%100)
+		cents := fmt.Sprintf("%02d", minor%100)
+		if comma && minor%100 == 0 {
+			cents = rapid.SampledFrom([]string{"00", "-", "--", "–"}).Draw(t, "cents")
+		}
+		text := whole + decimal + cents + " EUR"
 		var report collect.Report
 		cell := input.Cell(text, &report, func() (source.Origin, string) { return source.Origin{}, "" }).Marked(&input.Marks{Comma: comma, Apart: true})
 		if got, ok := input.Scalar(cell, money.Parse); !ok || got.Minor() != minor {

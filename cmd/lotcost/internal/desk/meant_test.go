@@ -36,7 +36,7 @@ func TestMeant(t *testing.T) {
 			{"customs.assessed.tax", "12,50", `tax: "12,50"`},
 			{"lots[kanna].items[nomi].value", "1'234.56", `value: "1234,56"`},
 			{"lots[kanna].items[nomi].value", "1 234,5 €", `value: "1234,5 €"`},
-			{"lots[kanna].items[nomi].value", "28,-", "value: 28"},
+			{"lots[kanna].items[nomi].value", "28,-", `value: "28,-"`},
 			{"parcels[box-1].freight", "4.200 ¥", "freight: 4200 JPY"},
 			{"lots[kanna].price", "8.400 円", "price: 8400 JPY"},
 		} {

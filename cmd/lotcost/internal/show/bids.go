@@ -50,7 +50,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	}
 	doc.Add(ladderTable(a))
 	doc.Add(notes(sheet.Remark, sheet.Each(a.Cliffs, cliffText)...)...)
-	doc.Add(sheet.PageOnly(func() []sheet.Block { return []sheet.Block{mayChart(a)} }), chart(a))
+	doc.AddIf(!isSure(a), sheet.PageOnly(func() []sheet.Block { return []sheet.Block{mayChart(a)} }), chart(a))
 	doc.AddIf(a.Spread, remark("a range of values counts as five values, evenly spread and equally likely"))
 	if off, chance := a.Proceeds.ErrorBounds(); off.Sign() > 0 {
 		doc.Add(remark(fmt.Sprintf("sums are exact to %s; chances are proven to within %s", off, tiny(chance))))
@@ -122,6 +122,9 @@ func highestBid(a *bid.Answer) string {
 	return fmt.Sprintf("Bid up to %s for %s, in steps of %s: %s", a.Best.Bid, a.Lot+besideBought(a), a.Step, inAll(a, &a.Best))
 }
 
+// isSure reports whether the pieces may bring one sum alone.
+func isSure(a *bid.Answer) bool { return len(a.Proceeds.Histogram(chartBins)) == 1 }
+
 // bidWhy is what comes of the bid, in words.
 func bidWhy(a *bid.Answer) string {
 	p, limit := judged(a), &a.Limits[a.Binding]
@@ -130,14 +133,21 @@ func bidWhy(a *bid.Answer) string {
 		b.WriteString(backText(a.Back) + "\n")
 	}
 	expected := money.New(p.Profit.Minor()+p.Cost.Minor(), a.Statement.Home) // so that it and the profit agree, however that is rounded
-	fmt.Fprintf(&b, "Expected net proceeds%s: %s, %s", then(", sold at ", a.Venue), expected, profitText(p.Profit))
+	what := "Expected net proceeds"
+	if isSure(a) {
+		what = "Net proceeds"
+	}
+	fmt.Fprintf(&b, "%s%s: %s, %s", what, then(", sold at ", a.Venue), expected, profitText(p.Profit))
 	if back, _ := returnOf(a, p); back != "" {
 		fmt.Fprintf(&b, ", a return of %s", back)
 	}
-	loss, _ := lossOf(a, p)
-	fmt.Fprintf(&b, ". Chance of a loss: %s.", loss)
-	if worst, err := a.Worst(p.Cost, worstPart); err == nil {
-		fmt.Fprintf(&b, " In the worst 5%% it is %s on average.", profitText(worst))
+	b.WriteByte('.')
+	if !isSure(a) {
+		loss, _ := lossOf(a, p)
+		fmt.Fprintf(&b, " Chance of a loss: %s.", loss)
+		if worst, err := a.Worst(p.Cost, worstPart); err == nil {
+			fmt.Fprintf(&b, " In the worst 5%% it is %s on average.", profitText(worst))
+		}
 	}
 	may := "a total cost of"
 	if len(a.Beside) > 0 {
