@@ -241,6 +241,8 @@ var mistakes = []struct {
 		`@: exchange: rates 1: equation "0 JPY = 0.93 CAD": "0" is not above zero: write it like "100 JPY = 0.93 CAD"`},
 	{"equation of one currency", []string{"100 JPY = 0.93 CAD", "‸100 CAD = 0.93 CAD"},
 		`@: exchange: rates 1: "100 CAD = 0.93 CAD" is not written as a rate: write 100 JPY = 0.93 CAD`},
+	{"equation of home and a figure", []string{"100 JPY = 0.93 CAD", "‸1 CAD = 107.5"},
+		`@: exchange: rates 1: "1 CAD = 107.5" is not written as a rate: write 1 CAD = 107.5 JPY`},
 	{"equations that conflict", []string{"    - 100 JPY = 0.93 CAD\n", "    - 100 JPY = 0.93 CAD\n    - 1 EUR = 1.6 CAD\n    - ‸1 CAD = 110 JPY\n"},
 		`@: exchange: rates 3: equation "1 CAD = 110 JPY" contradicts "100 JPY = 0.93 CAD": keep one of them`},
 	{"equation repeated", []string{"    - 100 JPY = 0.93 CAD\n", "    - 100 JPY = 0.93 CAD\n    - ‸100 JPY = 0.93 CAD\n"},

@@ -428,13 +428,13 @@
 	const listen = () => {
 		events?.close();
 		events = null;
-		if (document.hidden) return;
+		if (document.hidden || !main().dataset.address) return; // two versions are shown
 		events = new EventSource("/events" + main().dataset.address.replace(/^\/haul/, ""));
 		events.onopen = () => queue.then(resend);
 		events.onerror = () => { if (events?.readyState === EventSource.CLOSED) setTimeout(listen, 2000); }; // as while an editor writes
 		events.addEventListener("file", e => queue.then(() => { if (main().dataset.mark && e.data !== main().dataset.mark) follow(); }));
 	};
-	document.addEventListener("visibilitychange", () => { if (document.hidden) hold(); if (main().dataset.address) listen(); });
+	document.addEventListener("visibilitychange", () => { if (document.hidden) hold(); listen(); });
 	addEventListener("online", () => queue.then(resend));
 	addEventListener("pagehide", () => events?.close());
 	listen();
