@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
@@ -85,16 +86,15 @@ func (c *checker) rate(key, field string, d decimal.Decimal) int64 {
 	if m, ok := c.rates[d]; ok {
 		return m
 	}
-	// An exponent far out would make a huge power of ten below.
 	if d.IsZero() {
 		return 0
 	}
 	if d.Sign() < 0 {
-		c.wrong(key, field, percent(d), "is negative", "write a rate of 0% or more")
+		c.wrong(key, field, money.FormatPercent(d), "is negative", "write a rate of 0% or more")
 		return 0
 	}
-	if e := d.Exponent(); e < -100 || e > 100 || !d.Shift(6).IsInteger() {
-		c.wrong(key, field, percent(d), "has more than four decimals", "round it to 0.0001%")
+	if !exact.IsBounded(d) || !d.Shift(6).IsInteger() {
+		c.wrong(key, field, money.FormatPercent(d), "has more than four decimals", "round it to 0.0001%")
 		return 0
 	}
 	m := d.Shift(6)
@@ -111,18 +111,10 @@ func (c *checker) rate(key, field string, d decimal.Decimal) int64 {
 func (c *checker) part(key, field string, d decimal.Decimal, problem string) int64 {
 	r := c.rate(key, field, d)
 	if r >= million {
-		c.wrong(key, field, percent(d), problem, "write a rate below 100%")
+		c.wrong(key, field, money.FormatPercent(d), problem, "write a rate below 100%")
 		return 0
 	}
 	return r
-}
-
-// percent prints a rate for an error; one with an exponent far out is not written in full.
-func percent(d decimal.Decimal) string {
-	if e := d.Exponent(); e < -100 || e > 100 {
-		return fmt.Sprintf("%se%d", d.Coefficient(), e)
-	}
-	return money.FormatPercent(d)
 }
 
 func (c *checker) lines(v *Venue) []line {

@@ -37,12 +37,16 @@ func TestVenueErrors(t *testing.T) {
 			`venue "gable": fee "commission", band 1: it ends at "0.00 CAD", not above 0.00 CAD where it begins: raise its end or leave the band out`},
 		{"after the last", venue(resale.Fee{What: "commission", Bands: []resale.Band{{}, {From: cents(4000)}}}),
 			`venue "gable": fee "commission", band 2: it follows a band without an end: give the band before an end, or leave this one out`},
+		{"twice without an end", venue(resale.Fee{What: "commission", Bands: []resale.Band{{}, {}}}),
+			`venue "gable": fee "commission", band 2: it follows a band without an end: give the band before an end, or leave this one out`},
+		{"an end that is wrong", venue(resale.Fee{What: "commission", Bands: []resale.Band{{UpTo: yen}, {From: yen}}}),
+			`venue "gable": fee "commission", band 1, end: "5 JPY" is not in CAD, the currency of the venue: convert it first`},
 		{"no last", venue(resale.Fee{What: "commission", Bands: []resale.Band{{UpTo: cents(5000)}}}),
 			`venue "gable": fee "commission", band 1: it is the last and ends at "50.00 CAD", so nothing covers higher prices: leave out its end`},
 		{"100 %", venue(resale.Fee{What: "commission", Bands: flat("1")}),
 			`venue "gable": fee "commission", band 1, rate: "100%" takes the whole price or more, so no price exists: write a rate below 100%`},
 		{"beyond reading", venue(resale.Fee{What: "commission", Bands: []resale.Band{{Rate: decimal.New(1, 2_000_000_000)}}}),
-			`venue "gable": fee "commission", band 1, rate: "1e2000000000" has more than four decimals: round it to 0.0001%`},
+			`venue "gable": fee "commission", band 1, rate: "that many digits" has more than four decimals: round it to 0.0001%`},
 		{"too large to be a rate", venue(resale.Fee{What: "commission", Bands: []resale.Band{{Rate: decimal.New(1, 30)}}}),
 			`venue "gable": fee "commission", band 1, rate: "100000000000000000000000000000000%" takes the whole price or more, so no price exists: write a rate below 100%`},
 		{"negative rate", venue(resale.Fee{What: "commission", Bands: flat("-0.1")}),
@@ -51,6 +55,10 @@ func TestVenueErrors(t *testing.T) {
 			`venue "gable": fee "commission", band 1, rate: "12.34567%" has more than four decimals: round it to 0.0001%`},
 		{"floor above cap", venue(resale.Fee{What: "commission", Floor: cents(300), Cap: cents(200)}),
 			`venue "gable": fee "commission": the floor "3.00 CAD" is above the cap "2.00 CAD": exchange them or lower the floor`},
+		{"a cap that is wrong", venue(resale.Fee{What: "commission", Floor: cents(300), Cap: yen}),
+			`venue "gable": fee "commission", cap: "5 JPY" is not in CAD, the currency of the venue: convert it first`},
+		{"packing", &resale.Venue{Name: "gable", Currency: cad, Dispatch: resale.Dispatch{Packing: cents(-1)}},
+			`venue "gable": packing: "-0.01 CAD" is negative: write an amount of 0 or more`},
 		{"all taken", &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{Bands: flat("0.6")}, {Bands: flat("0.45")}}},
 			`venue "gable": the fees take 105% of every price or more, so no price exists that leaves anything: lower a rate`},
 		{"currency", venue(resale.Fee{What: "commission", Fixed: yen}),
@@ -94,6 +102,9 @@ venue "gable": packing: "-0.01 CAD" is negative: write an amount of 0 or more
 venue "gable": pieces: "-1" is no number of pieces in an order: write one from 1 to 1000000, and several orders for more
 venue "gable": weight: "-1 g" is negative: write the weight of the packed order
 venue "gable": offered: "101" is out of range: write a number from 1 to 100`},
+		{"one more than there may be", resale.Sale{Venue: plain, Pieces: 1_000_001, Terms: resale.Terms{Offered: -1}},
+			`venue "gable": pieces: "1000001" is no number of pieces in an order: write one from 1 to 1000000, and several orders for more
+venue "gable": offered: "-1" is out of range: write a number from 1 to 100`},
 		{"too heavy", resale.Sale{Venue: table, Weight: 2*measure.Kilogram + measure.Gram},
 			`venue "gable": postage goes up to 2 kg and the order weighs "2.001 kg": add a step, or sell it elsewhere`},
 		{"too heavy together", resale.Sale{Venue: table, Weight: 3 * measure.Kilogram, Pieces: 2},
@@ -119,6 +130,27 @@ venue "gable": offered: "101" is out of range: write a number from 1 to 100`},
 				}
 			}
 		})
+	}
+}
+
+// TestAtLimits: what is just at a limit is taken, and a fee at its floor or its cap is that by its
+// percentage alone: 2% of 25.00 are 0.50.
+func TestAtLimits(t *testing.T) {
+	half, two := cents(50), resale.Fee{What: "commission", Bands: flat("0.02")}
+	floor, most, both := two, two, resale.Fee{What: "commission", Floor: half, Cap: half}
+	floor.Floor, most.Cap = half, half
+	s := resale.Sale{Venue: &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{floor, most, both, {What: "none"}}}, Pieces: 1_000_000,
+		Terms: resale.Terms{Offered: 100, VAT: resale.VAT{Scheme: resale.OrdinaryScheme, Rate: rate("1")}}}
+	o, err := s.At(cents(2500))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var rules []string
+	for _, step := range o.Steps {
+		rules = append(rules, step.Rule)
+	}
+	if want := []string{"", "2% of 25.00", "2% of 25.00", "0.00, at least 0.50", "0.00", "100% / 200% of 25.00"}; !slices.Equal(rules, want) {
+		t.Errorf("got  %q\nwant %q", rules, want)
 	}
 }
 

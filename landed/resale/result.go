@@ -106,7 +106,7 @@ func (f *figures) vatStep(paid int64) Step {
 	return Step{
 		What:   "value added tax",
 		Base:   f.amount(base),
-		Rule:   fmt.Sprintf("%s / %s of %s", percent(rate), percent(rate.Add(decimal.New(1, 0))), f.amount(base).Number()),
+		Rule:   fmt.Sprintf("%s / %s of %s", money.FormatPercent(rate), money.FormatPercent(rate.Add(decimal.New(1, 0))), f.amount(base).Number()),
 		Amount: f.amount(-f.vat.tax(paid)),
 	}
 }

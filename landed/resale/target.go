@@ -27,9 +27,9 @@ func (t Target) String() string {
 	case t.Amount.Sign() != 0:
 		return t.Amount.String()
 	case !t.Margin.IsZero():
-		return percent(t.Margin)
+		return money.FormatPercent(t.Margin)
 	case !t.Markup.IsZero():
-		return percent(t.Markup) + " on cost"
+		return money.FormatPercent(t.Markup) + " on cost"
 	}
 	return "nothing lost"
 }
@@ -41,9 +41,9 @@ func (t Target) Words() string {
 	case t.Amount.Currency() != 0:
 		return "a profit of " + t.Amount.String()
 	case !t.Margin.IsZero():
-		return "a margin of " + percent(t.Margin) + " on the price"
+		return "a margin of " + money.FormatPercent(t.Margin) + " on the price"
 	case !t.Markup.IsZero():
-		return "a mark-up of " + percent(t.Markup) + " on the cost"
+		return "a mark-up of " + money.FormatPercent(t.Markup) + " on the cost"
 	}
 	return "up for the cost"
 }
@@ -62,7 +62,7 @@ func (c *checker) target(t Target) targetFigures {
 		markup: c.rate("", "target", t.Markup),
 	}
 	if f.markup > mostMarkup*million {
-		c.wrong("", "target", percent(t.Markup), "is too large", "write at most 100000%")
+		c.wrong("", "target", money.FormatPercent(t.Markup), "is too large", "write at most 100000%")
 	}
 	return f
 }

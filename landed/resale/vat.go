@@ -60,7 +60,7 @@ func (c *checker) vat(v VAT) (f vatFigures) {
 func (c *checker) vatRate(v VAT) int64 {
 	r := c.rate("rate", "value added tax", v.Rate)
 	if r > million {
-		c.wrong("rate", "value added tax", percent(v.Rate), "is more than the price without it", "write a rate of at most 100%")
+		c.wrong("rate", "value added tax", money.FormatPercent(v.Rate), "is more than the price without it", "write a rate of at most 100%")
 		return 0
 	}
 	return r
