@@ -671,3 +671,27 @@ func TestEveningSimulated(t *testing.T) {
 		}
 	}
 }
+
+// TestEveningGoals: one lot that brings 17 and costs 10 to send goes for 1 to 6, each as likely: it
+// is won at 3.5 and leaves 3.5 of 17 on average, and never a loss.
+func TestEveningGoals(t *testing.T) {
+	for _, c := range []struct {
+		profit int64
+		margin string
+		met    bool
+	}{{3_500_000, "0.2", true}, {3_500_001, "0.21", false}} {
+		h := die(1)
+		h.Bidding.Goal.Profit, h.Bidding.Goal.Margin, h.Bidding.Goal.Risk = money.New(c.profit, cad), fraction(c.margin), fraction("0.05")
+		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var met []bool
+		for _, g := range e.Plan.Goals {
+			met = append(met, *g.Met)
+		}
+		if want := []bool{c.met, c.met, true}; !slices.Equal(met, want) {
+			t.Errorf("%v, want %v", met, want)
+		}
+	}
+}
