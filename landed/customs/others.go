@@ -73,12 +73,13 @@ func (a *Assessment) Later() (others []Other) {
 	if a.of == nil || a.of.On.IsZero() {
 		return nil
 	}
-	before := a
-	for i := range a.Rules.set.entries {
+	before, rules := a, a.Rules
+	for i := range rules.set.entries {
 		e := &a.Rules.set.entries[i]
-		if !e.From.After(a.of.On) || e.From.After(a.of.On.AddDate(0, 3, 0)) {
+		if !e.From.After(a.of.On) || e.From.After(a.of.On.AddDate(0, 3, 0)) || e.chargesAs(rules) {
 			continue
 		}
+		rules = e
 		c := *a.of
 		c.On, c.Holds = e.From, slices.DeleteFunc(slices.Clone(c.Holds), func(name string) bool { return !e.asks(name) })
 		b, err := Assess(e, &c)
@@ -92,6 +93,14 @@ func (a *Assessment) Later() (others []Other) {
 	}
 	return others
 }
+
+// chargesAs reports whether an entry has whatever makes a charge from one that it is like.
+func (r *Rules) chargesAs(o *Rules) bool {
+	return inherited(r.value, o.value) && inherited(r.relief, o.relief) && inherited(r.duty.ways, o.duty.ways) && inherited(r.taxes, o.taxes) &&
+		inherited(r.fees, o.fees) && inherited(r.collect, o.collect)
+}
+
+func inherited[T any](a, b []T) bool { return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0]) }
 
 // asks reports whether the sources of the rules leave a question open.
 func (r *Rules) asks(name string) bool {
