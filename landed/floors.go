@@ -15,8 +15,9 @@ func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []f
 	if p.border == nil || p.valuedByParcel() {
 		return nil, nil, nil, nil
 	}
-	if slices.ContainsFunc(p.haul.Charges, func(c Charge) bool { return c.Per == PerParcel }) {
-		most = math.MaxInt64 // it may be in the value as well
+	charged, err := p.mostCharged()
+	if err != nil {
+		return nil, nil, nil, err
 	}
 	a := p.border
 	c := a.bySeller()
@@ -32,7 +33,10 @@ func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []f
 	if err := x.find(a, carriage); err != nil {
 		return nil, nil, nil, err
 	}
-	list := meter.Floors(x.seen(most))
+	if most = x.seen(most); most < math.MaxInt64-charged {
+		most += charged
+	}
+	list := meter.Floors(most)
 	if len(list) == 0 {
 		return nil, nil, nil, nil
 	}
@@ -55,24 +59,18 @@ func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []f
 }
 
 func (p *parcelPricer) Charged() (parcel *big.Rat, each []*big.Rat, err error) {
-	a, all := p.apart, make([]int, len(p.haul.Lots))
-	parcel, each = new(big.Rat), make([]*big.Rat, len(all))
-	for lot := range all {
-		all[lot], each[lot] = lot, new(big.Rat)
+	parcel, each = new(big.Rat), make([]*big.Rat, len(p.haul.Lots))
+	for lot := range each {
+		each[lot] = new(big.Rat)
 	}
-	if len(a.haul.Charges) == 0 {
-		return parcel, each, nil
-	}
-	if _, err = p.unlevied(all, Carriage{}); err != nil {
+	lines, err := p.chargedForAll()
+	if err != nil {
 		return nil, nil, err
 	}
 	sure := !p.holdsNothing() // else a parcel may be asked for nothing
-	for i := range a.st.Lines {
-		l := &a.st.Lines[i]
-		c, home := &a.haul.Charges[l.charge-1], big.NewRat(l.Home.Minor(), 1)
+	for _, l := range lines {
+		c, home := &p.apart.haul.Charges[l.charge-1], big.NewRat(l.Home.Minor(), 1)
 		switch {
-		case l.Parcel != thisParcel:
-			continue
 		case l.Home.Sign() < 0:
 			parcel.Sub(parcel.Add(parcel, home), big.NewRat(1, 1))
 		case sure && c.OfPrice && c.Settled.Currency() == 0:
@@ -83,6 +81,42 @@ func (p *parcelPricer) Charged() (parcel *big.Rat, each []*big.Rat, err error) {
 		}
 	}
 	return parcel, each, nil
+}
+
+// chargedForAll is what the charges of the haul ask for a parcel of all lots.
+func (p *parcelPricer) chargedForAll() (lines []*Line, err error) {
+	a, all := p.apart, make([]int, len(p.haul.Lots))
+	if len(a.haul.Charges) == 0 {
+		return nil, nil
+	}
+	for lot := range all {
+		all[lot] = lot
+	}
+	if _, err = p.unlevied(all, Carriage{}); err != nil {
+		return nil, err
+	}
+	for i := range a.st.Lines {
+		if l := &a.st.Lines[i]; l.Parcel == thisParcel {
+			lines = append(lines, l)
+		}
+	}
+	return lines, nil
+}
+
+// mostCharged is the most that they are in the value of any parcel, in the territory's currency.
+func (p *parcelPricer) mostCharged() (sum int64, err error) {
+	lines, err := p.chargedForAll()
+	for _, l := range lines {
+		if l.Home.Sign() <= 0 {
+			continue
+		}
+		whole, err := p.apart.inTerritory(l)
+		if err != nil {
+			return 0, err
+		}
+		sum += whole.Minor() + 1
+	}
+	return sum, err
 }
 
 // ofPrices adds what a charge asks of the price of each lot that it covers.

@@ -18,7 +18,7 @@ import (
 // TestFloorsOfLots: whatever travels together, a parcel costs no less than without the border and
 // what the floors say of its lots and their shares of the freight, by weight here.
 func TestFloorsOfLots(t *testing.T) {
-	places := []string{"TW", "NO", "KR", "DE", "CH", "JP", "CA-ON", "US"}
+	places := []string{"TW", "NO", "KR", "DE", "CH", "JP", "CA-ON", "US", "BR"}
 	rapid.Check(t, func(t *rapid.T) {
 		h := &landed.Haul{Home: cad, From: "JP", To: rapid.SampledFrom(places).Draw(t, "to"), Date: day}
 		if h.To == "JP" {
@@ -30,11 +30,16 @@ func TestFloorsOfLots(t *testing.T) {
 		for i, rate := range rates {
 			h.Border.Classes[rate] = customs.Class{Code: fmt.Sprint(8201+i, ".10"), Duty: &customs.Rate{Fraction: number(rate)}}
 		}
+		dearest := rapid.SampledFrom([]int64{30_000, 100_000}).Draw(t, "dearest")
 		for i := range weights {
 			weights[i] = rapid.Int64Range(1, 4000).Draw(t, "weight")
 			piece := item(fmt.Sprint("piece-", i), 1, fmt.Sprint(weights[i], " g"), "40 CAD")
 			piece.Class = rapid.SampledFrom(rates).Draw(t, "class")
-			h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprint("lot-", i), Price: money.New(rapid.Int64Range(100, 30_000).Draw(t, "price"), jpy), Items: []landed.Item{piece}})
+			h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprint("lot-", i), Price: money.New(rapid.Int64Range(100, dearest).Draw(t, "price"), jpy), Items: []landed.Item{piece}})
+		}
+		if rapid.Bool().Draw(t, "charged") {
+			h.Charges = []landed.Charge{{What: "Crating", Kind: landed.Freight, Amount: money.New(rapid.SampledFrom([]int64{200, 40_000, 350_000}).Draw(t, "crating"), jpy), Per: landed.PerParcel},
+				{What: "Cover", Kind: landed.Insurance, OfPrice: true, Percent: number("0.03"), Per: landed.PerParcel}}
 		}
 		with, err := landed.NewParcelPricer(h)
 		if err != nil {
@@ -46,7 +51,7 @@ func TestFloorsOfLots(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		floors, measure, bearing, err := with.Floors([]money.Currency{jpy}, math.MaxInt64)
+		floors, measure, bearing, err := with.Floors([]money.Currency{jpy}, rapid.SampledFrom([]int64{18_600, math.MaxInt64}).Draw(t, "most")) // of 20,000 yen
 		if err != nil || len(floors) == 0 || bearing == nil {
 			t.Fatal(floors, bearing, err)
 		}

@@ -163,11 +163,12 @@ func (t *Tariff) Floor(w measure.Weight, volume, insured int64) (carriage, insur
 	return carriage, insurance, ok
 }
 
-// Most is the most that a parcel of no more than a weight and an insured value costs, insurance
-// included, in minor units, whether or not its size is known; false where that may make it any.
+// Most is the most that a parcel of no more than a weight and an insured value costs that is taken,
+// insurance included, in minor units, its size known or not; false where that may make it any.
 func (t *Tariff) Most(w measure.Weight, insured int64, sized bool) (minor int64, ok bool) {
 	carriage, cover := slices.Max(t.totals), int64(0)
 	if t.weights.each > 0 {
+		w = min(w, measure.Weight(max(t.limits[0].weight, t.limits[1].weight)))
 		if sized && t.service.Divisor > 0 {
 			most := t.MostVolume(-(t.service.WholeTo+1)/2) / t.service.Divisor
 			if most > 1<<32 {
