@@ -6,10 +6,10 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 
 	"pgregory.net/rapid"
 )

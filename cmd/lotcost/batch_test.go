@@ -15,7 +15,7 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 
 	"go.yaml.in/yaml/v3"
 )

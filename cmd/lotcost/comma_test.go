@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 
 	"go.yaml.in/yaml/v3"
 )

@@ -13,7 +13,7 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 )
 
 // killed is one command that writes a file, and what may stand in the file when

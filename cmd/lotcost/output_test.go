@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 
 	"github.com/spf13/cobra"
 )

@@ -14,7 +14,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/browser"
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 )
 
 // paged writes the page of a command line and returns its path.

@@ -23,7 +23,7 @@ import (
 	"unicode/utf8"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 
 	"github.com/rogpeppe/go-internal/txtar"
 )

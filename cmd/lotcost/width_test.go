@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 
 	"github.com/spf13/cobra"
 )

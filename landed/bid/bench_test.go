@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
@@ -17,6 +16,7 @@ import (
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

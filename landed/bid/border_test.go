@@ -6,11 +6,11 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 )
 
 // TestBorderBidByBid: every bid of the ladder stands with what the account of

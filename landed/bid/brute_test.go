@@ -9,7 +9,6 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
@@ -17,6 +16,7 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

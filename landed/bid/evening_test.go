@@ -11,7 +11,6 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
@@ -19,6 +18,7 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 )
 
 // The second computation knows nothing of sums, keys or hopes. It follows every way in

@@ -6,10 +6,10 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 )
 
 // TestLadder wants every bid of the ladder to be there, from the first to where a loss is sure, and

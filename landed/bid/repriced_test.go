@@ -8,7 +8,6 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
@@ -17,6 +16,7 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
+	"lotcost/testdata/effort"
 )
 
 // bidHaul draws a haul with an open lot, now and then beside others that are bought, into any

@@ -7,13 +7,13 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
+	"lotcost/testdata/effort"
 )
 
 // bordered is a crate at a border, every bid for which is priced, in small steps.

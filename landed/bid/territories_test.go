@@ -6,12 +6,12 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 )
 
 // into sends a haul to a territory, in whose currency a limit of its rules comes to about what some

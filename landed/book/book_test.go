@@ -7,13 +7,13 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/book"
 	"lotcost/landed/internal/typed"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
+	"lotcost/testdata/effort"
 )
 
 func jacks(n int64, sold ...landed.Sale) landed.Item {

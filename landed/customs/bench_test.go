@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/customs"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

@@ -5,9 +5,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

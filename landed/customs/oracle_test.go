@@ -13,10 +13,10 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/customs"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

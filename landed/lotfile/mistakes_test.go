@@ -12,10 +12,10 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/customs"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

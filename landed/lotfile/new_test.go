@@ -10,10 +10,10 @@ import (
 	"time"
 
 	"lotcost/fx"
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
+	"lotcost/testdata/effort"
 )
 
 var someDay = time.Date(2026, 10, 3, 12, 0, 0, 0, time.UTC)

@@ -7,10 +7,10 @@ import (
 	"time"
 
 	"lotcost/fx"
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
+	"lotcost/testdata/effort"
 )
 
 // TestRoom: a haul that is read in the room of others is what it is by itself, and the same is told

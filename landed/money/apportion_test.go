@@ -10,8 +10,8 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 
 	"pgregory.net/rapid"
 )

@@ -8,9 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/testdata/effort"
 
 	"pgregory.net/rapid"
 )

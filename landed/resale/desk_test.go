@@ -5,10 +5,10 @@ import (
 	"reflect"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/testdata/effort"
 
 	"pgregory.net/rapid"
 )

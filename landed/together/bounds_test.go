@@ -7,12 +7,12 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 )
 
 // parcelsOf is what the parcels of the least-cost way come to; false where no services take the

@@ -5,8 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 )
 
 // TestGiven: the boxes of each way of a plan cost what the plan says of them, and no others cost

@@ -5,9 +5,9 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/internal/partition"
 	units "lotcost/landed/measure"
+	"lotcost/testdata/effort"
 )
 
 // TestImproved: where what a parcel is charged depends on the others (Japan counts

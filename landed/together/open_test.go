@@ -6,10 +6,10 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 )
 
 // TestOpen: a plan with open prices is that of lots that came free, and what it

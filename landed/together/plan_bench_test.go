@@ -4,13 +4,13 @@ import (
 	"fmt"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 )
 
 // sizable is a haul of unlike lots by five services to Ontario; with sizes,

@@ -10,7 +10,6 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/parcels"
@@ -18,6 +17,7 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 )
 
 func plan(t testing.TB, h *haul) *together.Report {

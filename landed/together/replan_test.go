@@ -7,11 +7,11 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 )
 
 // TestReplannerIsLeast: at any prices of some lots the answer is the total of the least of all

@@ -5,13 +5,13 @@ import (
 	"fmt"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 
 	"pgregory.net/rapid"
 )

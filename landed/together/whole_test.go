@@ -5,10 +5,10 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 )
 
 // twoSums are invented rules that look at the parcels of a seller, and at those of a day.

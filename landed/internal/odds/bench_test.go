@@ -7,10 +7,10 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

@@ -8,10 +8,10 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"

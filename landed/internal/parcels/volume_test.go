@@ -6,11 +6,11 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/freight"
 	"lotcost/landed/internal/parcels"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 )
 
 // TestMostVolume: no box that a service takes holds lots of more volume than it says, and some hold

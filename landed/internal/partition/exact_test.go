@@ -6,8 +6,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/internal/partition"
+	"lotcost/testdata/effort"
 )
 
 // once makes a second call of Cost for the same set and mode fail the test.

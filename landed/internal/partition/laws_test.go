@@ -8,8 +8,8 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/internal/partition"
+	"lotcost/testdata/effort"
 
 	"pgregory.net/rapid"
 )

@@ -5,9 +5,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/internal/partition"
 	"lotcost/landed/internal/published"
+	"lotcost/testdata/effort"
 )
 
 // instance is a published bin packing problem.

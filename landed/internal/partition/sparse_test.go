@@ -4,8 +4,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/internal/partition"
+	"lotcost/testdata/effort"
 
 	"pgregory.net/rapid"
 )

@@ -5,8 +5,8 @@ import (
 	"errors"
 	"testing"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/internal/partition"
+	"lotcost/testdata/effort"
 )
 
 // TestCancelled stops the search from within Cost after so many calls.

@@ -21,7 +21,7 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/browser"
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 )
 
 func TestMain(m *testing.M) { os.Exit(browser.Tests{M: m}.Run()) }

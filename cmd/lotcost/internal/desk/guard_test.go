@@ -16,9 +16,9 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/internal/effort"
 	"lotcost/landed/customs/tariff"
 	"lotcost/landed/lotfile"
+	"lotcost/testdata/effort"
 )
 
 // crate is a haul of one crate, won.

@@ -20,7 +20,7 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/browser"
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 )
 
 // process is the real command, serving a folder.

@@ -14,7 +14,7 @@ import (
 
 	"lotcost/cmd/lotcost/internal/browser"
 	"lotcost/cmd/lotcost/internal/edit"
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 )
 
 // noted is a haul with a note wherever somebody may have written one.

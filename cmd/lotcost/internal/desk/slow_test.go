@@ -10,7 +10,7 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 
 	"github.com/chromedp/chromedp/kb"
 )

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/browser"
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 )
 
 // storyBook is what the owner of a folder says of all hauls.

@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/browser"
-	"lotcost/internal/effort"
+	"lotcost/testdata/effort"
 )
 
 // hostile are names that would be marks, paths or scripts if they were not taken as text.

@@ -12,8 +12,8 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/edit"
-	"lotcost/internal/effort"
 	"lotcost/landed/source"
+	"lotcost/testdata/effort"
 
 	"go.yaml.in/yaml/v3"
 	"pgregory.net/rapid"

@@ -13,8 +13,8 @@ import (
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
-	"lotcost/internal/effort"
 	"lotcost/landed"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

@@ -12,11 +12,11 @@ import (
 
 	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/fx"
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

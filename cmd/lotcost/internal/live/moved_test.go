@@ -9,9 +9,9 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/show"
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
+	"lotcost/testdata/effort"
 
 	"github.com/xuri/excelize/v2"
 )

@@ -10,12 +10,12 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/live"
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/testdata/effort"
 )
 
 // priced are the examples with venues.

@@ -14,10 +14,10 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/show"
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/testdata/effort"
 
 	"github.com/shopspring/decimal"
 )

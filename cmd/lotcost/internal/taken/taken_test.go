@@ -15,9 +15,9 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/taken"
-	"lotcost/internal/effort"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
+	"lotcost/testdata/effort"
 
 	"github.com/xuri/excelize/v2"
 )
