@@ -33,10 +33,7 @@ func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []f
 	if err := x.find(a, carriage); err != nil {
 		return nil, nil, nil, err
 	}
-	if most = x.seen(most); most < math.MaxInt64-charged {
-		most += charged
-	}
-	list := meter.Floors(most)
+	list := meter.Floors(min(x.seen(most), math.MaxInt64-charged) + charged)
 	if len(list) == 0 {
 		return nil, nil, nil, nil
 	}
@@ -114,7 +111,9 @@ func (p *parcelPricer) mostCharged() (sum int64, err error) {
 		if err != nil {
 			return 0, err
 		}
-		sum += whole.Minor() + 1
+		if sum += whole.Minor() + 1; sum < 0 { // too much to be told
+			return math.MaxInt64, nil
+		}
 	}
 	return sum, err
 }
