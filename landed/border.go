@@ -17,7 +17,8 @@ import (
 )
 
 // Border is what a haul meets at the border of the country of entry. A haul
-// without one is split as if there were none.
+// without one is split as if there were none; with one it is assessed by its rules of entry, also
+// where [Haul.CrossesBorder] says that it comes over none, as goods within a country or a union.
 type Border struct {
 	Book    *customs.Book
 	Use     customs.Use
