@@ -55,11 +55,25 @@ func TestFocusAfterPress(t *testing.T) {
 
 // TestOffered: a price that is offered is gone with the first figure typed after a tap on it.
 func TestOffered(t *testing.T) {
+	s := entered(t, "three.yaml", three)
+	p := s.at("/haul/three.yaml?view=sale")
+	const price = `.sell input[inputmode]`
+	p.Holds(`document.querySelector("`+price+`").value !== ""`, "true")
+	p.On(price, `focus()`)
+	p.On(price, `setSelectionRange(0, 0)`)
+	p.On(price, `click()`)
+	p.Keys("35")
+	p.Holds(`document.querySelector("`+price+`").value`, "35")
+}
+
+// TestWonUntyped: a lot is not won at a price that nobody typed.
+func TestWonUntyped(t *testing.T) {
 	s := entered(t, "tonight.yaml", tonight)
 	p := s.at("/haul/tonight.yaml?view=evening")
+	p.Holds(`document.getElementById("price kanna").placeholder.startsWith("up to ")`, "true")
+	p.On(`[id="won kanna"]`, `click()`)
+	p.Holds(`document.getElementById("price kanna").validity.valueMissing`, "true")
 	p.On(`[id="price kanna"]`, `focus()`)
-	p.On(`[id="price kanna"]`, `setSelectionRange(0, 0)`)
-	p.On(`[id="price kanna"]`, `click()`)
 	p.Keys("3500\r")
 	s.waitSaved("tonight.yaml", strings.Replace(tonight, "price: open", "price: 3500 JPY", 1))
 }
