@@ -35,7 +35,7 @@ func (h *haul) hasEvening() bool {
 type tonightLot struct {
 	Path, ID, Name string
 	Limit          string // the highest bid as things stand; "" where none pays
-	Offer, Unit    string // what its price may be when it is won, and its currency
+	Unit           string // the currency of the price when it is won
 	State          string // "", or that it is won or lost
 	Lost, Again    set
 	Fields         []headed
@@ -166,7 +166,6 @@ func (h *haul) tonightLot(i int, limits map[string]money.Amount) tonightLot {
 	}
 	if limit := limits[l.ID]; limit.Currency() != 0 {
 		l.Limit, l.Unit = sheet.Typeset(h.marked(limit.String())), " "+limit.Currency().Code()
-		l.Offer = "up to " + strings.TrimSuffix(h.marked(limit.String()), l.Unit)
 	}
 	switch {
 	case h.isLost(i):
