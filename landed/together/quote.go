@@ -347,7 +347,7 @@ func asBracket(f *floor.Floor, asked floors, bearing []int64) partition.Bracket 
 			b.Bears = append(b.Bears, exact.MulShift(bearing[lot], min(share(f.Share[lot])-least, 1<<partition.ShareBits), partition.ShareBits))
 		}
 	}
-	for _, h := range append(f.Heads, floor.Head{Of: f.Sure, Sum: f.Due}) {
+	for _, h := range append(slices.Clip(f.Heads), floor.Head{Of: f.Sure, Sum: f.Due}) {
 		if sum := fine(h.Sum, partition.FineBits); sum != 0 {
 			b.Heads = append(b.Heads, partition.Head{Of: setOf(h.Of), Sum: sum})
 		}

@@ -123,7 +123,10 @@ func highestBid(a *bid.Answer) string {
 }
 
 // isSure reports whether the pieces may bring one sum alone.
-func isSure(a *bid.Answer) bool { return len(a.Proceeds.Histogram(chartBins)) == 1 }
+func isSure(a *bid.Answer) bool {
+	all := a.Proceeds.Histogram(1)[0]
+	return all.From == all.To
+}
 
 // bidWhy is what comes of the bid, in words.
 func bidWhy(a *bid.Answer) string {
