@@ -115,7 +115,7 @@ func decimalMark(mark *string) flagValue {
 			word = decimalMarks[1]
 		}
 		if !slices.Contains(decimalMarks, word) {
-			return fmt.Errorf("%q is neither comma nor point", word)
+			return &usageError{fmt.Sprintf("%q is neither comma nor point", word), "write --decimal " + cmp.Or(source.Meant(word, decimalMarks), "comma or --decimal point")}
 		}
 		*mark = word
 		return nil
@@ -152,6 +152,9 @@ func flagError(c *cobra.Command, err error) error {
 // wrongValue refuses the value of a flag, and shows one that is taken.
 func wrongValue(f *pflag.Flag, value string, err error) error {
 	what, remedy := err.Error(), "see --help"
+	if told, is := errors.AsType[*usageError](err); is {
+		what, remedy = told.what, told.remedy
+	}
 	write := func(example string) { remedy = "write --" + f.Name + " " + example }
 	switch f.Value.Type() {
 	case "duration":
@@ -166,9 +169,6 @@ func wrongValue(f *pflag.Flag, value string, err error) error {
 		write("8080")
 	case "bool":
 		what, remedy = fmt.Sprintf("%q is neither true nor false", value), "write --"+f.Name+" alone"
-	}
-	if f.Name == "decimal" {
-		write(cmp.Or(source.Meant(value, decimalMarks), "comma or --decimal point"))
 	}
 	return &usageError{"--" + f.Name + ": " + what, remedy}
 }

@@ -132,7 +132,7 @@ func (r *reader) ruleFile(n input.Node) []*customs.RuleSet {
 	if !ok {
 		return nil
 	}
-	path, data, ok := r.textOf(n, name)
+	path, data, ok := r.fileText(n, name)
 	if !ok {
 		return nil
 	}

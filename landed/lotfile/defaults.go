@@ -138,6 +138,9 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 		return false
 	}
 	path := shortest(folder, rest)
+	if text, tried := r.instead[path]; tried {
+		data = text
+	}
 	root, ok := r.parsed(n, path, data)
 	if !ok {
 		return false

@@ -19,7 +19,7 @@ import (
 func misplaced(report *collect.Report) {
 	for _, f := range report.All() {
 		shape, is := errors.AsType[*input.ShapeError](f)
-		if !is || shape.Key == "" || shape.Meant != "" || !strings.HasPrefix(f.Remedy, "known here: ") {
+		if !is || shape.Key == "" || shape.Meant != "" {
 			continue
 		}
 		if place := belongs(shape.Key, shape.Keys); place != "" {

@@ -322,7 +322,7 @@ func textOf(n input.Node) (string, bool) {
 }
 
 func (r *reader) listFile(n input.Node, name string) input.Node {
-	path, data, ok := r.textOf(n, name)
+	path, data, ok := r.fileText(n, name)
 	if !ok {
 		return input.Node{}
 	}
@@ -331,8 +331,8 @@ func (r *reader) listFile(n input.Node, name string) input.Node {
 	return list.Marked(&marks).Called("venues")
 }
 
-// textOf is the text of a file that the lot file names, or what is tried in its place.
-func (r *reader) textOf(n input.Node, name string) (path string, data []byte, ok bool) {
+// fileText is the text of a file that the lot file names, or what is tried in its place.
+func (r *reader) fileText(n input.Node, name string) (path string, data []byte, ok bool) {
 	path = filepath.Join(r.folderOf(n), name)
 	if data, ok = r.instead[path]; !ok {
 		data, ok = r.fileBeside(n, name, input.MaxBytes)
@@ -340,11 +340,8 @@ func (r *reader) textOf(n input.Node, name string) (path string, data []byte, ok
 	return path, data, ok
 }
 
-// parsed is the tree of a file that the lot file names, or of what is tried in its place.
+// parsed is the tree of a file that the lot file names.
 func (r *reader) parsed(n input.Node, path string, data []byte) (input.Node, bool) {
-	if text, tried := r.instead[path]; tried {
-		data = text
-	}
 	root, err := input.ParseYAML(path, data, r.report)
 	if err != nil {
 		r.unparsed(n, path, data, err)

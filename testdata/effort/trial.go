@@ -21,6 +21,9 @@ func init() {
 	}
 }
 
+// All reports whether all cases are tried, as before a change lands.
+func All() bool { return all }
+
 // Cases is how many of a test's cases are tried: all of them where LOTCOST_TESTS
 // is "all", as before a change lands; few under -short and the race detector,
 // which makes them many times as slow; else the usual number.

@@ -412,7 +412,7 @@ func (p *Page) PDF(letter bool) []byte {
 // in the two by turns where not all cases are tried.
 func (p *Page) Check(wrong func(format string, with ...any), name string) {
 	p.t.Helper()
-	all, second := effort.Cases(1, 0, 0) == 1, p.checked%2 == 1
+	all, second := effort.All(), p.checked%2 == 1
 	p.checked++
 	for _, width := range []int64{360, 768, 1280} {
 		dark := width == 1280

@@ -34,7 +34,7 @@ func TestPages(t *testing.T) {
 	}
 	hauls := []string{"at-the-border", "one-crate/3-sold", "one-crate/1-before", "three-lots"}
 	shown := views
-	if effort.Cases(1, 0, 0) == 0 && os.Getenv("LOTCOST_PICTURES") == "" {
+	if !effort.All() && os.Getenv("LOTCOST_PICTURES") == "" {
 		shown = []*view{costsView, textView}
 	}
 	for _, v := range shown {
@@ -60,12 +60,12 @@ func look(t *testing.T, p *browser.Page, name string) {
 // not all cases are tried.
 func lookAgain(t *testing.T, p *browser.Page, name string) {
 	t.Helper()
-	looked(t, p, name, effort.Cases(1, 0, 0) == 1)
+	looked(t, p, name, effort.All())
 }
 
 func looked(t *testing.T, p *browser.Page, name string, whole bool) {
 	t.Helper()
-	all, second := effort.Cases(1, 0, 0) == 1, len(name)%2 == 1
+	all, second := effort.All(), len(name)%2 == 1
 	widths := []int64{360, 768, 1280}
 	if !whole {
 		widths = widths[:1]

@@ -46,7 +46,7 @@ func typeInto(p *browser.Page, path, value string) {
 	at := fmt.Sprintf(`[name="%s"]`, path)
 	p.On(at, `select?.()`)
 	p.Text(fmt.Sprintf(`(said.textContent = "", document.querySelector('%s').closest("details")?.setAttribute("open", ""), document.querySelector('%s').focus(), 1)`, at, at))
-	if effort.Cases(1, 0, 0) == 1 {
+	if effort.All() {
 		p.Keys(value)
 	} else {
 		p.Insert(value)

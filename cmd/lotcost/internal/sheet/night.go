@@ -3,9 +3,6 @@ package sheet
 import (
 	_ "embed"
 	"fmt"
-	"slices"
-	"strconv"
-	"strings"
 )
 
 // Night is what a page answers during an evening of several lots: as each is marked won or lost,
@@ -22,13 +19,16 @@ type NightLot struct {
 	Won []string
 }
 
-// NightState is what to do once the first lots are decided: for each the price at which it was
-// won, "" where it was lost. Limits are of those after them, none where it is not known.
+// NightState is what to do once the first lots are decided: Key has a sign for each, the number of
+// the price at which it was won or [NightLost], and Limits are of those after them, none where it
+// is not known.
 type NightState struct {
-	Went   []string
-	Answer string
-	Limits []string
+	Key, Answer string
+	Limits      []string
 }
+
+// NightLost is the sign of a lot that was lost.
+const NightLost = "l"
 
 //go:embed night.js
 var nightJS string
@@ -44,7 +44,7 @@ func (n *Night) tool(h *htmlWriter) {
 		for _, l := range s.Limits {
 			out.Limits = append(out.Limits, h.set(l, true))
 		}
-		states[n.key(s.Went)] = out
+		states[s.Key] = out
 	}
 	h.WriteString(`<section class="sale" aria-labelledby="sale"><h2 id="sale">As the evening goes</h2>
 <form id="evening" hidden>
@@ -61,27 +61,11 @@ func (n *Night) tool(h *htmlWriter) {
 		if len(l.Won) == 0 {
 			h.WriteString(`<option value="0">won</option>`)
 		}
-		fmt.Fprintf(h, "<option value=%q>lost</option></select></label>\n", nightLost)
+		fmt.Fprintf(h, "<option value=%q>lost</option></select></label>\n", NightLost)
 	}
 	h.WriteString(`</form>
 <div id="answer" role="status"></div>
 </section>
 `)
 	h.live("states", states, nightJS)
-}
-
-// nightLost is how a lost lot stands in the key of a state; one that was won has the number of its
-// price.
-const nightLost = "l"
-
-func (n *Night) key(went []string) string {
-	var b strings.Builder
-	for i, price := range went {
-		if at := slices.Index(n.Lots[i].Won, price); at >= 0 {
-			b.WriteString(strconv.Itoa(at))
-		} else {
-			b.WriteString(nightLost)
-		}
-	}
-	return b.String()
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 	"slices"
+	"strconv"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/bid"
@@ -30,13 +31,16 @@ func nightOf(e *bid.Evening, courses []bid.Course) *sheet.Night {
 	for _, c := range courses {
 		s := sheet.NightState{}
 		for i, won := range c.Won {
-			price := limitText(won)
 			if won.Currency() == 0 {
-				price = ""
-			} else if !slices.Contains(n.Lots[i].Won, price) {
-				n.Lots[i].Won = append(n.Lots[i].Won, price)
+				s.Key += sheet.NightLost
+				continue
 			}
-			s.Went = append(s.Went, price)
+			lot, price := &n.Lots[i], won.String()
+			at := slices.Index(lot.Won, price)
+			if at < 0 {
+				at, lot.Won = len(lot.Won), append(lot.Won, price)
+			}
+			s.Key += strconv.Itoa(at)
 		}
 		if c.Evening != nil {
 			s.Answer = eveningAnswer(c.Evening) + "."
