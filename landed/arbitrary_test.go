@@ -435,6 +435,8 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.CheckRates()
 	h.CheckWeights(func(source.Origin) bool { return a.bool() })
 	h.CrossesBorder()
+	h.Inland()
+	h.AsMet()
 	rates := h.Exchange()
 	rates.Cost(a.amount(900))
 	rates.Value(a.amount(900), a.amount(900).Currency())

@@ -17,8 +17,7 @@ import (
 )
 
 // Border is what a haul meets at the border of the country of entry. A haul
-// without one is split as if there were none; with one it is assessed by its rules of entry, also
-// where [Haul.CrossesBorder] says that it comes over none, as goods within a country or a union.
+// without one is split as if there were none, and so is one that comes over none: see [Haul.AsMet].
 type Border struct {
 	Book    *customs.Book
 	Use     customs.Use

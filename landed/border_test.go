@@ -3,6 +3,7 @@ package landed_test
 import (
 	"cmp"
 	"fmt"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -60,6 +61,37 @@ func TestBorder(t *testing.T) {
 	}
 	if got := st.Estimate().String(); got != "30.30 CAD" {
 		t.Errorf("estimate %s", got)
+	}
+}
+
+// TestInland: what never comes over a border is asked nothing at one, whatever is said of it,
+// unless a bill was paid or the caller has rules of their own.
+func TestInland(t *testing.T) {
+	text, err := os.ReadFile("customs/rules/ca.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, err := customs.Parse("own.yaml", text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name  string
+		spoil func(*landed.Haul)
+		total string
+		met   bool
+	}{
+		{"within the country", func(*landed.Haul) {}, "130.00 CAD", false},
+		{"within a union", func(h *landed.Haul) { h.From, h.To = "FR", "DE" }, "130.00 CAD", false},
+		{"a bill", func(h *landed.Haul) { h.Border.Bill.Tax = amount("9 CAD") }, "155.45 CAD", true},
+		{"rules of one's own", func(h *landed.Haul) { h.Border.Book = customs.NewBook(own) }, "160.30 CAD", true},
+	} {
+		h := imported("100 CAD", "30 CAD")
+		h.From = "CA-AB"
+		c.spoil(h)
+		if st := split(t, h); st.Total.String() != c.total || (st.Border != nil) != c.met || (h.AsMet() == h) != c.met {
+			t.Errorf("%s: total %v, want %s; a border: %v", c.name, st.Total, c.total, st.Border != nil)
+		}
 	}
 }
 

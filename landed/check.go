@@ -43,7 +43,7 @@ func (x *index) check(report *collect.Report) {
 // of a haul in which anything else is wrong.
 func (h *Haul) CheckRates() source.Faults {
 	x := rateCheck{report: &collect.Report{}, rates: h.Exchange(), home: h.Home, told: map[fx.Code]bool{}}
-	if b := h.Border; b != nil && b.Book != nil && !h.Date.IsZero() {
+	if b := h.AsMet().Border; b != nil && b.Book != nil && !h.Date.IsZero() {
 		if rules, err := b.Book.For(h.To, h.Date); err == nil {
 			x.border = &assessor{splitter: &splitter{rates: x.rates}, border: b, rules: rules, lines: make([]customs.Line, 1)}
 		}
@@ -166,6 +166,7 @@ type index struct {
 
 // indexOf finds what is in a haul, unless it was found when that was checked.
 func (r *room) indexOf(h *Haul) *index {
+	h = h.AsMet()
 	if r.checked {
 		r.index.haul = h
 		return &r.index

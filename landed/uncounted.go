@@ -76,11 +76,29 @@ func (u *Uncounted) Beyond(other *Uncounted) *Uncounted {
 	return &more
 }
 
+// Inland reports whether the goods are known to stay within a country or a union, where they meet
+// no border.
+func (h *Haul) Inland() bool {
+	return h.From != "" && h.To != "" && !customs.NewBook().HasBorder(h.From, h.To)
+}
+
+// AsMet returns the haul without the border that is said of one that is [Haul.Inland], unless a
+// bill, or rules of the caller's own, say that something is asked there; else the haul itself.
+// What counts a border counts that of AsMet.
+func (h *Haul) AsMet() *Haul {
+	if b := h.Border; b == nil || b.Bill != (Bill{}) || b.Book != customs.NewBook() || !h.Inland() {
+		return h
+	}
+	met := *h
+	met.Border = nil
+	return &met
+}
+
 // CrossesBorder reports whether the haul crosses a border. Where that is not said, a
 // price in another currency than home makes it likely.
 func (h *Haul) CrossesBorder() bool {
 	if h.From != "" && h.To != "" {
-		return customs.NewBook().HasBorder(h.From, h.To)
+		return !h.Inland()
 	}
 	return slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Price.Currency() != 0 && l.Price.Currency() != h.Home })
 }

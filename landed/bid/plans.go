@@ -35,7 +35,7 @@ func checked(h *landed.Haul, p Plans) (deal, error) {
 	if h == nil {
 		return deal{}, h.Check()
 	}
-	d, report := deal{h.WithoutLost(), p}, &collect.Report{}
+	d, report := deal{h.WithoutLost().AsMet(), p}, &collect.Report{}
 	report.AddAll(d.Haul.Check())
 	report.AddAll(p.Check(h))
 	if d.Haul != h {

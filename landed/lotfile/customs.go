@@ -57,10 +57,6 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 	r.lookUp(wanted, b, h, rules)
 	b.Fees = r.givenFees(m.Get("fees"), territory)
 	b.Bill = r.bill(m.Get("assessed"))
-	if len(own) == 0 && b.Bill == (landed.Bill{}) && h.From != "" && h.To != "" && !b.Book.HasBorder(h.From, h.To) {
-		n.Warn("there is no border from "+h.From+" to "+h.To+": nothing of it is counted", "correct from or to if the goods come over one, or take the section out")
-		return nil
-	}
 	return b
 }
 

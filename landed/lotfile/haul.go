@@ -301,7 +301,13 @@ func (r *reader) file(root input.Node) *File {
 	r.need(lots.IsList(), h.At, "lots")
 	h.Lots, h.Parcels, h.Charges = eachIn(&r.Room.lots, lots, r.lot), each(m.Get("parcels"), r.parcel), eachIn(&r.Room.charges, m.Get("charges"), r.charge)
 	h.Losses, _ = oneOf(r.section(m, "losses"), landed.Parse[landed.LossRule], "item", "lot", "haul", "written-off")
-	r.in(r.customsOf(m, h), func(n input.Node) { h.Border = r.border(n, h) })
+	r.in(r.customsOf(m, h), func(n input.Node) {
+		h.Border = r.border(n, h)
+		if h.AsMet() != h {
+			n.Warn("there is no border from "+h.From+" to "+h.To+": nothing of it is counted", "correct from or to if the goods come over one, or take the section out")
+			h.Border = nil
+		}
+	})
 	r.in(r.section(m, "sending"), func(n input.Node) { f.Sending = r.sending(n) })
 	r.in(r.section(m, "selling"), func(n input.Node) { f.Selling = r.selling(n, h) })
 	r.in(r.section(m, "risks"), func(n input.Node) { f.Risks = each(n, r.risk) })

@@ -114,7 +114,7 @@ func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 	}
 	report := &collect.Report{}
 	report.AddAll(s.Check(h))
-	h = h.WithoutLost().OpenAsFree()
+	h = h.WithoutLost().OpenAsFree().AsMet()
 	p := &planner{}
 	p.sending = s.For(h)
 	p.setAside(h)
