@@ -49,8 +49,8 @@ func homeland(place string) string {
 	return country
 }
 
-// fromAny reports whether a place of dispatch lies in any of some countries.
+// fromAny reports whether a place of dispatch is, or lies in, any of some places.
 func fromAny(list []string, place string) bool {
 	country := homeland(place)
-	return slices.Contains(list, country) || slices.Contains(list, joined[country])
+	return slices.Contains(list, place) || slices.Contains(list, country) || slices.Contains(list, joined[country])
 }

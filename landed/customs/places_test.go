@@ -6,6 +6,7 @@ import (
 
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/typed"
+	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
 )
@@ -80,6 +81,34 @@ func TestIslands(t *testing.T) {
 		}
 		if got := a.Parcels[0].Tax.String(); got != want {
 			t.Errorf("%s: %s, want %s", place, got, want)
+		}
+	}
+}
+
+// TestTaxBorders: what comes from a part of a customs union that has taxes of its own pays tax, and
+// no duty. "No customs duties are charged on the Åland Islands tax border" (tax administration of
+// Finland), and which territories are so (traffic manual of the Spanish tax agency, IV.5.4.1); the
+// Channel Islands from memory. Ceuta, New Caledonia and Greenland are outside the union.
+func TestTaxBorders(t *testing.T) {
+	for _, c := range [][4]string{ // 200, and 20 for the way
+		{"ES-CN", "DE", "0.00 EUR", "41.80 EUR"}, {"AX", "FI", "0.00 EUR", "56.10 EUR"}, {"FI-01", "FI", "0.00 EUR", "56.10 EUR"}, {"GP", "FR", "0.00 EUR", "44.00 EUR"}, {"FR-RE", "FR", "0.00 EUR", "44.00 EUR"},
+		{"ES-CE", "DE", "22.00 EUR", "45.98 EUR"}, {"FR-NC", "DE", "22.00 EUR", "45.98 EUR"}, {"GL", "DE", "22.00 EUR", "45.98 EUR"}, {"JE", "GB", "0.00 GBP", "44.00 GBP"}, {"US", "GB", "22.00 GBP", "48.40 GBP"},
+	} {
+		for _, on := range []time.Time{time.Date(2025, 8, 5, 0, 0, 0, 0, time.UTC), time.Date(2026, 10, 3, 0, 0, 0, 0, time.UTC)} {
+			rules, err := customs.NewBook().For(c[1], on)
+			if err != nil {
+				t.Fatal(err)
+			}
+			in := func(sum string) money.Amount { return typed.Amount(sum + c[2][len(c[2])-4:]) }
+			a, err := customs.Assess(rules, &customs.Consignments{From: c[0], To: c[1], Mode: customs.Post,
+				Classes: map[string]customs.Class{"tool": {Duty: &customs.Rate{Fraction: decimal.RequireFromString("0.1")}}},
+				Parcels: []customs.Parcel{{Lines: []customs.Line{{ID: "jack", Class: "tool", Count: 1, Value: in("200"), Freight: in("20"), Insurance: in("0"), OtherFees: in("0")}}}}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := a.Parcels[0]; got.Duty.String() != c[2] || got.Tax.String() != c[3] {
+				t.Errorf("from %s to %s on %s: %s and %s, want %s and %s", c[0], c[1], on.Format(time.DateOnly), got.Duty, got.Tax, c[2], c[3])
+			}
 		}
 	}
 }

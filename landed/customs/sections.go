@@ -22,7 +22,7 @@ func (r *reader) when(n input.Node) when {
 	m := n.Map(whenKeys...)
 	w := when{
 		uses: bitSet[uint8](m.Get("use"), "use", useNames), modes: bitSet[uint8](m.Get("mode"), "mode", modeNames),
-		from: list(m.Get("from"), parseCountry), notFrom: list(m.Get("not-from"), parseCountry),
+		from: list(m.Get("from"), parsePlace), notFrom: list(m.Get("not-from"), parsePlace),
 		to: list(m.Get("to"), parsePlace), goods: list(m.Get("goods"), parseCode), open: r.question(m.Get("open")),
 		paid: yes(m.Get("paid-at-sale")), flat: yes(m.Get("flat-chosen")), upto: r.bound(m.Get("upto")), above: r.bound(m.Get("above")),
 	}
