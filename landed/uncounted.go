@@ -39,12 +39,15 @@ func (s *Statement) Uncounted() *Uncounted {
 	switch {
 	case h.Border != nil && h.Border.NoRate && s.dutyIsDue(h):
 		return &Uncounted{NoRate: true}
-	case h.Border != nil || !h.OmitsBorder():
+	case h.Border != nil || h.Billed() || !h.CrossesBorder():
 		return nil
 	}
 	u := &Uncounted{}
 	if h.To != "" {
 		u.Why = rootCause(u.estimate(s, h))
+	}
+	if h.billedInPart() && u.Most.Sign() == 0 { // as far as is known what was billed is all
+		return nil
 	}
 	return u
 }
@@ -52,8 +55,12 @@ func (s *Statement) Uncounted() *Uncounted {
 // OmitsBorder reports whether the haul crosses a border that nothing is said of: there
 // is no section for it, and no bill for every parcel.
 func (h *Haul) OmitsBorder() bool {
-	billed := len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return p.Bill == Bill{} })
-	return h.Border == nil && !billed && h.CrossesBorder()
+	return h.Border == nil && !h.billedInPart() && h.CrossesBorder()
+}
+
+// billedInPart reports whether every parcel has a bill of the border, or a line of one.
+func (h *Haul) billedInPart() bool {
+	return len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return p.Bill == Bill{} })
 }
 
 // Beyond is what the border adds more than another one, where both are known.
@@ -154,20 +161,15 @@ func (s *Statement) assessAs(h *Haul, b *Border) (*assessor, *customs.Assessment
 	return a, assessed, err
 }
 
-// least sums what was assessed of the parcels that have no bill, in home.
+// least sums what was assessed and is in no bill, in home.
 func (u *Uncounted) least(a *assessor, assessed *customs.Assessment) error {
 	a.st.Lines = nil
 	a.charge(assessed)
-	billed := map[string]bool{}
-	for i := range a.haul.Parcels {
-		p := &a.haul.Parcels[i]
-		billed[p.ID] = p.Bill != Bill{}
-	}
 	zero := money.New(0, a.haul.Home)
 	u.Least, u.Duty, u.Tax, u.Fee = zero, zero, zero, zero
 	of := map[Kind]*money.Amount{Duty: &u.Duty, Tax: &u.Tax, Fee: &u.Fee}
 	for i := range a.st.Lines {
-		if l := &a.st.Lines[i]; l.Estimated && !billed[l.Parcel] {
+		if l := &a.st.Lines[i]; l.Estimated {
 			*of[l.Kind] = a.plus(*of[l.Kind], l.Home, spot{})
 			u.Least = a.plus(u.Least, l.Home, spot{})
 		}

@@ -27,7 +27,11 @@ func (r Result) uncountedText(u *landed.Uncounted) string {
 	case h.From == "":
 		return "Not known: whether there is a border between, since from is not given. Not counted: the border of " + h.To + roughly(h, u, r.At) + "."
 	}
-	return fmt.Sprintf("Not counted: the border from %s to %s%s. A customs section counts it.", h.From, h.To, roughly(h, u, r.At))
+	text := fmt.Sprintf("Not counted: the border from %s to %s%s. A customs section counts it", h.From, h.To, roughly(h, u, r.At))
+	if !h.OmitsBorder() {
+		text = strings.Replace(text, "the border", "what the bills leave out of the border", 1) + "; for what was not asked write 0 beside what was"
+	}
+	return text + "."
 }
 
 // roughly says what the border may add, and how that was calculated.
