@@ -15,11 +15,12 @@ import (
 // A key that is unknown where it stands is often one of another group: budget, which is written at
 // the top and belongs in the goal of bidding.
 
-// misplaced tells of keys that are not known, nor like one that is, where they belong.
+// misplaced tells of keys that are not known, nor like one that is and takes such a value, where
+// they belong.
 func misplaced(report *collect.Report) {
 	for _, f := range report.All() {
 		shape, is := errors.AsType[*input.ShapeError](f)
-		if !is || shape.Key == "" || shape.Meant != "" {
+		if !is || shape.Key == "" || shape.Meant != "" && !(shape.Single && takesGroups(shape.Meant, shape.Keys)) {
 			continue
 		}
 		if place := belongs(shape.Key, shape.Keys); place != "" {
@@ -63,19 +64,37 @@ type group struct {
 	keys, within []string
 }
 
-// groups are those of a lot file below the top, each once, at its shortest path.
-var groups = sync.OnceValue(func() []group {
+// forms are those of all groups of a lot file, by their names in the schema.
+var forms = sync.OnceValue(func() map[string]form {
 	var s struct {
 		Defs map[string]form `json:"$defs"`
 	}
 	if err := json.Unmarshal(schema, &s); err != nil {
 		panic("landed/lotfile: schema.json: " + err.Error())
 	}
+	return s.Defs
+})
+
+// takesGroups reports whether a key of a group of some keys has groups of keys as its value, and no
+// text in their place.
+func takesGroups(key string, known []string) bool {
+	known = slices.Sorted(slices.Values(known))
+	for _, of := range forms() {
+		if slices.Equal(of.keys(), known) {
+			value := of.Properties[key]
+			return len(value.refs(key, false)) > 0 && !value.isText()
+		}
+	}
+	return false
+}
+
+// groups are those of a lot file below the top, each once, at its shortest path.
+var groups = sync.OnceValue(func() []group {
 	type place struct{ name, path string }
 	const top = "at-the-top"
 	seen, found := map[string]bool{top: true}, []group{}
 	for next := []place{{name: top}}; len(next) > 0; next = next[1:] {
-		in, of := next[0], s.Defs[next[0].name]
+		in, of := next[0], forms()[next[0].name]
 		for _, r := range of.below() {
 			if seen[r.name] {
 				continue
@@ -91,7 +110,7 @@ var groups = sync.OnceValue(func() []group {
 				path = "under " + r.key
 			}
 			next = append(next, place{r.name, path})
-			found = append(found, group{path, r.key, r.listed, s.Defs[r.name].keys(), of.keys()})
+			found = append(found, group{path, r.key, r.listed, forms()[r.name].keys(), of.keys()})
 		}
 	}
 	return found
@@ -104,6 +123,7 @@ type form struct {
 	Named      *form           `json:"additionalProperties"` // of what has a name of the user's
 	AnyOf      []form          `json:"anyOf"`
 	Items      *form           `json:"items"`
+	Type       any             `json:"type"` // a word, or a list of them
 }
 
 // UnmarshalJSON reads a form; false is one that nothing has.
@@ -117,6 +137,12 @@ func (f *form) UnmarshalJSON(text []byte) error {
 
 // keys are those of a group, in the order of the alphabet.
 func (f form) keys() []string { return slices.Sorted(maps.Keys(f.Properties)) }
+
+// isText reports whether a text may stand for it.
+func (f form) isText() bool {
+	words, _ := f.Type.([]any)
+	return slices.Contains(words, any("string")) || slices.ContainsFunc(f.AnyOf, form.isText)
+}
 
 // below are the groups that a group holds, with the keys that they stand at; that of what has a
 // name of the user's stands at none.

@@ -133,7 +133,7 @@ func (m *Map) unknown(at int) {
 			m.places[slices.Index(m.known, meant)] = int32(at + 1)
 		}
 	}
-	m.child(key).misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, m.known, taken...), &ShapeError{Keys: m.known, Shown: meant != "" && meant != source.Nearest(name, m.known), Unknown: given, Key: name, Meant: meant})
+	m.child(key).misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, m.known, taken...), &ShapeError{Keys: m.known, Shown: meant != "" && meant != source.Nearest(name, m.known), Unknown: given, Single: given && of.kind == aText, Key: name, Meant: meant})
 }
 
 // means keeps that a key was meant, and whether its value is read in the place of that one's.

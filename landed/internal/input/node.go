@@ -300,6 +300,7 @@ type ShapeError struct {
 	Broken bool     // whether the text is no YAML
 
 	Unknown    bool   // whether it is a key with a value that has no place here
+	Single     bool   // whether that value is one text
 	Key, Meant string // that key, and the one that it is taken for; may be empty
 	err        error
 }
