@@ -27,11 +27,11 @@ func (r Result) uncountedText(u *landed.Uncounted) string {
 	case h.From == "":
 		return "Not known: whether there is a border between, since from is not given. Not counted: the border of " + h.To + roughly(h, u, r.At) + "."
 	}
-	text := fmt.Sprintf("Not counted: the border from %s to %s%s. A customs section counts it", h.From, h.To, roughly(h, u, r.At))
+	what, remedy := "the border", "A customs section counts it."
 	if !h.OmitsBorder() {
-		text = strings.Replace(text, "the border", "what the bills leave out of the border", 1) + "; for what was not asked write 0 beside what was"
+		what, remedy = "what the bills leave out of the border", "A customs section counts it; for what was not asked write 0 beside what was."
 	}
-	return text + "."
+	return fmt.Sprintf("Not counted: %s from %s to %s%s. %s", what, h.From, h.To, roughly(h, u, r.At), remedy)
 }
 
 // roughly says what the border may add, and how that was calculated.
