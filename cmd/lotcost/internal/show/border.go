@@ -28,7 +28,11 @@ func Duty(st *landed.Statement, back []customs.Refund) Result {
 func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	a, s := st.Border, borderSums(st.Border)
 	answer := fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.all, s.duty.Number(), s.tax.Number(), s.fees.Number())
-	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Rules)+" "+doubts(a))).Add(notes(sheet.Caution, besides(a)...)...).Add(dutyTable(a))
+	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Rules)+" "+doubts(a)))
+	if !st.Haul.Billed() {
+		doc.Add(notes(sheet.Caution, besides(a)...)...)
+	}
+	doc.Add(dutyTable(a))
 	for _, rate := range st.BorderRates() {
 		doc.Add(remark("value: price and premium at " + rate.String() + ", without the card's spread"))
 	}
@@ -210,6 +214,10 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 		}
 	}
 	told, notes := a.Steps(), a.Notes()
+	var later []object
+	if !st.Haul.Billed() {
+		later = othersJSON(a.Later())
+	}
 	steps := sheet.Each(told, func(s *customs.Step) object {
 		return object{"parcel?", s.Parcel, "step", s.What, "figure", s.Text, "rule", s.Rule, "source", s.Source, "confidence", s.Confidence, "dated?", s.Dated, "result", s.Result, "hangs", s.AtStake}
 	})
@@ -217,6 +225,6 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 		return object{"parcel?", b.Parcel, "id", b.Line, "pieces", b.Pieces, "what", b.What, "amount", b.Amount, "until", b.Until, "rule", b.Text, "source", b.Source, "confidence", b.Confidence}
 	})
 	return object{"territory", r.Territory, "currency", r.Currency, "rules_from", r.From, "checked", r.Checked, "confidence", leastKnown(r),
-		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(notes, true), "missing", missingJSON(a), "otherwise", othersJSON(a.Others()), "later?", othersJSON(a.Later()),
+		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(notes, true), "missing", missingJSON(a), "otherwise", othersJSON(a.Others()), "later?", later,
 		"doubts", doubtsJSON(customs.Doubts(told)), "notes", noteTexts(notes, false), "bills?", billsJSON(st.Bills()), "back?", refunds}
 }
