@@ -19,6 +19,7 @@ import (
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/internal/sales"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -705,18 +706,18 @@ func (r *reader) costOf(c *landed.Charge, n input.Node) {
 	case !isPercent:
 		c.Amount = r.amount(n)
 		return
-	case strings.Join(strings.Fields(of), " ") != "of price":
-		n.Fail(quote(text)+" does not say of what", show(meantShare(percent), "write it as in 1.5% of price"))
-	default:
+	case strings.HasPrefix(scrub.Figure(percent), "-"):
+		n.Fail(quote(text)+" is negative", "write what comes back as an amount, as in -3 "+example(r.home))
+	case strings.Join(strings.Fields(of), " ") == "of price":
 		if _, err := money.ParsePercent(percent + "%"); err != nil && meantShare(percent) != "" {
 			n.Fail(quote(text)+" is no percentage of the price", "write "+meantShare(percent))
 			break
 		}
-		if strings.HasPrefix(percent, "-") {
-			n.Fail(quote(text)+" is negative", "write what comes back as an amount, as in -3 "+example(r.home))
-			break
-		}
 		c.Percent = r.parseFraction(n, percent+"%", "1.5% of price")
+	case strings.TrimSpace(of) == "" || strings.Contains(of, "price"):
+		n.Fail(quote(text)+" does not say of what", show(meantShare(percent), "write it as in 1.5% of price"))
+	default:
+		n.Fail(quote(text)+" is no part of price, which is prices and premiums", show(meantShare(percent), "write it as in 1.5% of price")+" if that is meant, or else an amount, as in 3 "+example(r.home))
 	}
 	c.OfPrice = true
 }
