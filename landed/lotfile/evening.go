@@ -34,9 +34,12 @@ func (r *reader) closes(n input.Node) time.Time {
 	return time.Time{}
 }
 
+// betweenFigures is the T of ISO 8601 between a day and an hour.
+var betweenFigures = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(\d)T(\d)`) })
+
 // dayAndHour parts a text: a day may be of several words, an hour with a colon in it is the last.
 func dayAndHour(text string) (day, hour string) {
-	text = strings.TrimSpace(strings.Replace(text, "T", " ", 1))
+	text = strings.TrimSpace(betweenFigures().ReplaceAllString(text, "$1 $2"))
 	at := strings.LastIndexByte(text, ' ')
 	if at < 0 || !strings.Contains(text[at:], ":") {
 		at = strings.IndexByte(text, ' ')

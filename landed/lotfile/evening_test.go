@@ -76,6 +76,8 @@ func TestLikely(t *testing.T) {
 		"likely: {half: 4000 JPY, most: 4000 JPY}":                  `7:13: lot a: likely: there is no bid above 4000 JPY up to 4000 JPY: write more as most, such as 4100 JPY`,
 		"likely: {half: 40 JPY, most: 4000 JPY}":                    `7:13: lot a: likely: there is no bid up to 40 JPY: write as half a bid, such as 100 JPY`,
 		"likely: [-4 JPY]":                                          `7:14: lot a: likely 1: "-4 JPY" is negative: write an amount of 0 or more`,
+		"closes: 2026-10-03 20:15 JST":                              `7:13: lot a: closes: "20:15 JST" is no time of the day: write hours and minutes, as in closes: 2026-10-03 20:15`,
+		"closes: 3 OCT 2026 20:15":                                  `7:13: lot a: closes: "3 OCT 2026" is not written as year-month-day: write 2026-10-03 20:15`,
 		"closes: 2026-10-03 25:15":                                  `7:13: lot a: closes: "25:15" is no time of the day: write hours and minutes, as in closes: 2026-10-03 20:15`,
 		"closes: 3.10.2026 20:15":                                   `7:13: lot a: closes: "3.10.2026" is not written as year-month-day: write 2026-10-03 20:15`,
 		"closes: 3 October 2026 20:15":                              `7:13: lot a: closes: "3 October 2026" is not written as year-month-day: write 2026-10-03 20:15`,

@@ -747,6 +747,17 @@ func (r *reader) premiumOf(n input.Node, lot *landed.Lot) decimal.Decimal {
 			"write it as one, as in premium: 10%, or take it out here and write a charge, as in - {what: premium, amount: "+text+", on: ["+lot.ID+"]}"))
 		return decimal.Decimal{}
 	}
+	const whole = "write the one percentage that all of it comes to at this price, tax on it too, as in premium: 23.5%"
+	if n.IsMap() || n.IsList() {
+		n.Fail("a premium is one percentage of the price", whole)
+		return decimal.Decimal{}
+	}
+	if text, _ := textOf(n); text != "" {
+		if _, more, _ := strings.Cut(text, "%"); strings.ContainsAny(more, "0123456789+") {
+			n.Fail(quote(text)+" is more than one percentage", whole)
+			return decimal.Decimal{}
+		}
+	}
 	return r.fraction(n, "premium: 10%")
 }
 
