@@ -68,13 +68,13 @@ var (
 		"sending: {services: [{name: post, currency: CAD, steps: [{up-to: 30 kg, price: 9}]}]}", "charges: [{what: Bank, amount: 3}]", "parcels: []", "from: DE", "to: DE", "to: GB", "to: US", "to: NZ", "exchange: {spread: 2.5%}", "date: 2025-05-09"}
 )
 
-// edit is one way to make a text wrong, or only other.
-type edit struct {
+// spoiling is one way to make a text wrong, or only other.
+type spoiling struct {
 	what string
 	do   func(*spoiler, string) string
 }
 
-var edits = []edit{
+var edits = []spoiling{
 	{"lines dropped", func(s *spoiler, text string) string {
 		return s.block(text, func([]string) []string { return nil })
 	}},

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed"
@@ -178,10 +179,14 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 		parcels = append(parcels, way.Parcels[i].Parcel)
 		notes = append(notes, "by "+way.Parcels[i].Quote.Service.Name)
 	}
-	text, err := lotfile.WithParcels(path, data, parcels, notes)
+	doc, err := edit.Parse(path, data)
+	if err == nil {
+		doc, err = doc.WithParcels(parcels, notes)
+	}
 	if err != nil {
 		return err
 	}
+	text := doc.Bytes()
 	if err := o.verify(path, text, way); err != nil {
 		return err
 	}

@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/landed"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -158,19 +157,6 @@ func TestCommaThousands(t *testing.T) {
 		if err != nil || h.Lots[0].Price.Minor() != 125050 || h.Lots[0].Items[0].Weight != 2500*measure.Gram {
 			t.Errorf("%s: %v", price, err)
 		}
-	}
-}
-
-// A plan is written into a file in the marks of the file.
-func TestCommaParcels(t *testing.T) {
-	parcels := []landed.Parcel{{ID: "box-1", Lots: []string{"a"}, Carriage: landed.Carriage{Freight: money.New(7002, money.MustCurrency("EUR"))}, Billed: 1900 * measure.Gram}}
-	out, err := lotfile.WithParcels("haul.yaml", []byte(commaFile+"    price: 1\n    items: [{id: x, weight: 1 kg}]\n"), parcels, nil)
-	if err != nil || !strings.Contains(string(out), `{id: box-1, lots: [a], freight: "70,02 EUR", billed: "1,9 kg"}`) {
-		t.Fatalf("%s, %v", out, err)
-	}
-	h, err := lotfile.Parse("haul.yaml", out, t.TempDir(), lotfile.Options{})
-	if err != nil || h.Parcels[0].Freight != parcels[0].Freight || h.Parcels[0].Billed != parcels[0].Billed {
-		t.Errorf("%+v, %v", h, err)
 	}
 }
 

@@ -6,7 +6,7 @@
 // [Quick] makes a haul of a few figures and a list of items, for those who
 // want no lot file. All return a [File]: what was bought,
 // and what is planned for it. [New] writes a file to begin with, [Reference] tells
-// all that may stand in one. [WithParcels] writes a plan into the text of one.
+// all that may stand in one.
 //
 // # Errors
 //

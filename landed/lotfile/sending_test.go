@@ -8,7 +8,6 @@ import (
 	"testing"
 	"time"
 
-	"lotcost/landed"
 	"lotcost/landed/freight"
 	"lotcost/landed/internal/reworded"
 	"lotcost/landed/lotfile"
@@ -227,116 +226,6 @@ func TestServicesFile(t *testing.T) {
 	if err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
-}
-
-// placed are the parcels that the next tests write.
-var placed = []landed.Parcel{
-	{ID: "box-1", Lots: []string{"crate-a", "平, 鉋"}, Carriage: landed.Carriage{Freight: money.New(5500, money.MustCurrency("JPY")), Fees: money.New(305, money.MustCurrency("CAD"))},
-		Billed: 4861 * measure.Gram, Size: measure.Size{L: 34 * measure.Centimetre, W: 26 * measure.Centimetre, H: 16 * measure.Centimetre}},
-	{ID: "box-2", Lots: []string{"null"}, Carriage: landed.Carriage{Freight: money.New(0, money.MustCurrency("JPY")), Insurance: money.New(200, money.MustCurrency("JPY"))}},
-}
-
-const written = `parcels:
-  # by surface
-  - {id: box-1, lots: [crate-a, "平, 鉋"], freight: 5500 JPY, fees: 3.05 CAD, billed: 4.861 kg, size: 34x26x16 cm}
-  - {id: box-2, lots: ["null"], freight: 0 JPY, insurance: 200 JPY}
-`
-
-func TestWithParcels(t *testing.T) {
-	const head = "lotcost: 1 # version\nhome: CAD\n"
-	const lots = "lots: # three\n  - {id: crate-a, price: 1, items: [{id: a}]}\n  # mine\n  - {id: \"平, 鉋\", price: 1, items: [{id: b}]}\n  - {id: \"null\", price: 1,\n     items: [{id: c}]}\n"
-	for _, c := range []struct{ name, text, want string }{
-		{"below the lots", head + lots + "\n# what it cost\ncharges: []\n", head + lots + written + "\n# what it cost\ncharges: []\n"},
-		{"at the end", head + lots, head + lots + written},
-		{"at the end without a newline", head + strings.TrimSuffix(lots, "\n"), head + lots + written},
-		{"in place of others", head + "parcels: [{id: p,\n  lots: [a]}\n  ]\n\n# the lots\n" + lots, head + written + "\n# the lots\n" + lots},
-		{"in place of others, notes kept below", head + lots + "parcels:\n  - id: p\n    lots: [a]\n  # not yet\ncharges: []\n", head + lots + written + "  # not yet\ncharges: []\n"},
-		{"in place of nothing", head + "\"parcels\":\n" + lots, head + written + lots},
-		{"before the end of the document", head + lots + "...\n", head + lots + written + "...\n"},
-		{"a text with a hash mark", head + lots + "  - id: d\n    title: |\n      one\n      # two\n", head + lots + "  - id: d\n    title: |\n      one\n      # two\n" + written},
-		{"with other line ends", strings.ReplaceAll(head+lots+"charges: []\n", "\n", "\r\n"), strings.ReplaceAll(head+lots+written+"charges: []\n", "\n", "\r\n")},
-		{"with the line ends of old", strings.ReplaceAll(head+lots+"charges: []\n", "\n", "\r"), strings.ReplaceAll(head+lots+written+"charges: []\n", "\n", "\r")},
-		{"with a line separator in a title", head + "title: \"a\u2028  b\"\n" + lots + "charges: []\n", head + "title: \"a\u2028  b\"\n" + lots + written + "charges: []\n"},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			got, err := lotfile.WithParcels("haul.yaml", []byte(c.text), placed, []string{"by\nsurface"})
-			if err != nil || string(got) != c.want {
-				t.Fatalf("%v, got\n%s\nwant\n%s", err, got, c.want)
-			}
-			if strings.Contains(c.text, "id: d") {
-				return // that lot travels in no parcel
-			}
-			h, err := lotfile.Parse("haul.yaml", got, t.TempDir(), lotfile.Options{})
-			if err != nil {
-				t.Fatal(err)
-			}
-			for i := range h.Parcels {
-				h.Parcels[i].At = source.Origin{}
-			}
-			if !reflect.DeepEqual(h.Parcels, placed) {
-				t.Errorf("read back as %+v", h.Parcels)
-			}
-		})
-	}
-	for _, c := range []struct{ text, want string }{
-		{"{lotcost: 1, home: CAD, lots: []}\n", "haul.yaml:1:1: the parcels have no place here: the keys do not stand on lines of their own: write each key of the file on its own line, without braces round them all"},
-		{"lotcost: 1\n", "haul.yaml: lots: there are no lots below which the parcels could stand: list what was bought"},
-		{"", `haul.yaml: the file is empty: check that it is the file you meant; "lotcost new" writes a lot file to start from`},
-	} {
-		if _, err := lotfile.WithParcels("haul.yaml", []byte(c.text), placed, nil); err == nil || err.Error() != c.want {
-			t.Errorf("got %v, want %s", err, c.want)
-		}
-	}
-}
-
-// FuzzWithParcels: whatever text is a valid lot file stays one, with the
-// parcels written and everything else as it was.
-func FuzzWithParcels(f *testing.F) {
-	texts := []string{
-		aFile, aSending, lotfile.Starter(), example(f, "at-the-border/haul.yaml"),
-		"home: CAD\nlots:\n- {id: a, price: 1, items: [{id: b, value: 1}]}\nparcels:\n- {id: p, lots: [a]}\n# end\nlotcost: 1",
-		"  lotcost: 1\n  home: CAD\n  lots:\n  - id: a\n    title: >\n      # text\n\n    price: 1\n    items: [{id: b, value: 1}]\n",
-	}
-	ends := []string{"\n", "\r\n", "\r"}
-	for i := range texts {
-		f.Add(uint8(i), uint8(i), []byte{})
-	}
-	folder := f.TempDir()
-	write(f, folder, "crate-a.csv", "id,weight\njack,1 kg\n")
-	write(f, folder, "rates.csv", "Date,JPY,CAD\n2026-10-02,173.05,1.6352\n")
-	f.Fuzz(func(t *testing.T, which, end uint8, changes []byte) {
-		text := reworded.Text(texts[int(which)%len(texts)], changes)
-		text = strings.ReplaceAll(text, "\n", ends[int(end)%len(ends)])
-		before, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
-		if err != nil {
-			return
-		}
-		parcel := landed.Parcel{ID: "box-1"}
-		for i := range before.Lots {
-			parcel.Lots = append(parcel.Lots, before.Lots[i].ID)
-		}
-		out, err := lotfile.WithParcels("haul.yaml", []byte(text), []landed.Parcel{parcel}, []string{"all"})
-		if err != nil {
-			var faults source.Faults
-			if !errors.As(err, &faults) {
-				t.Fatalf("not faults: %v", err)
-			}
-			return
-		}
-		after, err := lotfile.Parse("haul.yaml", out, folder, lotfile.Options{})
-		if err != nil {
-			t.Fatalf("%q became %q: %v", text, out, err)
-		}
-		if len(after.Parcels) != 1 || !reflect.DeepEqual(after.Parcels[0].Lots, parcel.Lots) || after.Title != before.Title || len(after.Charges) != len(before.Charges) {
-			t.Fatalf("%q became %q", text, out)
-		}
-		before.Parcels, after.Parcels = nil, nil
-		was, errWas := landed.Split(before.Haul)
-		is, errIs := landed.Split(after.Haul)
-		if (errWas == nil) != (errIs == nil) || errIs == nil && was.Total != is.Total {
-			t.Fatalf("%q became %q: %v, %v", text, out, errWas, errIs)
-		}
-	})
 }
 
 // FuzzPlan: a lot file is planned with, or refused with reasons, and the best

@@ -1,0 +1,96 @@
+package edit
+
+import (
+	"slices"
+	"strings"
+
+	"lotcost/landed"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// WithParcels writes other parcels into a lot file, each with a note of its own above it where
+// there is one: in the place of the file's own, or else below its lots.
+func (d *Doc) WithParcels(parcels []landed.Parcel, notes []string) (*Doc, error) {
+	refuse := func(field, what, remedy string, at source.Origin) (*Doc, error) {
+		at.File = d.name
+		return nil, source.Faults{{At: at, Field: field, What: what, Remedy: remedy}}
+	}
+	root := d.root
+	if root.Kind != yaml.MappingNode || inFlow([]*yaml.Node{root}) || len(root.Content) == 0 {
+		return refuse("", "the parcels have no place here: the keys do not stand on lines of their own",
+			"write each key of the file on its own line, without braces round them all", source.Origin{Line: root.Line, Column: root.Column})
+	}
+	w, indent := writer{d.ending}, root.Column-1
+	mark, _ := d.Text(Path{{Key: "decimal"}})
+	text := strings.Repeat(" ", indent) + "parcels:"
+	for i := range parcels {
+		if i < len(notes) && notes[i] != "" {
+			text += w.line(indent+2) + "# " + strings.Join(strings.Fields(notes[i]), " ")
+		}
+		text += w.line(indent+2) + "- " + flow(parcelNode(&parcels[i], mark == "comma"))
+	}
+	var section yaml.Node
+	if err := yaml.Unmarshal([]byte(text), &section); err != nil {
+		return nil, err
+	}
+	key := func(name string) int {
+		return slices.IndexFunc(root.Content, func(n *yaml.Node) bool { return n.Value == name })
+	}
+	c, p := change{text: text + d.ending}, Path{{Key: "parcels"}}
+	put, over := key("parcels"), 2
+	if put >= 0 {
+		c.from = d.lines[root.Content[put].Line-1]
+		_, c.to = d.startOfLine(d.endOfEntry(root, put))
+	} else {
+		lots := key("lots")
+		if lots < 0 {
+			return refuse("lots", "there are no lots below which the parcels could stand", "list what was bought", source.Origin{})
+		}
+		_, c.from = d.startOfLine(d.endOfNotes(d.endOfEntry(root, lots), indent))
+		put, over, c.to = lots+2, 0, c.from
+		if c.from == len(d.data) && !strings.ContainsAny(string(d.data[len(d.data)-1]), lineEnds) {
+			c.text = d.ending + c.text
+		}
+	}
+	c.tree = d.grown(nil, func(n *yaml.Node) {
+		n.Content = slices.Replace(n.Content, put, put+over, section.Content[0].Content...)
+	})
+	return d.apply(p, c)
+}
+
+// parcelNode is a parcel as the format has it, with its figures in the marks of the file.
+func parcelNode(p *landed.Parcel, commas bool) *yaml.Node {
+	n := &yaml.Node{Kind: yaml.MappingNode}
+	add := func(key string, value *yaml.Node) { n.Content = append(n.Content, single(key), value) }
+	figure := func(key, text string) {
+		if commas {
+			text = strings.ReplaceAll(text, ".", ",")
+		}
+		add(key, single(text))
+	}
+	add("id", single(p.ID))
+	lots := listOf()
+	for _, id := range p.Lots {
+		lots.Content = append(lots.Content, single(id))
+	}
+	add("lots", lots)
+	for _, cost := range []struct {
+		key    string
+		amount money.Amount
+	}{{"freight", p.Freight}, {"insurance", p.Insurance}, {"fees", p.Fees}} {
+		if cost.amount.Currency() != 0 {
+			figure(cost.key, cost.amount.String())
+		}
+	}
+	if p.Billed > 0 {
+		figure("billed", p.Billed.String())
+	}
+	if p.Size != (measure.Size{}) {
+		figure("size", p.Size.String())
+	}
+	return n
+}
