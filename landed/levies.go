@@ -37,15 +37,20 @@ func (h *Haul) Billed() bool {
 // WithoutBills returns the haul as it is estimated: without any bill of the border.
 func (h *Haul) WithoutBills() *Haul {
 	other := *h
-	if h.Border != nil {
-		border := *h.Border
-		border.Bill = Bill{}
-		other.Border = &border
-	}
+	other.Border = h.Border.unbilled()
 	other.Parcels = slices.Clone(h.Parcels)
 	for i := range other.Parcels {
 		other.Parcels[i].Bill = Bill{}
 	}
+	return &other
+}
+
+func (b *Border) unbilled() *Border {
+	if b == nil {
+		return nil
+	}
+	other := *b
+	other.Bill = Bill{}
 	return &other
 }
 

@@ -37,10 +37,8 @@ func (h *Haul) Only(keep func(*Lot) bool) *Haul {
 		return some
 	})
 	other.Charges = kept(h.Charges, func(c *Charge) bool { return len(c.On) == 0 || of(&c.On) })
-	if h.Border != nil && !billed {
-		border := *h.Border
-		border.Bill = Bill{}
-		other.Border = &border
+	if !billed {
+		other.Border = h.Border.unbilled()
 	}
 	return &other
 }

@@ -51,22 +51,18 @@ func otherText(a *customs.Assessment, o *customs.Other) string {
 		return fmt.Sprintf("If %s, the border cannot be calculated: %s", o.If, o.Err)
 	}
 	was, now := borderSums(a), borderSums(o.Assessment)
-	return fmt.Sprintf("If %s, the border adds %s instead of %s: duty %s, tax %s, fees %s.", o.If, now.all, was.all.Number(), now.duty.Number(), now.tax.Number(), now.fees.Number())
+	return fmt.Sprintf("If %s, the border adds %s instead of %s: duty %s, tax %s, fees %s.", o.If, now.Sum(), was.Sum().Number(), now.Duty.Number(), now.Tax.Number(), now.Fee.Number())
 }
 
-// sums are what the border adds, over all parcels.
-type sums struct{ all, duty, tax, fees money.Amount }
-
-func borderSums(a *customs.Assessment) sums {
+// borderSums is what the border adds, over all parcels, in the currency of the territory.
+func borderSums(a *customs.Assessment) landed.Bill {
 	var duty, tax, fees int64
 	for p := range sheet.All(a.Parcels) {
 		duty, tax = duty+p.Duty.Minor(), tax+p.Tax.Minor()
-		for _, f := range p.Fees {
-			fees += f.Amount.Minor()
-		}
+		fees += sumEach(p.Fees, func(f *customs.Fee) int64 { return f.Amount.Minor() })
 	}
 	in := func(minor int64) money.Amount { return money.New(minor, a.Rules.Currency) }
-	return sums{in(duty + tax + fees), in(duty), in(tax), in(fees)}
+	return landed.Bill{Duty: in(duty), Tax: in(tax), Fee: in(fees)}
 }
 
 // doubts tells which of the figures used are not certain, and what depends on
@@ -154,7 +150,7 @@ func othersJSON(others []customs.Other) []object {
 			return object{"if", o.If, "error", o.Err.Error()}
 		}
 		s := borderSums(o.Assessment)
-		return object{"if", o.If, "total", s.all, "duty", s.duty, "tax", s.tax, "fees", s.fees}
+		return object{"if", o.If, "total", s.Sum(), "duty", s.Duty, "tax", s.Tax, "fees", s.Fee}
 	})
 }
 

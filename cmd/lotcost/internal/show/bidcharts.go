@@ -55,7 +55,7 @@ func ladderChart(a *bid.Answer, points []bid.Point) []sheet.Block {
 		}
 	}
 	plot.Bands, plot.Lines = []sheet.Band{{Low: worst, High: line}}, []sheet.Line{{Points: worst, Thin: true}, {Points: line}}
-	c := &sheet.Chart{Title: "What comes of each bid", Drawing: plot, Figures: pointsTable(a, points, "ladder")}
+	c := &sheet.Chart{Title: "What comes of each bid", Drawing: plot, Figures: pointsTable(a, points)}
 	if len(a.Ranges) > 0 {
 		plot.Rules = append(plot.Rules, sheet.Rule{At: a.Best.Bid.Minor(), What: "up to " + a.Best.Bid.String()})
 	}
@@ -174,9 +174,9 @@ func saleOf(a *bid.Answer, points []bid.Point) *sheet.Sale {
 }
 
 // pointsTable is some bids and what comes of them.
-func pointsTable(a *bid.Answer, points []bid.Point, topic string) *sheet.Table {
+func pointsTable(a *bid.Answer, points []bid.Point) *sheet.Table {
 	t := ladderTable(a)
-	t.Title, t.Topic, t.Rows = "", topic, nil
+	t.Title, t.Topic, t.Rows = "", "ladder", nil
 	for p := range sheet.All(points) {
 		addPoint(t, a, p)
 	}
