@@ -298,6 +298,14 @@ func TestMoves(t *testing.T) {
 	if !slices.Equal(got, want) {
 		t.Errorf("got  %s\nwant %s", strings.Join(got, "\n     "), strings.Join(want, "\n     "))
 	}
+	// What it brings in yen, 4 x (60 % of 5 000 + 40 % of 900), less 3 000 is 10 440 yen at any rate.
+	yen := crate()
+	it := &yen.Lots[0].Items[0]
+	it.Value, it.Chances[0].Value, it.Chances[1].Value = amount("5000 JPY"), amount("5000 JPY"), amount("900 JPY")
+	moves, err = bidder(t, yen, bid.Options{}).Moves()
+	if at := len(moves) - 1; err != nil || moves[at].Factor != "rate" || moves[at].Less != amount("10000 JPY") || moves[at].More != amount("10000 JPY") {
+		t.Errorf("in yen: %v, %v", moves, err)
+	}
 	h.Charges, h.Lots[0].Items[0].Chances, h.Bidding.Start = nil, nil, amount("1 CAD")
 	moves, err = bidder(t, h, bid.Options{}).Moves()
 	if err != nil || len(moves) != 1 || moves[0].Factor != "values" {

@@ -1,6 +1,7 @@
 package bid_test
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -8,8 +9,12 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/bid"
+	"lotcost/landed/customs"
+	"lotcost/landed/freight"
 	"lotcost/landed/internal/sales"
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/landed/together"
 	"lotcost/testdata/effort"
 )
 
@@ -115,5 +120,101 @@ func TestBorderWithoutTerms(t *testing.T) {
 	h.Border = nil
 	if a, err = bid.Border(&h.Haul, h.Plans, h.Lots[0].ID); err != nil || len(a.Ladder) != 0 {
 		t.Errorf("%+v, %v", a, err)
+	}
+}
+
+// turning are invented rules that turn as a bid rises: a relief that ends without another, one that
+// begins, and fees that end and change.
+const turning = `customs: 1
+territory: XA
+name: An invented island
+currency: CAD
+tariff: an invented tariff
+authorities: [invented.example]
+sources: {test: "invented for a test"}
+entries:
+  - from: 2026-01-01
+    about: what turns
+    published: invented
+    checked: 2026-11-25
+    value:
+      - {holds: [goods], source: test, confidence: custom}
+    relief:
+      - {of: duty, when: {upto: {amount: 20 CAD}}, upto: 20 CAD, source: test, confidence: custom}
+      - {of: duty, when: {above: {amount: 80 CAD}}, wholly: yes, source: test, confidence: custom}
+      - {of: tax, upto: 40 CAD, source: test, confidence: custom}
+    duty:
+      ways:
+        - {by: class, source: test, confidence: custom}
+    taxes:
+      - name: tax
+        base: [value]
+        source: test
+        confidence: custom
+        rates:
+          - {rate: 10%, source: test, confidence: custom}
+    fees:
+      - {name: stamp, amount: 2 CAD, charged: always, when: {upto: {amount: 30 CAD}}, source: test, confidence: custom}
+      - {name: handling, amount: 8 CAD, charged: always, when: {upto: {amount: 60 CAD}}, source: test, confidence: custom}
+      - {name: handling, amount: 25 CAD, charged: always, source: test, confidence: custom}
+`
+
+// TestTurns: what turns at each bid of 10, 20 and so on, by hand, and what the border adds there.
+func TestTurns(t *testing.T) {
+	set, err := customs.Parse("xa.yaml", []byte(turning))
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := crate()
+	h.To, h.Charges, h.Border = "XA", nil, border(customs.Post)
+	h.Border.Book = customs.NewBook(set)
+	h.Bidding = &bid.Bidding{Start: amount("10 CAD"), Steps: []bid.BidStep{{From: amount("0 CAD"), Step: amount("10 CAD")}}}
+	a, err := bid.Border(&h.Haul, h.Plans, h.Lots[0].ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]string{ // 5 % of duty, and 10 % of tax
+		"10.00 CAD":  "10.00 CAD 20.00 CAD []",
+		"20.00 CAD":  "10.00 CAD 30.00 CAD []",
+		"30.00 CAD":  "11.50 CAD 41.50 CAD [above the duty-free limit of 20.00 CAD (duty)]",
+		"40.00 CAD":  "10.00 CAD 50.00 CAD [stamp ends, 2.00 CAD]",
+		"50.00 CAD":  "15.50 CAD 65.50 CAD [above the duty-free limit of 40.00 CAD (tax), at 50.00 CAD]",
+		"60.00 CAD":  "17.00 CAD 77.00 CAD []",
+		"70.00 CAD":  "35.50 CAD 105.50 CAD [handling changes to 25.00 CAD]",
+		"80.00 CAD":  "37.00 CAD 117.00 CAD []",
+		"90.00 CAD":  "34.00 CAD 124.00 CAD [duty ends]",
+		"100.00 CAD": "35.00 CAD 135.00 CAD []",
+	}
+	for i := range a.Ladder {
+		p := &a.Ladder[i]
+		got := fmt.Sprint(p.Border.Sum(), p.Cost, p.Turns)
+		if w, is := want[p.Bid.String()]; is && got != w {
+			t.Errorf("at %v: %s, want %s", p.Bid, got, w)
+		}
+		delete(want, p.Bid.String())
+	}
+	if len(want) > 0 {
+		t.Error(want)
+	}
+}
+
+// TestBorderSent: where services carry the lots the ladder ends before the bid at which none does:
+// this one takes no parcel worth more than 4 000 yen.
+func TestBorderSent(t *testing.T) {
+	h := crate()
+	h.Charges, h.Border = nil, border(customs.Post)
+	boat := &freight.Service{Name: "boat", Currency: jpy, Zones: []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: 20 * measure.Kilogram, Price: amount("900 JPY")}}}}}
+	boat.Limits.Value = amount("4000 JPY")
+	h.Sending = &together.Sending{Services: []*freight.Service{boat}}
+	a, err := bid.Border(&h.Haul, h.Plans, h.Lots[0].ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := a.Ladder[len(a.Ladder)-1]
+	if last.Bid != amount("4000 JPY") || a.Refused == nil || a.Refused.Bid != amount("4100 JPY") || a.Refused.Why == nil {
+		t.Errorf("up to %v, refused is %+v", last.Bid, a.Refused)
+	}
+	if list, err := bidder(t, h, bid.Options{}).Ladder(highest(t, h, bid.Options{})); err != nil || list[len(list)-1].Bid != last.Bid {
+		t.Errorf("all bids: %v, %v", list, err)
 	}
 }

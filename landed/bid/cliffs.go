@@ -17,7 +17,7 @@ type Cliff struct{ Below, At Point }
 // turn is one thing that turns at the border as the bid rises.
 type turn struct {
 	parcel, what, how  string       // what is duty, tax, or the name of a fee
-	measure, threshold money.Amount // of a relief
+	measure, threshold money.Amount // of a relief; no measure where it is none any more
 	relief, ofGoods    bool         // what is measured is goods alone
 }
 
@@ -26,7 +26,10 @@ type turn struct {
 func (t turn) String() string {
 	text := t.what + " " + t.how
 	if t.relief {
-		text = fmt.Sprintf("%s the duty-free limit of %s (%s), at %s", t.how, t.threshold, t.what, t.measure)
+		text = fmt.Sprintf("%s the duty-free limit of %s (%s)", t.how, t.threshold, t.what)
+		if t.measure.Currency() != 0 {
+			text += ", at " + t.measure.String()
+		}
 		if t.ofGoods {
 			text += " for the goods alone"
 		}
@@ -128,6 +131,7 @@ func reliefTurns(below, at *customs.ParcelAssessment) []turn {
 	}
 	for _, was := range below.Relief {
 		if _, there := relieved(at.Relief, was.What); was.Relieved && !there {
+			was.Measure = money.Amount{}
 			add(was, "above")
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"slices"
+	"strings"
 	"testing"
 
 	"lotcost/landed"
@@ -692,6 +693,74 @@ func TestEveningGoals(t *testing.T) {
 		}
 		if want := []bool{c.met, c.met, true}; !slices.Equal(met, want) {
 			t.Errorf("%v, want %v", met, want)
+		}
+	}
+}
+
+// TestAtLimits: three lots that share nothing, each worth 30 for sure, go to the user at prices up
+// to that: 3 times in 4, once in 4 and twice in 3, so that the first and the last are the likeliest
+// to be won, and all of them would break a budget of 70. By hand.
+func TestAtLimits(t *testing.T) {
+	prices := func(texts ...string) (list []money.Amount) {
+		for _, s := range texts {
+			list = append(list, amount(s))
+		}
+		return list
+	}
+	h := &haul{Haul: landed.Haul{Home: cad, Date: day}, Plans: bid.Plans{Bidding: &bid.Bidding{Start: amount("10 CAD"),
+		Steps: []bid.BidStep{{From: amount("0 CAD"), Step: amount("10 CAD")}}, Goal: bid.Goal{Budget: amount("70 CAD")}}}}
+	for id, likely := range [][]money.Amount{prices("10 CAD", "20 CAD", "20 CAD", "40 CAD"), prices("40 CAD", "50 CAD", "60 CAD", "20 CAD"), prices("10 CAD", "10 CAD", "50 CAD")} {
+		name := string(rune('a' + id))
+		h.Lots = append(h.Lots, landed.Lot{ID: name, Open: true, Likely: &landed.Likely{Prices: likely},
+			Items: []landed.Item{{ID: "piece-" + name, Count: 1, Value: amount("30 CAD")}}})
+	}
+	told := func(list []bid.Won, err error) (got []string) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range list {
+			w := &list[i]
+			got = append(got, fmt.Sprint(w.What, w.Prices, w.Statement.Total, w.Above, w.Lots))
+		}
+		return got
+	}
+	none := money.Amount{}.String()
+	want := []string{"alone[30.00 CAD] 30.00 CAD " + none + " [a]", "alone[30.00 CAD] 30.00 CAD " + none + " [b]", "alone[30.00 CAD] 30.00 CAD " + none + " [c]",
+		"all[30.00 CAD 30.00 CAD 30.00 CAD] 90.00 CAD 70.00 CAD [a b c]", "likeliest[30.00 CAD 30.00 CAD] 60.00 CAD " + none + " [a c]"}
+	if got := told(bid.AtLimits(&h.Haul, h.Plans, bid.Options{})); !slices.Equal(got, want) {
+		t.Errorf("got  %q\nwant %q", got, want)
+	}
+	h.Lots[0].Lost, h.Lots[2].Lost = true, true
+	if got := told(bid.AtLimits(&h.Haul, h.Plans, bid.Options{})); !slices.Equal(got, want[1:2]) {
+		t.Errorf("got %q", got)
+	}
+	h.Lots[1].Likely.Prices = prices("2000 JPY")
+	_, err := bid.AtLimits(&h.Haul, h.Plans, bid.Options{})
+	if err == nil || !strings.Contains(err.Error(), "the prices are in JPY, but bids in CAD") {
+		t.Error(err)
+	}
+}
+
+// TestTooManyLikely: what is likely is told apart from five thousand bids on.
+func TestTooManyLikely(t *testing.T) {
+	h := crate()
+	h.Bidding.Steps = []bid.BidStep{{From: amount("0 JPY"), Step: amount("1 JPY")}}
+	for _, c := range []struct {
+		likely landed.Likely
+		taken  bool
+	}{
+		{landed.Likely{Prices: slices.Repeat([]money.Amount{amount("700 JPY")}, 5000)}, true},
+		{landed.Likely{Prices: slices.Repeat([]money.Amount{amount("700 JPY")}, 5001)}, false},
+		{landed.Likely{From: amount("500 JPY"), To: amount("5499 JPY")}, true},
+		{landed.Likely{From: amount("500 JPY"), To: amount("5500 JPY")}, false},
+		{landed.Likely{Half: amount("600 JPY"), Most: amount("5600 JPY")}, true},
+		{landed.Likely{Half: amount("5500 JPY"), Most: amount("5600 JPY")}, false},
+		{landed.Likely{Half: amount("600 JPY"), Most: amount("5601 JPY")}, false},
+	} {
+		h.Lots[0].Likely = &c.likely
+		_, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+		if told := err != nil && strings.Contains(err.Error(), "more than 5000 bids are likely"); told == c.taken || c.taken && err != nil {
+			t.Errorf("%v to %v, half %v: %v", c.likely.From, c.likely.To, c.likely.Half, err)
 		}
 	}
 }

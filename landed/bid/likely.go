@@ -160,12 +160,7 @@ func (g *grid) near(amount int64, cur money.Currency) string {
 // quarter is the lowest price at which the chance of it or less reaches so many quarters.
 func (l *likely) quarter(n uint64) int64 {
 	sum := uint64(0)
-	for i, w := range l.weights {
-		if sum += w; 4*sum >= n*l.all {
-			return l.bids[i]
-		}
-	}
-	return 0
+	return l.bids[slices.IndexFunc(l.weights, func(w uint64) bool { sum += w; return 4*sum >= n*l.all })]
 }
 
 // middle is the lowest price at which the chance of it or less reaches a half.

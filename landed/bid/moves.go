@@ -199,7 +199,7 @@ func (b *Bidder) sameProceeds() bool {
 		}
 	}
 	return !slices.ContainsFunc(b.proceeds.haul.Lots[0].Items, func(it landed.Item) bool {
-		return is(it.Value, it.Worth) || slices.ContainsFunc(it.Chances, func(f landed.Outcome) bool { return is(f.Value, f.Repair) })
+		return is(it.Value, it.Worth) || is(it.Further...) || slices.ContainsFunc(it.Chances, func(f landed.Outcome) bool { return is(f.Value, f.Repair) })
 	})
 }
 
