@@ -241,6 +241,9 @@ func TestEveningPage(t *testing.T) {
 			if strings.Join(shown, "") != "" {
 				t.Errorf("all decided: %q", shown)
 			}
+			p.Holds(`document.querySelector("h1").textContent + ". " + answer.textContent`, "All are decided. Nothing was won, and nothing is to be paid.")
+			p.Eval(`location.reload(), null`, nil)
+			p.Holds(`document.querySelector("h1").textContent + [...document.querySelectorAll("#evening select")].map(s => s.value).join("")`, "All are decided"+marks)
 			continue
 		}
 		if n%2 == 1 && testing.Short() {
@@ -255,6 +258,9 @@ func TestEveningPage(t *testing.T) {
 			continue
 		}
 		asJSON(t, asked, &result)
+		if l := result.Lots[0]; l.Limit != nil {
+			p.Holds(`document.querySelector("h1").textContent.replace(/\u2009/g, "")`, "Bid up to "+*l.Limit+" JPY for "+ids[len(marks)]+", which closes first")
+		}
 		for i, l := range result.Lots {
 			want := "no bid"
 			if l.Limit != nil {

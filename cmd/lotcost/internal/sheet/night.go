@@ -20,11 +20,11 @@ type NightLot struct {
 }
 
 // NightState is what to do once the first lots are decided: Key has a sign for each, the number of
-// the price at which it was won or [NightLost], and Limits are of those after them, none where it
-// is not known.
+// the price at which it was won or [NightLost], Answer is what then is the answer of the page, More
+// what is said with it, and Limits are of those after them, none where it is not known.
 type NightState struct {
-	Key, Answer string
-	Limits      []string
+	Key, Answer, More string
+	Limits            []string
 }
 
 // NightLost is the sign of a lot that was lost.
@@ -36,11 +36,12 @@ var nightJS string
 func (n *Night) tool(h *htmlWriter) {
 	type state struct {
 		Answer string   `json:"answer"`
+		More   string   `json:"more"`
 		Limits []string `json:"limits"`
 	}
 	states := map[string]state{}
 	for _, s := range n.States {
-		out := state{Answer: h.set(s.Answer, false), Limits: []string{}}
+		out := state{Answer: h.set(s.Answer, false), More: h.set(s.More, false), Limits: []string{}}
 		for _, l := range s.Limits {
 			out.Limits = append(out.Limits, h.set(l, true))
 		}

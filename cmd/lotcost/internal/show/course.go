@@ -43,9 +43,9 @@ func nightOf(e *bid.Evening, courses []bid.Course) *sheet.Night {
 			s.Key += strconv.Itoa(at)
 		}
 		if c.Evening != nil {
-			s.Answer = eveningAnswer(c.Evening) + "."
+			s.Answer = eveningAnswer(c.Evening)
 			if c.Plan != nil {
-				s.Answer += fmt.Sprintf(" Still to be expected: %s.", profitText(homeSum(new(big.Rat).Sub(c.Plan.Proceeds, c.Plan.Cost), c.Home)))
+				s.More = fmt.Sprintf("Still to be expected: %s.", profitText(homeSum(new(big.Rat).Sub(c.Plan.Proceeds, c.Plan.Cost), c.Home)))
 			}
 			s.Limits = sheet.Each(c.Lots, func(l *bid.LotTonight) string { return limitText(l.Limit) })
 		}
