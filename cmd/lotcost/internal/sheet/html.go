@@ -116,15 +116,25 @@ var (
 	slim   = room{cell: 0.56, gap: 0.6}
 )
 
-// slimUpTo is the width in rem, of the page, up to which tables that are slim are made so.
-const slimUpTo = 30
+// slimUpTo is the width in rem, of the page, up to which tables that are slim are made so, and
+// besideUpTo that of the evidence beside an answer on the screen of a notebook.
+const (
+	slimUpTo   = 30
+	besideUpTo = 52
+)
 
-// stackClass is the class that stacks a table where it has no room.
+// stackClass is the class that stacks a table where it has no room: one that is slim on a phone,
+// and one that would be stacked beside its answer on the screen of a notebook, not until it has none
+// in small letters.
 func (t *Table) stackClass(columns []int) string {
-	if need := t.least(columns, slim); need <= slimUpTo {
+	need, full := t.least(columns, slim), t.least(columns, inFull)
+	switch {
+	case need <= slimUpTo:
 		return "slim " + stackedBelow(need)
+	case full > besideUpTo && need <= besideUpTo:
+		return "tight " + stackedBelow(need)
 	}
-	return stackedBelow(t.least(columns, inFull))
+	return stackedBelow(full)
 }
 
 func stackedBelow(need int) string {
