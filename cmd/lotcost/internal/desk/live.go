@@ -366,7 +366,8 @@ func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 }
 
 // apart reports whether a form sets nothing that was changed in the file since the page saw it, but
-// single values, of entries that have ids and are still there: both changes then stand in the file.
+// single values, of entries that have ids, are still there and say the same beside them: both
+// changes then stand in the file.
 func (d *Desk) apart(h *haul, seen string, form url.Values) bool {
 	then, known := d.folder.seen(seen)
 	now, is := d.folder.seen(h.Mark)
@@ -381,7 +382,7 @@ func (d *Desk) apart(h *haul, seen string, form url.Values) bool {
 		}
 	}
 	for _, c := range list {
-		if !isSingle(c.path, docs[1]) || valueIn(docs[0], c.path) != valueIn(docs[1], c.path) {
+		if !isSingle(c.path, docs[1]) || valueIn(docs[0], c.path) != valueIn(docs[1], c.path) || beside(docs[0], c.path) != beside(docs[1], c.path) {
 			return false
 		}
 	}
@@ -410,6 +411,24 @@ func valueIn(d *edit.Doc, p edit.Path) string {
 	}
 	text, _ := d.Text(p)
 	return p.String() + ": " + text
+}
+
+// beside is the single values of the entry that a path leads into, which mean something together,
+// as that a lot was lost does with its price, and what figures of the whole file are read by.
+func beside(d *edit.Doc, p edit.Path) string {
+	last := len(p) - 1
+	for ; last >= 0 && p[last].Key != ""; last-- {
+	}
+	var b strings.Builder
+	for _, key := range d.Keys(p[:last+1]) {
+		if last >= 0 || key == "home" || key == "decimal" {
+			b.WriteString(valueIn(d, p[:last+1].Below(key)) + "\n")
+		}
+	}
+	if last >= 0 {
+		b.WriteString(beside(d, p[:1]))
+	}
+	return b.String()
 }
 
 // mine is the file as the page saw it, with its change; nil where that is no longer known.

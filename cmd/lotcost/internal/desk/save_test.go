@@ -67,7 +67,8 @@ func TestMistake(t *testing.T) {
 }
 
 // TestChangedMeanwhile shows both versions of a file in which another program changed what is
-// typed, or took out what it is of, and loses none; what is typed elsewhere in it goes beside that.
+// typed, or what that is read with, or took out what it is of, and loses none; what is typed elsewhere
+// in it goes beside that.
 func TestChangedMeanwhile(t *testing.T) {
 	s := entered(t, "crate.yaml", crate)
 	s.get("/haul/crate.yaml")
@@ -76,6 +77,13 @@ func TestChangedMeanwhile(t *testing.T) {
 	put(t, filepath.Join(s.folder, "crate.yaml"), apart)
 	if got := s.post("/save", typed...); got.status != 200 || s.text("crate.yaml") != strings.Replace(apart, "4600", "5000", 1) {
 		t.Errorf("%d:\n%s", got.status, s.text("crate.yaml"))
+	}
+	for change, to := range map[string]string{"    price: 4600": "    premium: 12%\n    price: 4600", "home: CAD": "home: USD", "home: CAD\n": "home: CAD\ndecimal: comma\n"} {
+		beside := strings.Replace(crate, change, to, 1)
+		put(t, filepath.Join(s.folder, "crate.yaml"), beside)
+		if got := s.post("/save", typed...); beside == crate || got.status == 200 || s.text("crate.yaml") != beside {
+			t.Errorf("%d, where it is %s:\n%s", got.status, to, s.text("crate.yaml"))
+		}
 	}
 	gone := strings.Replace(crate, "id: crate", "id: other", 1)
 	put(t, filepath.Join(s.folder, "crate.yaml"), gone)
