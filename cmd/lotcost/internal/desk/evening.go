@@ -47,9 +47,14 @@ func (l *tonightLot) closes() string { return cmp.Or(l.Fields[0].Value, "~") }
 func showEvening(h *haul, r *http.Request) (parts, error) {
 	var p parts
 	var rest template.HTML
+	var err error
 	limits, result, slow := h.limits(r)
+	if h.File != nil && len(h.open()) == 0 {
+		if p.Answer, err = fill("over", len(h.File.WithoutLost().Lots)); err != nil {
+			return p, err
+		}
+	}
 	if result.Sheet != nil {
-		var err error
 		first, more := parted(result.Whole())
 		more.Blocks = slices.Concat(first.Blocks[1:], more.Blocks) // at the sale one presses before one reads
 		first.Blocks = first.Blocks[:1:1]
@@ -83,7 +88,6 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	}
 	slices.SortStableFunc(body.Lots, func(a, b tonightLot) int { return strings.Compare(a.closes(), b.closes()) })
 	body.Going = body.Going || slow != nil || h.File == nil // and so no limit is known
-	var err error
 	p.Work, err = fill("evening.html", body)
 	return p, errors.Join(slow, err)
 }

@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 )
 
 // tonight is an evening of three lots of two sellers.
@@ -133,6 +134,27 @@ func TestEveningOnPhone(t *testing.T) {
 	p.Holds(order, "lot nokogiri,lot kanna,lot nomi")
 	p.Holds(`[...document.querySelector(".evening tbody tr").cells].filter(c => c.checkVisibility()).map(c => c.innerText.trim().replace("\n", " ")).join()`, "lot nokogiri,lost still open")
 	p.Holds(`document.getElementById("won kanna").getBoundingClientRect().bottom < innerHeight`, "true")
+}
+
+// TestEveningOver says what comes next once all lots are decided; before that, from the day on which
+// they close, the haul opens on its evening, and on the day after it asks what came of them.
+func TestEveningOver(t *testing.T) {
+	s := entered(t, "tonight.yaml", tonight)
+	for day, want := range map[string][2]string{"2026-10-02": {"closes 3 October 20:15: 平鉋", "before"}, "2026-10-03": {"closes 3 October 20:15: 平鉋", "evening"}, "2026-10-04": {"closed 3 October 20:15: say whether it was won or lost", "evening"}} {
+		s.Today = func() time.Time { at, _ := time.Parse(time.DateOnly, day); return at }
+		if page := s.get("/").body; !strings.Contains(page, want[0]) {
+			t.Errorf("%s: %s", day, page)
+		}
+		if page := s.get("/haul/tonight.yaml").body; !strings.Contains(page, `data-view="`+want[1]+`"`) {
+			t.Errorf("%s: it does not open on %s", day, want[1])
+		}
+	}
+	for won, want := range map[string]string{"price: 5000 JPY": "3 lots are won", "lost: yes": "none is won"} {
+		put(t, filepath.Join(s.folder, "tonight.yaml"), strings.ReplaceAll(tonight, "price: open", won))
+		if page := s.get("/haul/tonight.yaml?view=evening").body; !strings.Contains(page, "All are decided: "+want) || strings.Contains(page, `once the parcel is here`) == (won == "lost: yes") {
+			t.Error(page)
+		}
+	}
 }
 
 // TestFirstBid asks for the first bid where nothing says in which currency the lots are bid for,

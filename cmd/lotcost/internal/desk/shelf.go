@@ -23,6 +23,7 @@ type shelf struct {
 
 	mu    sync.Mutex // one reading at a time, so that two pages do not read all of it twice
 	known map[string]*shelved
+	day   string // on which it was read: what a haul waits for goes by that
 }
 
 // shelved is what is kept of a haul. Nothing of it is changed once it is there.
@@ -52,6 +53,9 @@ func (s stamp) holds() bool {
 func (s *shelf) read(priced bool) (map[string]*shelved, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	if day := s.desk.Today().Format(time.DateOnly); day != s.day {
+		s.day, s.known = day, nil
+	}
 	type named struct {
 		name string
 		*shelved

@@ -65,15 +65,18 @@ func (h *haul) page(w http.ResponseWriter, r *http.Request) error {
 	return h.desk.send(w, http.StatusOK, "haul.html", frame{Title: h.Title(), Haul: h, Views: h.fitting(), Body: h.body(r)})
 }
 
-// usual is the view for what the haul waits for; the account where there is none of its own, that
-// with the fields where something is still to be typed, and the text of a file that cannot be read.
+// usual is the view for what the haul waits for, and of an evening from its day on its own; the
+// account where there is none, that with the fields where something is still to be typed, and the
+// text of a file that cannot be read.
 func (h *haul) usual() *view {
 	w := toMend
 	switch {
 	case h.Doc == nil:
 		return textView
 	case h.File != nil:
-		w = h.waits(h.statement != nil)
+		if w = h.waits(h.statement != nil); w == toClose && h.hasEvening() && h.closesBy(h.desk.Today()) {
+			return viewOf("evening") // whoever opens it then stands at the sale
+		}
 	case h.hasOpen():
 		w = toClose
 	}

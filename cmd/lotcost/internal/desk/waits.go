@@ -71,10 +71,8 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 		if lot.Seller != "" && !slices.Contains(sellers, lot.Seller) {
 			sellers = append(sellers, lot.Seller)
 		}
-		if c := lot.Closes; lot.Open && !lot.Lost && !c.IsZero() && (l.closes.IsZero() || c.Before(l.closes)) {
-			l.closes = c
-		}
 	}
+	l.closes = h.closes()
 	l.Seller = sheet.Visible(some(sellers))
 	if !f.Date.IsZero() {
 		l.Day = f.Date.Format(time.DateOnly)
@@ -83,8 +81,10 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 		l.Total = sheet.Typeset(h.marked(e.Statement.Total.String()))
 	}
 	l.Next = h.next(l.waits, e)
-	if l.waits == toClose && !l.closes.IsZero() {
-		l.Next = "closes " + l.closes.Format("2 January 15:04") + ": " + l.Next
+	if at := l.closes.Format("2 January 15:04"); l.waits == toClose && !l.closes.IsZero() {
+		if l.Next = "closes " + at + ": " + l.Next; h.closesBy(h.desk.Today().AddDate(0, 0, -1)) {
+			l.Next = "closed " + at + ": say whether it was won or lost"
+		}
 	}
 	if len(faults) > 0 {
 		l.waits, l.Next = toMend, faults[0].What
@@ -93,6 +93,23 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 		l.waits = archived
 	}
 	return l
+}
+
+// closes is when the first open lot does, where any says so.
+func (h *haul) closes() (first time.Time) {
+	for lot := range sheet.All(h.File.Lots) {
+		if c := lot.Closes; lot.Open && !lot.Lost && !c.IsZero() && (first.IsZero() || c.Before(first)) {
+			first = c
+		}
+	}
+	return first
+}
+
+// closesBy reports whether a lot closes on a day, or closed before. Hours are those of the sale,
+// whose clock nobody knows here.
+func (h *haul) closesBy(day time.Time) bool {
+	at := h.closes()
+	return !at.IsZero() && at.Format(time.DateOnly) <= day.Format(time.DateOnly)
 }
 
 // waits is what the haul waits for, as far as its file says.
