@@ -90,11 +90,14 @@ func (d *Desk) send(w http.ResponseWriter, status int, name string, f frame) err
 	return nil
 }
 
-// refuse answers with nothing but a reason.
+// refuse answers with nothing but a reason, and a way back to those who were let in.
 func refuse(w http.ResponseWriter, status int, why string) {
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
-	templates().ExecuteTemplate(w, "refused.html", why)
+	templates().ExecuteTemplate(w, "refused.html", struct {
+		Why    string
+		Inside bool
+	}{why, status == http.StatusNotFound})
 }
 
 // written is a sheet as a part of a page.

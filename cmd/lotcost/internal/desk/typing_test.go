@@ -129,3 +129,22 @@ func TestOutOfSight(t *testing.T) {
 		p.Holds(`document.querySelector('[name="lots[crate].items[jack].model"]').value`, model)
 	}
 }
+
+// TestNewKept: what is typed for a new haul stands there again when the page comes back, until the
+// haul is begun. From a haul that is not there a way leads back.
+func TestNewKept(t *testing.T) {
+	s := entered(t, "crate.yaml", crate)
+	p := s.at("/haul/gone.yaml")
+	p.On(`a[href="/"]`, `click()`)
+	p.On(`#new summary`, `click()`)
+	p.On(`#new [name=title]`, `focus()`)
+	p.Keys("Two braces")
+	p.Eval(`window.old = true, location.reload(), null`, nil)
+	p.Holds(`window.old + document.readyState + document.querySelector("#new").open + document.querySelector("#new [name=title]").value`, "undefinedcompletetrueTwo braces")
+	p.On(`#new [name=from]`, `value = "GB"`)
+	p.On(`#new [name=to]`, `value = "CA-ON"`)
+	p.On(`#new button`, `click()`)
+	p.Holds(`document.querySelector("h1").textContent`, "Two braces")
+	p.Go(s.base + "/")
+	p.Holds(`document.readyState + document.querySelector("#new").open + document.querySelector("#new [name=title]").value`, "completefalse")
+}

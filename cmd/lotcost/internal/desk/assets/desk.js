@@ -289,7 +289,7 @@
 		}
 		writes(async () => {
 			const answer = await fetch(form.action, {method: "POST", body: form.enctype === "multipart/form-data" ? new FormData(form, by) : new URLSearchParams(new FormData(form, by)), credentials: "same-origin"});
-			if (answer.redirected) { go(answer.url); return; }
+			if (answer.redirected) { if (form.closest("#new")) sessionStorage.removeItem("new"); go(answer.url); return; }
 			const got = await pageOf(answer);
 			if (got.faults || got.both) put(got); else go(got.now.dataset.address ? got.now.dataset.address + "?view=" + got.now.dataset.view : location.href);
 		});
@@ -379,6 +379,12 @@
 	// Of a first haul the figures are written as the reader's are.
 	const usual = main().querySelector("[data-usual]");
 	if (usual && (1.5).toLocaleString(navigator.language).includes(",")) usual.value = "comma";
+
+	// What is typed for a new haul is kept until it is begun: a phone may end the page.
+	const fresh = main().querySelector("#new form"), kept = fresh && sessionStorage.getItem("new");
+	for (const [name, value] of Object.entries(JSON.parse(kept || "{}"))) if (fresh.elements[name]) fresh.elements[name].value = value;
+	if (kept) fresh.parentElement.open = true;
+	fresh?.addEventListener("input", () => sessionStorage.setItem("new", JSON.stringify(Object.fromEntries(new FormData(fresh)))));
 
 	// Of many hauls or pieces those are shown in which something stands, out of their folds; what was
 	// looked for goes into the address.
