@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -28,6 +29,12 @@ func TestBorder(t *testing.T) {
 	p.Holds(`document.getElementById("more box-1 tax").textContent`, "1,85")
 	p.Holds(`document.activeElement.name`, "parcels[box-1].assessed.fee")
 	look(t, p, "border")
+	for bill, says := range map[string]string{"19,55": ", as was estimated for them.", "18,55": "less than was estimated for them."} {
+		put(t, filepath.Join(s.folder, "three.yaml"), strings.Replace(three, "freight: 4100 JPY}", `freight: 4100 JPY, assessed: {tax: "`+bill+`"}}`, 1))
+		if page := s.get("/haul/three.yaml?view=border").body; !strings.Contains(page, says) {
+			t.Errorf("%s: %s", bill, page)
+		}
+	}
 }
 
 // TestBillBesideDefaults types a bill where the way over the border stands in the defaults alone: a

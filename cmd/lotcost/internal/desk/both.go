@@ -4,12 +4,15 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
+
+	"lotcost/landed/source"
 )
 
 // bothBody is a file as it is now and as it would be with a change.
 type bothBody struct {
 	Title, Name, Mark string
-	Merged, Mine      string // Merged is what the file is now with the change, "" where that cannot be
+	Merged, Mine      string   // Merged is what the file is now with the change, "" where that cannot be
+	Changes           []string // what was typed, in words
 	Lines             []bothLine
 }
 
@@ -20,6 +23,11 @@ func (d *Desk) both(w http.ResponseWriter, h *haul, now, mine []byte, form url.V
 	b := bothBody{Title: h.Title(), Name: h.Name, Mark: d.folder.remember(now), Mine: string(mine)}
 	if list, err := changes(form); err == nil && len(list) > 0 {
 		b.Merged = string(h.Text)
+		for _, c := range list {
+			if of := h.wordsOf(&source.Fault{}, c.path.String()); of != "" && c.text != "" {
+				b.Changes = append(b.Changes, of+": "+c.text)
+			}
+		}
 	}
 	if mine == nil {
 		b.Mine = b.Merged

@@ -136,8 +136,8 @@ func TestEveningOnPhone(t *testing.T) {
 	p.Holds(`document.getElementById("won kanna").getBoundingClientRect().bottom < innerHeight`, "true")
 }
 
-// TestEveningOver says what comes next once all lots are decided; before that, from the day on which
-// they close, the haul opens on its evening, and on the day after it asks what came of them.
+// TestEveningOver says what comes next once all lots are decided; before that, from the day on
+// which they close, the haul opens on its evening, and on the day after it asks what came of them.
 func TestEveningOver(t *testing.T) {
 	s := entered(t, "tonight.yaml", tonight)
 	for day, want := range map[string][2]string{"2026-10-02": {"closes 3 October 20:15: 平鉋", "before"}, "2026-10-03": {"closes 3 October 20:15: 平鉋", "evening"}, "2026-10-04": {"closed 3 October 20:15: say whether it was won or lost", "evening"}} {

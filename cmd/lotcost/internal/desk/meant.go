@@ -44,7 +44,7 @@ func meant(d *edit.Doc, c change) []change {
 	at := meantBy(d, c.path)
 	switch {
 	case at == nil:
-		return []change{c}
+		return append([]change{c}, notBoth(d, c)...)
 	case c.path[len(c.path)-1].Key == "~lots":
 		return lotsMeant(d, at, c.text)
 	}
@@ -70,6 +70,21 @@ func meant(d *edit.Doc, c change) []change {
 		return nil
 	}
 	return []change{{at, c.text}}
+}
+
+// notBoth is what no longer stands in the file once a lot is won, or lost, after all.
+func notBoth(d *edit.Doc, c change) []change {
+	if len(c.path) != 3 || c.path[0].Key != "lots" || c.text == "" || c.text == "open" {
+		return nil
+	}
+	price, lost := c.path[:2].Below("price"), c.path[:2].Below("lost")
+	switch at, _ := d.Text(price); {
+	case slices.Equal(c.path, price) && d.Has(lost):
+		return []change{{lost, ""}}
+	case slices.Equal(c.path, lost) && at != "open":
+		return []change{{price, "open"}}
+	}
+	return nil
 }
 
 // understood is a haul with some changes, which are read as they are meant: what is not written as

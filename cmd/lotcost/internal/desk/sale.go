@@ -89,7 +89,7 @@ type saleBody struct {
 var venueColumns = []column{
 	{head: "where", says: "name", key: "name", hint: "market stall"},
 	{head: "its part of the price", key: "fees[0].percent", hint: "10%"},
-	{head: "and for each sale", key: "fees[0].fixed", hint: "0.50 CAD"},
+	{head: "and for each sale", key: "fees[0].fixed", hint: "1 CAD"},
 	{head: "postage buyers pay", key: "charged", hint: "6 CAD"},
 	{head: "postage you pay", key: "postage", hint: "6 CAD"},
 	{head: "sent by post", key: "ships", choices: []string{"no", "yes"}},

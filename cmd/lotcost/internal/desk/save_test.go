@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"html"
 	"os"
 	"path/filepath"
 	"strings"
@@ -58,6 +59,9 @@ func TestMistake(t *testing.T) {
 	if s.text("crate.yaml") != crate {
 		t.Error("it was written")
 	}
+	if got := s.post("/save", "file", "crate.yaml", "mark", seen, "view", "before", "path", "exchange.spread", "value", "2,504%"); got.status != 422 || !strings.Contains(got.body, "“decimal: comma” at the top of “The file itself”") {
+		t.Errorf("%d: %s", got.status, got.body)
+	}
 	odd := strings.Replace(crate, "58 CAD", "58 CDA", 1)
 	put(t, filepath.Join(s.folder, "odd.yaml"), odd)
 	got := s.post("/save", "file", "odd.yaml", "mark", mark([]byte(odd)), "view", "costs", "path", "lots[crate].price", "value", "5000 JPY")
@@ -67,8 +71,8 @@ func TestMistake(t *testing.T) {
 }
 
 // TestChangedMeanwhile shows both versions of a file in which another program changed what is
-// typed, or what that is read with, or took out what it is of, and loses none; what is typed elsewhere
-// in it goes beside that.
+// typed, or what that is read with, or took out what it is of, and loses none; what is typed
+// elsewhere in it goes beside that.
 func TestChangedMeanwhile(t *testing.T) {
 	s := entered(t, "crate.yaml", crate)
 	s.get("/haul/crate.yaml")
@@ -104,6 +108,26 @@ func TestChangedMeanwhile(t *testing.T) {
 	mine := strings.Replace(crate, "4600 JPY", "5000 JPY", 1)
 	if got := s.post("/text", "file", "crate.yaml", "mark", mark([]byte(other)), "text", strings.ReplaceAll(mine, "\n", "\r\n")); got.status != 200 || s.text("crate.yaml") != mine {
 		t.Errorf("%d:\n%s", got.status, s.text("crate.yaml"))
+	}
+}
+
+// TestTwoPhones: a lot that one says is lost, and another that is won, is neither in silence; who
+// asks for the own version has that one alone.
+func TestTwoPhones(t *testing.T) {
+	s := entered(t, "tonight.yaml", tonight)
+	lost := strings.Replace(tonight, "likely: 3000..5000 JPY", "likely: 3000..5000 JPY\n    lost: yes", 1)
+	won := strings.Replace(tonight, "price: open", "price: 5000 JPY", 1)
+	for _, c := range []struct{ now, path, value, typed, merged string }{
+		{lost, "lots[nomi].price", "4000 JPY", "Price of lot nomi: 4000 JPY", strings.Replace(lost, "price: open\n    closes: 2026-10-03 20:40\n    likely: 3000..5000 JPY\n    lost: yes", "price: 4000 JPY\n    closes: 2026-10-03 20:40\n    likely: 3000..5000 JPY", 1)},
+		{won, "lots[kanna].lost", "yes", "Lost of lot kanna: yes", strings.Replace(tonight, "likely: [4000 JPY, 6000 JPY]", "likely: [4000 JPY, 6000 JPY]\n    lost: yes", 1)},
+	} {
+		put(t, filepath.Join(s.folder, "tonight.yaml"), tonight)
+		s.get("/haul/tonight.yaml")
+		put(t, filepath.Join(s.folder, "tonight.yaml"), c.now)
+		got := s.post("/save", "file", "tonight.yaml", "mark", mark([]byte(tonight)), "view", "evening", "path", c.path, "value", c.value)
+		if got.status != 409 || !strings.Contains(got.body, "You typed: "+c.typed) || s.text("tonight.yaml") != c.now || !strings.Contains(got.body, html.EscapeString(c.merged)) {
+			t.Errorf("%d: %s", got.status, got.body)
+		}
 	}
 }
 

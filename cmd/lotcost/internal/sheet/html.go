@@ -124,8 +124,8 @@ const (
 )
 
 // stackClass is the class that stacks a table where it has no room: one that is slim on a phone,
-// and one that would be stacked beside its answer on the screen of a notebook, not until it has none
-// in small letters.
+// and one that would be stacked beside its answer on a notebook, not until it has none in small
+// letters.
 func (t *Table) stackClass(columns []int) string {
 	need, full := t.least(columns, slim), t.least(columns, inFull)
 	switch {

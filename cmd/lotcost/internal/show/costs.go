@@ -417,6 +417,8 @@ func BillsSay(st *landed.Statement) string {
 		return ""
 	case !known:
 		return text + "."
+	case more == 0:
+		return text + ", as was estimated for them."
 	case more < 0:
 		return text + ", " + money.New(-more, st.Home).Number() + " less than was estimated for them."
 	}

@@ -441,7 +441,7 @@
 		events.addEventListener("file", e => queue.then(() => { if (main().dataset.mark && e.data !== main().dataset.mark) follow(); }));
 	};
 	document.addEventListener("visibilitychange", () => { if (document.hidden) hold(); listen(); });
-	addEventListener("online", () => queue.then(resend));
+	addEventListener("online", listen);
 	addEventListener("pagehide", () => events?.close());
 	listen();
 })();

@@ -25,7 +25,7 @@
 	const titles = new Map([...document.querySelectorAll("#hauls li")].map(l => [l.dataset.file, l.textContent])), times = new Map();
 	for (const title of titles.values()) times.set(title, (times.get(title) || 0) + 1);
 	for (const [file, title] of titles) if (times.get(title) > 1) titles.set(file, title + ", " + file);
-	let number = 0, most = 200; // rows that are shown at first: a phone takes long for thousands
+	let number = 0, most = innerWidth < 720 ? 50 : 200; // rows that are shown at first: a phone takes long for thousands
 	[...document.querySelectorAll("main .t > table")].forEach(table => {
 		const heads = table.tHead ? [...table.tHead.rows[0].cells] : [], bodies = [...table.tBodies];
 		const rows = bodies.flatMap(b => [...b.rows]).filter(r => !r.matches(".sum, .group"));
