@@ -235,6 +235,7 @@ func TestEveningPage(t *testing.T) {
 				asked = append(asked[:len(asked)-2], "--won", ids[i]+"="+lots[i][mark-'0'])
 			}
 		}
+		p.Holds(`since.checkVisibility()`, fmt.Sprint(marks != ""))
 		var shown []string
 		p.Eval(`[...document.querySelectorAll(".limit")].map(e => e.textContent.replace(/ /g, ""))`, &shown)
 		if len(marks) == len(ids) {

@@ -67,6 +67,7 @@ func (n *Night) tool(h *htmlWriter) {
 	h.WriteString(`</form>
 <div id="answer" role="status"></div>
 </section>
+<p class="remark" id="since" hidden>What follows is as it was before anything was marked.</p>
 `)
 	h.live("states", states, nightJS)
 }

@@ -24,6 +24,7 @@
 		else if (state && state.answer) now = [state.answer, state.more];
 		if (title.textContent !== now[0]) title.textContent = now[0];
 		answer.textContent = now[1];
+		document.getElementById("since").hidden = key === "";
 	};
 	evening.addEventListener("change", () => { look(); keep(); });
 	evening.addEventListener("submit", e => e.preventDefault());
