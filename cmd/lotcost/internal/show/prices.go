@@ -464,7 +464,7 @@ func keptWords(r *doubles.Result) string {
 
 func setTable(r *doubles.Result) *sheet.Table {
 	cur := r.Venues[r.At].Currency.Code()
-	t := &sheet.Table{Topic: "orders", Title: "All in one order at " + at(r) + ", or singly?", Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "orders", Folds: true, Title: "All in one order at " + at(r) + ", or singly?", Columns: []sheet.Column{
 		{Head: "item"}, {Head: "pieces", Align: sheet.Right}, {Head: "price, " + cur, Align: sheet.Right},
 		{Head: "profit\ntogether", Align: sheet.Right}, {Head: "profit\nsingly", Align: sheet.Right}, {Head: "gain", Align: sheet.Right},
 		{Head: "as good as singly", Wrap: true, Min: 12, Align: sheet.Left},
