@@ -40,9 +40,6 @@ func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []f
 	x.bear()
 	for i := range list {
 		floors = append(floors, x.inHome(&list[i]))
-		if i > 0 && floors[i].UpTo <= floors[i-1].UpTo { // by roundings alone
-			floors[i-1].UpTo, floors[i-1].Counted = list[i-1].UpTo, new(big.Rat)
-		}
 	}
 	measure = make([]int64, len(p.haul.Lots))
 	line := 0
@@ -267,8 +264,26 @@ func (a *assessor) lostToHome() *big.Rat {
 
 // inHome brings a floor of lines to one of lots.
 func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
+	out := floor.Floor{UpTo: f.UpTo, Counted: new(big.Rat).Mul(f.Counted, x.share), Levy: x.levy(&f.Levy)}
+	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
+	// that of home.
+	if more := new(big.Rat).Mul(x.unseen(), f.Counted); more.Sign() > 0 {
+		out.UpTo += new(big.Int).Quo(more.Num(), more.Denom()).Int64() + 1
+	}
+	if f.Owing != nil {
+		owing := x.levy(f.Owing)
+		out.Owing = &owing
+	}
+	return out
+}
+
+// unseen is how much of the freight customs may not see for roundings.
+func (x *floorRates) unseen() *big.Rat { return new(big.Rat).Add(big.NewRat(1, 1), x.share) }
+
+// levy brings a sum of lines to one of lots.
+func (x *floorRates) levy(f *floor.Levy) floor.Levy {
 	lots := len(x.lots.haul.Lots)
-	out := floor.Floor{UpTo: f.UpTo, OnFees: new(big.Rat).Mul(f.OnFees, x.home), Due: new(big.Rat).Mul(f.Due, x.home), Sure: x.any(f.Sure), Counted: new(big.Rat).Mul(f.Counted, x.share)}
+	out := floor.Levy{OnFees: new(big.Rat).Mul(f.OnFees, x.home)}
 	for range lots {
 		out.Each, out.Share = append(out.Each, new(big.Rat)), append(out.Share, new(big.Rat))
 	}
@@ -279,12 +294,7 @@ func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
 		out.Heads = append(out.Heads, floor.Head{Of: x.any(h.Of), Sum: new(big.Rat).Mul(h.Sum, x.home)})
 	}
 	least, most := slices.MinFunc(f.Share, (*big.Rat).Cmp), slices.MaxFunc(f.Share, (*big.Rat).Cmp)
-	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
-	// that of home.
-	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)
-	if more := new(big.Rat).Mul(lost, f.Counted); more.Sign() > 0 {
-		out.UpTo += new(big.Int).Quo(more.Num(), more.Denom()).Int64() + 1
-	}
+	lost := x.unseen()
 	lost.Add(lost.Mul(lost, new(big.Rat).Mul(new(big.Rat).Add(most, f.OnFees), x.home)), x.lost)
 	out.Fixed = lost.Sub(new(big.Rat).Mul(f.Fixed, x.home), lost)
 	out.OnFees.Mul(out.OnFees, x.share)
@@ -303,7 +313,7 @@ func (x *floorRates) any(said []bool) []bool {
 
 // bears finds what of each unit of freight that falls to a lot is charged: as its items share it,
 // each rounded by less than a unit, or the least of all where that is not known.
-func (x *floorRates) bears(out, f *floor.Floor, least *big.Rat) {
+func (x *floorRates) bears(out, f *floor.Levy, least *big.Rat) {
 	if len(x.items) < len(x.lots.all) { // what others bear is not charged
 		least = new(big.Rat)
 	}

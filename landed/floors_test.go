@@ -18,13 +18,13 @@ import (
 // TestFloorsOfLots: whatever travels together, a parcel costs no less than without the border and
 // what the floors say of its lots and their shares of the freight, by weight here.
 func TestFloorsOfLots(t *testing.T) {
-	places := []string{"TW", "NO", "KR", "DE", "CH", "JP", "CA-ON", "US", "BR"}
+	places := []string{"TW", "NO", "KR", "DE", "CH", "GB", "JP", "CA-ON", "US", "BR"}
 	rapid.Check(t, func(t *rapid.T) {
 		h := &landed.Haul{Home: cad, From: "JP", To: rapid.SampledFrom(places).Draw(t, "to"), Date: day}
 		if h.To == "JP" {
 			h.From = "CA"
 		}
-		h.Market = market("100 JPY = 0.93 CAD", "100 TWD = 4.4 CAD", "1 NOK = 0.14 CAD", "1 USD = 1.37 CAD", "1 EUR = 1.6 CAD", "1 CHF = 1.7 CAD")
+		h.Market = market("100 JPY = 0.93 CAD", "100 TWD = 4.4 CAD", "1 NOK = 0.14 CAD", "1 USD = 1.37 CAD", "1 EUR = 1.6 CAD", "1 CHF = 1.7 CAD", "1 GBP = 1.9 CAD")
 		rates, weights := []string{"0", "0.025", "0.065", "0.12"}, make([]int64, 6)
 		h.Border = &landed.Border{Book: customs.NewBook(), Classes: map[string]customs.Class{}}
 		for i, rate := range rates {
@@ -83,27 +83,28 @@ func floorOf(floors []floor.Floor, measure, weights []int64, lots []int, freight
 		worth.Add(worth, big.NewRat(measure[lot], 1))
 		heavy += weights[lot]
 	}
+	asked := func(l *floor.Levy) *big.Rat {
+		sum := new(big.Rat).Set(l.Fixed)
+		for _, lot := range lots {
+			sum.Add(sum, l.Each[lot])
+			falls := new(big.Rat).Mul(freight, big.NewRat(weights[lot], heavy))
+			sum.Add(sum, falls.Mul(falls, l.Share[lot]))
+		}
+		for _, h := range l.Heads {
+			if slices.ContainsFunc(lots, func(lot int) bool { return h.Of[lot] }) {
+				sum.Add(sum, h.Sum)
+			}
+		}
+		return sum
+	}
 	at := 0
-	for at < len(floors)-1 && new(big.Rat).Add(worth, new(big.Rat).Mul(floors[at].Counted, freight)).Cmp(big.NewRat(floors[at].UpTo, 1)) > 0 {
-		at++
-	}
-	f := &floors[at]
-	sum, sure := new(big.Rat).Set(f.Fixed), false
-	for _, lot := range lots {
-		sum.Add(sum, f.Each[lot])
-		falls := new(big.Rat).Mul(freight, big.NewRat(weights[lot], heavy))
-		sum.Add(sum, falls.Mul(falls, f.Share[lot]))
-		sure = sure || f.Sure[lot]
-	}
-	if sure {
-		sum.Add(sum, f.Due)
-	}
-	for _, h := range f.Heads {
-		if slices.ContainsFunc(lots, func(lot int) bool { return h.Of[lot] }) {
-			sum.Add(sum, h.Sum)
+	for ; at < len(floors)-1; at++ {
+		f := &floors[at]
+		if new(big.Rat).Add(worth, new(big.Rat).Mul(f.Counted, freight)).Cmp(big.NewRat(f.UpTo, 1)) <= 0 && (f.Owing == nil || asked(f.Owing).Sign() <= 0) {
+			break
 		}
 	}
-	return sum
+	return asked(&floors[at].Levy)
 }
 
 // TestFloorInHome: a floor in pounds, 1.70 CAD each and with 2 % for the card 1.734, by hand.
@@ -122,7 +123,8 @@ func TestFloorInHome(t *testing.T) {
 	h := &landed.Haul{Home: cad, From: "JP", To: "GB", Date: day, Spread: number("0.02"), Lots: []landed.Lot{{ID: "crate", Price: amount("4200 JPY"), Items: []landed.Item{item("jack", 1, "1 kg", "40 CAD")}}}}
 	h.Market = market("1 GBP = 1.70 CAD", "1 USD = 1.36 CAD", "100 JPY = 0.85 CAD")
 	h.Border = &landed.Border{Book: customs.NewBook(), Classes: map[string]customs.Class{"": {Code: "8201", Duty: &customs.Rate{}}}}
-	in := floor.Floor{UpTo: 1000, Counted: big.NewRat(1, 1), Fixed: big.NewRat(500, 1), Share: []*big.Rat{big.NewRat(1, 10)}, OnFees: big.NewRat(1, 20), Due: big.NewRat(200, 1), Sure: []bool{true}, Each: []*big.Rat{big.NewRat(30, 1)}}
+	in := floor.Floor{UpTo: 1000, Counted: big.NewRat(1, 1), Levy: floor.Levy{Fixed: big.NewRat(500, 1), Share: []*big.Rat{big.NewRat(1, 10)}, OnFees: big.NewRat(1, 20), Each: []*big.Rat{big.NewRat(30, 1)},
+		Heads: []floor.Head{{Of: []bool{true}, Sum: big.NewRat(200, 1)}}}}
 	for name, freight := range map[string][]money.Currency{"yen": {jpy}, "dollars beside others": {gbp, usd, cad}} {
 		t.Run(name, func(t *testing.T) {
 			out, err := landed.HomeFloor(h, freight, in)
@@ -134,7 +136,7 @@ func TestFloorInHome(t *testing.T) {
 				"counted": {out.Counted, big.NewRat(500, 867)},
 				"fixed":   {out.Fixed, big.NewRat(8555899, 10000)},
 				"share":   {out.Share[0], big.NewRat(1, 10)}, // 0.1734 x 500/867
-				"due":     {out.Due, big.NewRat(3468, 10)},
+				"head":    {out.Heads[0].Sum, big.NewRat(3468, 10)},
 				"on fees": {out.OnFees, big.NewRat(1, 20)},
 				"each":    {out.Each[0], big.NewRat(5202, 100)},
 			} {

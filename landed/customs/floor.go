@@ -45,6 +45,7 @@ type floors struct {
 	dearest  int64
 	carriage int64 // the most that a parcel's freight, insurance and fees come to
 	lo, hi   int64 // the parcels looked at have goods above lo and up to hi
+	waived   bool  // their duty is too little to be collected
 	gates    []gate
 	passed   []any // the rules whose gates they are beyond
 	at       int64 // the price of the last of them
@@ -143,7 +144,7 @@ func (f *floors) ends() []int64 {
 	var ends []int64
 	for _, list := range f.rules.bounds {
 		for _, l := range list {
-			if l.over != overParcel || l.of != ofGoods && l.of != ofValue {
+			if l.over != overParcel || l.of != ofGoods && l.of != ofValue || !f.concerned(&l.when) {
 				continue
 			}
 			for i := range f.rules.value {
@@ -167,57 +168,73 @@ func (f *floors) between(ends []int64) []floor.Floor {
 	var list []floor.Floor
 	f.lo = -1
 	for _, f.hi = range append(slices.Compact(ends), f.total) {
-		f.passed, f.at = nil, f.lo
-		end := gate{price: f.lo}
-		for end.price < f.hi {
-			f.gates = []gate{{nil, f.hi, new(big.Rat)}}
-			sum, more, sure := f.charged()
-			end = slices.MinFunc(f.gates, func(a, b gate) int { return cmp.Compare(a.price, b.price) })
-			list = append(list, floor.Floor{UpTo: end.price, Counted: end.counted, Fixed: sum.fixed, OnFees: slices.MinFunc(sum.share[1], (*big.Rat).Cmp), Due: more, Sure: sure, Each: sum.each, Share: sum.share[0], Heads: f.heads(sum)})
-			f.passed, f.at = append(f.passed, end.of), end.price
+		for _, f.waived = range []bool{true, false} {
+			list = f.pieces(list)
 		}
 		f.lo = f.hi
 	}
 	return list
 }
 
-// heads are what a sum asks of headings of several lines.
-func (f *floors) heads(x linear) []floor.Head {
-	var heads []floor.Head
+// pieces adds the floors of the parcels looked at, from gate to gate.
+func (f *floors) pieces(list []floor.Floor) []floor.Floor {
+	f.passed, f.at = nil, f.lo
+	for f.at < f.hi {
+		f.gates = []gate{{nil, f.hi, new(big.Rat)}}
+		next, ok := f.charged()
+		if !ok {
+			break
+		}
+		end := slices.MinFunc(f.gates, func(a, b gate) int { return cmp.Compare(a.price, b.price) })
+		next.UpTo, next.Counted = end.price, end.counted
+		list = append(list, next)
+		f.passed, f.at = append(f.passed, end.of), end.price
+	}
+	return list
+}
+
+// levy is a sum with what it asks of headings of several lines, and once of others.
+func (f *floors) levy(x linear, once floor.Head) floor.Levy {
+	heads := []floor.Head{once}
 	for n, h := range f.headings {
 		if h.lines > 1 {
 			heads = append(heads, floor.Head{Of: h.of, Sum: x.heads[n]})
 		}
 	}
-	return heads
+	return floor.Levy{Fixed: x.fixed, OnFees: slices.MinFunc(x.share[1], (*big.Rat).Cmp), Each: x.each, Share: x.share[0], Heads: heads}
 }
 
-// merged joins neighbours that say the same, and then the first ones until there are few.
+// merged joins neighbours that say the same, and then the first ones until there are few: where
+// the latter is for all parcels that the former is for.
 func merged(list []floor.Floor) []floor.Floor {
+	joins := func(i int) bool { return list[i].Owing != nil || list[i+1].Owing == nil }
 	for i := 0; i+1 < len(list); {
-		f, next := &list[i], &list[i+1]
-		if a, b := linearOf(f), linearOf(next); a.equal(&b) && f.Due.Cmp(next.Due) == 0 && slices.Equal(f.Sure, next.Sure) {
+		if a, b := linearOf(&list[i]), linearOf(&list[i+1]); joins(i) && a.equal(&b) && slices.EqualFunc(list[i].Heads, list[i+1].Heads, sameLots) {
 			list = slices.Delete(list, i, i+1)
 		} else {
 			i++
 		}
 	}
-	for len(list) > mostFloors {
-		a := linearOf(&list[0])
-		a.lower(linearOf(&list[1]))
-		due, sure := list[0].Due, list[0].Sure
-		list = list[1:]
-		list[0].Due = lesser(due, list[0].Due)
-		for i := range sure {
-			list[0].Sure[i] = list[0].Sure[i] && sure[i]
+	for i := 0; len(list) > mostFloors; {
+		if !joins(i) {
+			i++
+			continue
 		}
-		list[0].Fixed, list[0].Each, list[0].Share, list[0].OnFees = a.fixed, a.each, a.share[0], a.share[1][0]
-		for n := range a.heads {
-			list[0].Heads[n].Sum = a.heads[n]
+		a, next := linearOf(&list[i]), &list[i+1]
+		a.lower(linearOf(next))
+		next.Fixed, next.Each, next.Share, next.OnFees = a.fixed, a.each, a.share[0], a.share[1][0]
+		for n, h := range list[i].Heads {
+			next.Heads[n].Sum = a.heads[n]
+			for line, of := range h.Of { // of all lines but where it is above nothing
+				next.Heads[n].Of[line] = of && next.Heads[n].Of[line]
+			}
 		}
+		list = slices.Delete(list, i, i+1)
 	}
 	return list
 }
+
+func sameLots(a, b floor.Head) bool { return slices.Equal(a.Of, b.Of) }
 
 func linearOf(f *floor.Floor) linear {
 	x := linear{fixed: f.Fixed, each: f.Each, share: [2][]*big.Rat{f.Share, {f.OnFees}}}
@@ -283,37 +300,67 @@ func (f *floors) nothing() linear {
 	return linear{new(big.Rat), zeros(n), [2][]*big.Rat{zeros(n), zeros(n)}, zeros(len(f.headings))}
 }
 
-// charged is what the parcels looked at are charged at least, and what one that holds a line of
-// which something is surely due is charged more.
-func (f *floors) charged() (sum linear, more *big.Rat, sure []bool) {
+// charged is what the parcels looked at are charged at least, one that holds a line of which
+// something is surely due once more; false where they are those of which duty is waived, and none
+// is.
+func (f *floors) charged() (out floor.Floor, ok bool) {
 	values := f.values()
 	onGoods := f.dutyFloor(values)
-	f.collected(&onGoods, onGoods, duty)
+	enough := f.uncollected(onGoods)
+	switch {
+	case f.waived && enough == nil:
+		return out, false
+	case f.waived:
+		onGoods.fixed = minus(onGoods.fixed, enough)
+		f.settle(&onGoods)
+		owing := f.levy(onGoods, floor.Head{Of: make([]bool, len(f.lines)), Sum: new(big.Rat)})
+		out.Owing, onGoods = &owing, f.nothing()
+	}
 	onImport := f.taxFloor(values, onGoods)
 	f.collected(&onImport, onImport, taxKind)
 	both := f.nothing()
 	both.add(onGoods, whole)
 	both.add(onImport, whole)
+	f.settle(&both)
+	lowered := f.collected(&both, both, bothKinds)
+	due := !f.waived && enough != nil || f.sureOf(both).Sign() > 0 || !lowered && slices.ContainsFunc(f.passed, func(of any) bool { _, is := of.(*least); return is })
+	sum, once := f.withFees(both, onGoods, due, values), floor.Head{Of: make([]bool, len(f.lines)), Sum: new(big.Rat)}
+	for i := range once.Of {
+		once.Of[i] = !due && plus(f.fixedWith(both, i), both.each[i]).Sign() > 0
+	}
+	if slices.Contains(once.Of, true) {
+		once.Sum = minus(f.withFees(both, onGoods, true, values).fixed, sum.fixed)
+	}
+	out.Levy = f.levy(sum, once)
+	return out, true
+}
+
+// settle gives what is asked of a heading of one line to the line. A line that costs less than
+// nothing may be in any parcel.
+func (f *floors) settle(x *linear) {
 	for n, h := range f.headings {
 		if h.lines == 1 {
-			both.each[h.only], both.heads[n] = plus(both.each[h.only], both.heads[n]), new(big.Rat)
+			x.each[h.only], x.heads[n] = plus(x.each[h.only], x.heads[n]), new(big.Rat)
 		}
 	}
-	for i, each := range both.each { // a line that costs less than nothing may be in any parcel
+	for i, each := range x.each {
 		if each.Sign() < 0 {
-			both.fixed, both.each[i] = plus(both.fixed, each), new(big.Rat)
+			x.fixed, x.each[i] = plus(x.fixed, each), new(big.Rat)
 		}
 	}
-	lowered := f.collected(&both, both, bothKinds)
-	due := f.sureOf(both).Sign() > 0 || !lowered && slices.ContainsFunc(f.passed, func(of any) bool { _, is := of.(*least); return is })
-	sum, more, sure = f.withFees(both, onGoods, due, values), new(big.Rat), make([]bool, len(f.lines))
-	for i := range sure {
-		sure[i] = !due && plus(f.fixedWith(both, i), both.each[i]).Sign() > 0
+}
+
+// uncollected is how much duty is at most too little to be collected of the parcels looked at; nil
+// where all is.
+func (f *floors) uncollected(onGoods linear) (enough *big.Rat) {
+	for i := range f.rules.collect {
+		v := &f.rules.collect[i]
+		at := big.NewRat(v.at, 1)
+		if v.of == duty && f.may(&v.when) != no && !onGoods.nothing() && f.sureOf(onGoods).Cmp(at) < 0 && (enough == nil || at.Cmp(enough) > 0) {
+			enough = at
+		}
 	}
-	if slices.Contains(sure, true) {
-		more = minus(f.withFees(both, onGoods, true, values).fixed, sum.fixed)
-	}
-	return sum, more, sure
+	return enough
 }
 
 // withFees is a sum of duty and tax, of which so much is duty, with the fees that go with it, and

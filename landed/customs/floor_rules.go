@@ -20,9 +20,7 @@ const (
 
 // may reports for which of the parcels a rule is.
 func (f *floors) may(r *when) chance {
-	plain := *r
-	plain.goods, plain.upto, plain.above = nil, nil, nil
-	if !f.applies(&plain, &f.work[0]) {
+	if !f.concerned(r) {
 		return no
 	}
 	is := sure
@@ -37,6 +35,13 @@ func (f *floors) may(r *when) chance {
 		is = min(is, f.exceed(r.above))
 	}
 	return is
+}
+
+// concerned reports whether a rule is for such parcels, whatever is in them.
+func (f *floors) concerned(r *when) bool {
+	plain := *r
+	plain.goods, plain.upto, plain.above = nil, nil, nil
+	return f.applies(&plain, &f.work[0])
 }
 
 // exceed tells for which of the parcels the measure is above a limit.

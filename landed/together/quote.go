@@ -332,22 +332,33 @@ func (s *sender) brackets(asked floors) (list []partition.Bracket, measure, bear
 	return list, measure, bearing
 }
 
-// asBracket is a floor in fine parts, with what of it is on the forwarder's fees.
+// asBracket is a floor in fine parts.
 func asBracket(f *floor.Floor, asked floors, bearing []int64) partition.Bracket {
-	share := func(of *big.Rat) int64 { return min(fine(of, partition.ShareBits), partition.MostShare) }
-	least, onFees := share(f.Share[0]), share(f.OnFees)
+	b := partition.Bracket{UpTo: f.UpTo, Counted: inShares(f.Counted), Levy: asLevy(&f.Levy, asked, bearing)}
+	if f.Owing != nil {
+		owing := asLevy(f.Owing, asked, bearing)
+		b.Owing = &owing
+	}
+	return b
+}
+
+func inShares(of *big.Rat) int64 { return min(fine(of, partition.ShareBits), partition.MostShare) }
+
+// asLevy is a sum in fine parts, with what of it is on the forwarder's fees.
+func asLevy(f *floor.Levy, asked floors, bearing []int64) partition.Levy {
+	least, onFees := inShares(f.Share[0]), inShares(f.OnFees)
 	for _, of := range f.Share {
-		least = min(least, share(of))
+		least = min(least, inShares(of))
 	}
 	of := func(fee int64) int64 { return exact.MulShift(fee, onFees, partition.ShareBits) }
-	b := partition.Bracket{UpTo: f.UpTo, Counted: share(f.Counted), Fixed: fine(f.Fixed, partition.FineBits) + of(asked.alone), Share: least}
+	b := partition.Levy{Fixed: fine(f.Fixed, partition.FineBits) + of(asked.alone), Share: least}
 	for lot, each := range f.Each {
 		b.Each = append(b.Each, fine(each, partition.FineBits)+of(asked.each[lot]))
 		if bearing != nil {
-			b.Bears = append(b.Bears, exact.MulShift(bearing[lot], min(share(f.Share[lot])-least, 1<<partition.ShareBits), partition.ShareBits))
+			b.Bears = append(b.Bears, exact.MulShift(bearing[lot], min(inShares(f.Share[lot])-least, 1<<partition.ShareBits), partition.ShareBits))
 		}
 	}
-	for _, h := range append(slices.Clip(f.Heads), floor.Head{Of: f.Sure, Sum: f.Due}) {
+	for _, h := range f.Heads {
 		if sum := fine(h.Sum, partition.FineBits); sum != 0 {
 			b.Heads = append(b.Heads, partition.Head{Of: setOf(h.Of), Sum: sum})
 		}

@@ -10,18 +10,25 @@ type ahead struct {
 	least []int64 // by cells
 }
 
-// aheads returns the ways there are: by all blocks, and by those that are in the highest bracket by
-// themselves, whose parts bear what it asks of each part.
+// aheads returns the ways there are: by all blocks, and by those that are in higher brackets by
+// themselves, whose parts bear what those ask of each part, from the bracket on that tells most.
 func (s *solver) aheads() []ahead {
 	if s.p.Carriage == nil {
 		return nil
 	}
 	all := []ahead{s.aheadFrom(0)}
-	if highest := len(s.levies.list) - 1; highest > 0 {
-		all = append(all, s.aheadFrom(highest))
+	for first := 1; first < len(s.levies.list); first++ {
+		if next := s.aheadFrom(first); len(all) == 1 {
+			all = append(all, next)
+		} else if s.boundBy(&next) >= s.boundBy(&all[1]) {
+			all[1] = next
+		}
 	}
 	return all
 }
+
+// boundBy is what all blocks cost at least by a way.
+func (s *solver) boundBy(a *ahead) int64 { return a.least[len(a.least)-1] + rounded(s.all.sum(a.each)) }
 
 // aheadFrom looks at the weight of the blocks that only brackets from one on can hold.
 func (s *solver) aheadFrom(first int) ahead {
@@ -37,7 +44,7 @@ func (s *solver) aheadFrom(first int) ahead {
 		if !borne {
 			continue
 		}
-		level := levies.of(levies.measure[b], s.steps.at(s.weight[b]))
+		level := s.surely(b)
 		if level < first {
 			a.cells[b] = 0
 			continue

@@ -137,8 +137,8 @@ func (c *cells) covering() []int64 {
 func (s *solver) boundAll() {
 	s.ahead = s.aheads()
 	s.bound = rounded(s.all.sum(s.each))
-	for _, a := range s.ahead {
-		s.bound = max(s.bound, a.least[len(a.least)-1]+rounded(s.all.sum(a.each)))
+	for i := range s.ahead {
+		s.bound = max(s.bound, s.boundBy(&s.ahead[i]))
 	}
 	s.proven = s.best.cost <= s.bound
 }

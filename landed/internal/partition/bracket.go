@@ -11,12 +11,19 @@ import (
 // Bracket is what parts of some measure cost at least, beyond Carriage and Each of the [Problem].
 type Bracket struct {
 	// UpTo is the greatest measure in the bracket, which has the parts that are in none before it.
-	// That of the last is not looked at: it has no end. Counted is what each unit of Carriage adds
-	// to the measure, in parts of 2^-[ShareBits], from 0 to [MostShare].
+	// Counted is what each unit of Carriage adds to the measure, in parts of 2^-[ShareBits], from 0
+	// to [MostShare]. Parts of which Owing, where it is given, is above nothing are not in it. The
+	// last has all that are in no other.
 	UpTo, Counted int64
+	Owing         *Levy
+	// A part costs what the sum comes to, rounded up, or nothing where that is below zero.
+	Levy
+}
+
+// Levy is a sum that is asked of a part.
+type Levy struct {
 	// Fixed is of each part, and may be below zero; Each of each element in it, 0 or more; nil is
-	// none. Both are in parts of 2^-[FineBits] of a minor unit. A part costs what they come to,
-	// rounded up, or nothing where that is below zero.
+	// none. Both are in parts of 2^-[FineBits] of a minor unit.
 	Fixed int64
 	Each  []int64
 	// Heads are asked besides of a part that holds any of their elements.
@@ -42,18 +49,23 @@ const FineBits, ShareBits, MostShare = 10, 20, 1 << 21
 // Levied returns what the brackets say that a part of some carriage costs at least.
 func (p *Problem) Levied(elements Set, carriage int64) int64 {
 	last, measure := len(p.Brackets)-1, elements.sum(p.Measure)
-	at := slices.IndexFunc(p.Brackets[:last], func(b Bracket) bool { return measure+shareOf(carriage, b.Counted, 0) <= b.UpTo })
+	at := slices.IndexFunc(p.Brackets[:last], func(b Bracket) bool {
+		return measure+shareOf(carriage, b.Counted, 0) <= b.UpTo && (b.Owing == nil || p.levied(b.Owing, elements, carriage) <= 0)
+	})
 	if at < 0 {
 		at = last
 	}
-	b := &p.Brackets[at]
-	sum := b.Fixed + shareOf(carriage, b.Share, FineBits) + borne(carriage, elements.sum(b.Bears), elements.sum(p.Bearing)) + elements.sum(b.Each)
-	for _, h := range b.Heads {
+	return rounded(p.levied(&p.Brackets[at].Levy, elements, carriage))
+}
+
+func (p *Problem) levied(l *Levy, elements Set, carriage int64) int64 {
+	sum := l.Fixed + shareOf(carriage, l.Share, FineBits) + borne(carriage, elements.sum(l.Bears), elements.sum(p.Bearing)) + elements.sum(l.Each)
+	for _, h := range l.Heads {
 		if elements&h.Of != 0 {
 			sum += h.Sum
 		}
 	}
-	return rounded(sum)
+	return sum
 }
 
 // borne is what is asked of a carriage where elements that bear so much of it are charged, fine.
@@ -71,10 +83,17 @@ func rounded(fine int64) int64 { return max(0, ceilShift(fine, FineBits)) }
 
 // bracket is a Bracket by block.
 type bracket struct {
-	upTo, counted, fixed, share int64
-	heads                       []head
-	each, bears                 []int64
-	least                       []int64 // each, with what a block bears at least of any carriage
+	upTo, counted int64
+	owing         *levy
+	levy
+}
+
+// levy is a Levy by block.
+type levy struct {
+	fixed, share int64
+	heads        []head
+	each, bears  []int64
+	least        []int64 // each, with what a block bears at least of any carriage
 }
 
 // head is a Head by block.
@@ -83,8 +102,8 @@ type head struct {
 	sum int64
 }
 
-// asked is what the bracket asks of a group, beside that of its blocks.
-func (b *bracket) asked(g group) int64 {
+// asked is what is asked of a group, beside that of its blocks.
+func (b *levy) asked(g group) int64 {
 	sum := b.fixed
 	for i := range b.heads {
 		if g&b.heads[i].of != 0 {
@@ -96,13 +115,8 @@ func (b *bracket) asked(g group) int64 {
 
 // askedOfAny is the least of asked for any part: all heads below nothing, and what the others ask
 // of the block of which they ask least.
-func (b *bracket) askedOfAny(all group) int64 {
-	sum, least := b.fixed, int64(math.MaxInt64)
-	for _, h := range b.heads {
-		if h.sum < 0 && h.of != 0 {
-			sum += h.sum
-		}
-	}
+func (b *levy) askedOfAny(all group) int64 {
+	least := int64(math.MaxInt64)
 	for rest := all; rest != 0; rest &= rest - 1 {
 		own := int64(0)
 		for _, h := range b.heads {
@@ -112,14 +126,29 @@ func (b *bracket) askedOfAny(all group) int64 {
 		}
 		least = min(least, own)
 	}
-	return sum + least
+	return b.askedOfAll() + least
 }
 
-// onCarriage is what the bracket adds to a carriage at least, fine.
-func (b *bracket) onCarriage(carriage int64) int64 { return shareOf(carriage, b.share, FineBits) }
+// askedOfAll is what is asked of a part whatever is in it: all heads below nothing.
+func (b *levy) askedOfAll() int64 {
+	sum := b.fixed
+	for _, h := range b.heads {
+		if h.sum < 0 && h.of != 0 {
+			sum += h.sum
+		}
+	}
+	return sum
+}
+
+// onCarriage is what is added to a carriage at least, fine.
+func (b *levy) onCarriage(carriage int64) int64 { return shareOf(carriage, b.share, FineBits) }
 
 // left is what the bracket leaves to the measure of a part of some carriage.
 func (b *bracket) left(carriage int64) int64 { return b.upTo - shareOf(carriage, b.counted, 0) }
+
+// free is what blocks of a part of some carriage, each counted by the least that is asked of it,
+// come to while nothing may be asked.
+func (b *levy) free(carriage int64) int64 { return -b.askedOfAll() - b.onCarriage(carriage) }
 
 // shareOf is a share of an amount, in parts of so many binary places.
 func shareOf(amount, share int64, places uint) int64 {
@@ -132,40 +161,62 @@ type brackets struct {
 	measure, bearing []int64 // of each block
 }
 
-// of returns the place of the bracket of a measure and carriage.
-func (b *brackets) of(measure, carriage int64) int {
-	return slices.IndexFunc(b.list, func(b bracket) bool { return measure <= b.left(carriage) })
+// of returns the place of the bracket of a measure and carriage, asking what is owing where that
+// matters.
+func (b *brackets) of(measure, carriage int64, owing func(bracket int) int64) int {
+	at := 0
+	for measure > b.list[at].left(carriage) || b.list[at].owing != nil && owing(at) > 0 {
+		at++
+	}
+	return at
+}
+
+// asked is what a levy asks of a group.
+func (b *brackets) asked(l *levy, g group, carriage int64) int64 {
+	return l.asked(g) + g.sum(l.each) + borne(carriage, g.sum(l.bears), g.sum(b.bearing)) + l.onCarriage(carriage)
+}
+
+// surely is the place of the first bracket that may have parts of a block and others.
+func (s *solver) surely(block int) int {
+	b, carriage := &s.levies, s.steps.at(s.weight[block])
+	return b.of(b.measure[block], carriage, func(at int) int64 { return b.list[at].owing.least[block] - b.list[at].owing.free(carriage) })
 }
 
 // newBrackets sums what is known of each element by block.
 func (s *solver) newBrackets() brackets {
 	b := brackets{measure: make([]int64, len(s.blocks)), bearing: make([]int64, len(s.blocks))}
-	for i := range s.p.Brackets {
-		from := &s.p.Brackets[i]
-		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, fixed: from.Fixed, share: from.Share, heads: make([]head, len(from.Heads)), each: make([]int64, len(s.blocks)), bears: make([]int64, len(s.blocks))})
-		if i == len(s.p.Brackets)-1 {
-			b.list[i].upTo, b.list[i].counted = math.MaxInt64, 0
-		}
-	}
 	for block, elements := range s.blocks {
 		b.measure[block], b.bearing[block] = elements.sum(s.p.Measure), elements.sum(s.p.Bearing)
-		for i, from := range s.p.Brackets {
-			b.list[i].each[block], b.list[i].bears[block] = elements.sum(from.Each), elements.sum(from.Bears)
-			for n, h := range from.Heads {
-				b.list[i].heads[n].sum = h.Sum
-				if elements&h.Of != 0 {
-					b.list[i].heads[n].of |= 1 << block
-				}
+	}
+	carriage, bearing := s.lightest(b.bearing)
+	for i := range s.p.Brackets {
+		from := &s.p.Brackets[i]
+		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, levy: s.newLevy(&from.Levy, carriage, bearing)})
+		if from.Owing != nil {
+			owing := s.newLevy(from.Owing, carriage, bearing)
+			b.list[i].owing = &owing
+		}
+	}
+	if last := len(b.list) - 1; last >= 0 {
+		b.list[last].upTo, b.list[last].counted, b.list[last].owing = math.MaxInt64, 0, nil
+	}
+	return b
+}
+
+// newLevy sums by block; the least carriage for what may bear it is so much for a bearing.
+func (s *solver) newLevy(from *Levy, carriage, bearing int64) levy {
+	l := levy{fixed: from.Fixed, share: from.Share, heads: make([]head, len(from.Heads))}
+	for block, elements := range s.blocks {
+		each, bears := elements.sum(from.Each), elements.sum(from.Bears)
+		l.each, l.bears, l.least = append(l.each, each), append(l.bears, bears), append(l.least, each+borne(carriage, bears, bearing))
+		for n, h := range from.Heads {
+			l.heads[n].sum = h.Sum
+			if elements&h.Of != 0 {
+				l.heads[n].of |= 1 << block
 			}
 		}
 	}
-	carriage, bearing := s.lightest(b.bearing)
-	for i := range b.list {
-		for block, each := range b.list[i].each {
-			b.list[i].least = append(b.list[i].least, each+borne(carriage, b.list[i].bears[block], bearing))
-		}
-	}
-	return b
+	return l
 }
 
 // lightest is the carriage of the step that asks least for what may bear it.
@@ -216,32 +267,42 @@ func (p *Problem) checkBrackets() error {
 		b := &p.Brackets[i]
 		field := fmt.Sprintf("Brackets[%d].", i)
 		switch {
-		case i > 0 && i < len(p.Brackets)-1 && b.UpTo <= p.Brackets[i-1].UpTo:
-			return wrong(field+"UpTo", b.UpTo, "must be above that of the bracket before")
-		case b.Fixed < -mostFine || b.Fixed > mostFine:
-			return wrong(field+"Fixed", b.Fixed, "must be from -2^60 to 2^60")
-		case b.Share < 0 || b.Share > MostShare:
-			return wrong(field+"Share", b.Share, "must be from 0 to 2^21")
 		case b.Counted < 0 || b.Counted > MostShare:
 			return wrong(field+"Counted", b.Counted, "must be from 0 to 2^21")
 		case p.Measure == nil && len(p.Brackets) > 1:
 			return wrong("Measure", "nil", "must be given with several Brackets")
 		}
-		left := int64(mostFine)
-		for n, h := range b.Heads {
-			if h.Sum < -left || h.Sum > left {
-				return wrong(fmt.Sprintf("%sHeads[%d].Sum", field, n), h.Sum, "must be from -2^60 to 2^60, all together")
+		if err := p.checkLevy(field, &b.Levy); err != nil {
+			return err
+		}
+		if b.Owing != nil {
+			if err := p.checkLevy(field+"Owing.", b.Owing); err != nil {
+				return err
 			}
-			left -= max(h.Sum, -h.Sum)
-		}
-		if err := p.checkList(field+"Each", b.Each, mostFine); err != nil {
-			return err
-		}
-		if err := p.checkBears(field, b.Bears); err != nil {
-			return err
 		}
 	}
 	return nil
+}
+
+// checkLevy looks for a sum that leaves its range.
+func (p *Problem) checkLevy(field string, l *Levy) error {
+	switch {
+	case l.Fixed < -mostFine || l.Fixed > mostFine:
+		return wrong(field+"Fixed", l.Fixed, "must be from -2^60 to 2^60")
+	case l.Share < 0 || l.Share > MostShare:
+		return wrong(field+"Share", l.Share, "must be from 0 to 2^21")
+	}
+	left := int64(mostFine)
+	for n, h := range l.Heads {
+		if h.Sum < -left || h.Sum > left {
+			return wrong(fmt.Sprintf("%sHeads[%d].Sum", field, n), h.Sum, "must be from -2^60 to 2^60, all together")
+		}
+		left -= max(h.Sum, -h.Sum)
+	}
+	if err := p.checkList(field+"Each", l.Each, mostFine); err != nil {
+		return err
+	}
+	return p.checkBears(field, l.Bears)
 }
 
 // checkBears looks for an element that bears more than what it weighs.

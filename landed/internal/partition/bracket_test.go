@@ -36,7 +36,7 @@ func TestBracketsBelowNothing(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 12))
 	for n := range 60 {
 		p := &partition.Problem{Elements: 7, Modes: 1, Weight: make([]int64, 7), Measure: make([]int64, 7)}
-		b := partition.Bracket{Fixed: -(300 + r.Int64N(900)) << partition.FineBits}
+		b := partition.Bracket{Levy: partition.Levy{Fixed: -(300 + r.Int64N(900)) << partition.FineBits}}
 		for i := range p.Elements {
 			p.Weight[i], p.Measure[i] = 1+r.Int64N(900), 1
 			b.Each = append(b.Each, (100+r.Int64N(400))<<partition.FineBits)

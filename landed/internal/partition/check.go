@@ -92,16 +92,26 @@ func (p *Problem) checkKinds() error {
 
 // headed reports whether something is asked once of parts that hold one element and not the other.
 func (p *Problem) headed(element, other int) bool {
-	return slices.ContainsFunc(p.Brackets, func(b Bracket) bool {
-		return slices.ContainsFunc(b.Heads, func(h Head) bool { return h.Of.Has(element) != h.Of.Has(other) })
+	return slices.ContainsFunc(p.levies(), func(l *Levy) bool {
+		return slices.ContainsFunc(l.Heads, func(h Head) bool { return h.Of.Has(element) != h.Of.Has(other) })
 	})
+}
+
+// levies returns all sums that brackets look at.
+func (p *Problem) levies() (all []*Levy) {
+	for i := range p.Brackets {
+		if all = append(all, &p.Brackets[i].Levy); p.Brackets[i].Owing != nil {
+			all = append(all, p.Brackets[i].Owing)
+		}
+	}
+	return all
 }
 
 // lists returns what is said of each element.
 func (p *Problem) lists() [][]int64 {
 	lists := append([][]int64{p.Weight, p.Each, p.Measure}, p.Figures...)
-	for i := range p.Brackets {
-		lists = append(lists, p.Brackets[i].Each)
+	for _, l := range p.levies() {
+		lists = append(lists, l.Each)
 	}
 	return lists
 }

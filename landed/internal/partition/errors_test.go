@@ -54,28 +54,29 @@ func TestProblemErrors(t *testing.T) {
 		{"less for several in a part", func(p *partition.Problem, _ *partition.Options) { p.Alone, p.Joined = 2, 1 }, `Joined "1": must be from Alone to 2^60`},
 		{"measure that is not given", func(p *partition.Problem, _ *partition.Options) { p.Brackets = make([]partition.Bracket, 2) },
 			`Measure "nil": must be given with several Brackets`},
-		{"brackets out of order", func(p *partition.Problem, _ *partition.Options) {
-			p.Brackets, p.Measure = []partition.Bracket{{UpTo: 5}, {UpTo: 5}, {}}, []int64{1, 2, 3}
-		}, `Brackets[1].UpTo "5": must be above that of the bracket before`},
 		{"bracket too dear", func(p *partition.Problem, _ *partition.Options) {
-			p.Brackets = []partition.Bracket{{Fixed: partition.MaxCost<<10 + 1}}
+			p.Brackets = []partition.Bracket{{Levy: partition.Levy{Fixed: partition.MaxCost<<10 + 1}}}
 		}, `Brackets[0].Fixed "1152921504606846977": must be from -2^60 to 2^60`},
-		{"bracket of too great a share", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Share: 1<<21 + 1}} },
-			`Brackets[0].Share "2097153": must be from 0 to 2^21`},
+		{"bracket of too great a share", func(p *partition.Problem, _ *partition.Options) {
+			p.Brackets = []partition.Bracket{{Owing: &partition.Levy{Share: 1<<21 + 1}}}
+		},
+			`Brackets[0].Owing.Share "2097153": must be from 0 to 2^21`},
 		{"bracket that counts too much", func(p *partition.Problem, _ *partition.Options) {
 			p.Brackets = []partition.Bracket{{Counted: 1<<21 + 1}}
 		},
 			`Brackets[0].Counted "2097153": must be from 0 to 2^21`},
 		{"heads of too much", func(p *partition.Problem, _ *partition.Options) {
-			p.Brackets = []partition.Bracket{{Heads: []partition.Head{{Sum: partition.MaxCost << 10}, {Sum: -1}}}}
+			p.Brackets = []partition.Bracket{{Levy: partition.Levy{Heads: []partition.Head{{Sum: partition.MaxCost << 10}, {Sum: -1}}}}}
 		}, `Brackets[0].Heads[1].Sum "-1": must be from -2^60 to 2^60, all together`},
 		{"what is borne of nothing", func(p *partition.Problem, _ *partition.Options) {
-			p.Brackets = []partition.Bracket{{Bears: []int64{1, 2, 3}}}
+			p.Brackets = []partition.Bracket{{Levy: partition.Levy{Bears: []int64{1, 2, 3}}}}
 		}, `Bearing "nil": must be given with Bears`},
 		{"more borne than there is", func(p *partition.Problem, _ *partition.Options) {
-			p.Bearing, p.Brackets = []int64{4, 4, 4}, []partition.Bracket{{Bears: []int64{4, 5, 4}}}
+			p.Bearing, p.Brackets = []int64{4, 4, 4}, []partition.Bracket{{Levy: partition.Levy{Bears: []int64{4, 5, 4}}}}
 		}, `Brackets[0].Bears of element 1 "5": must be no more than its Bearing`},
-		{"short list of a bracket", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Each: []int64{1}}} },
+		{"short list of a bracket", func(p *partition.Problem, _ *partition.Options) {
+			p.Brackets = []partition.Bracket{{Levy: partition.Levy{Each: []int64{1}}}}
+		},
 			`Brackets[0].Each "1 entries": must have one for each of the 3 elements`},
 		{"figures without prices", func(p *partition.Problem, _ *partition.Options) { p.Figures = [][]int64{{1, 1, 1}} },
 			`ModeFloor "nil": must be given with Figures`},

@@ -33,13 +33,13 @@ const measureRows, fewCells = 64, 1 << 10
 func (s *solver) newKnapsacks() []knapsack {
 	list := s.levies.list
 	if len(list) == 0 {
-		list = []bracket{{upTo: never, least: make([]int64, len(s.blocks))}}
+		list = []bracket{{upTo: never, levy: levy{least: make([]int64, len(s.blocks))}}}
 	}
 	var sacks []knapsack
 	beyond := s.mostOf(s.levies.measure)(s.steps.upTo[len(s.steps.upTo)-1])
 	for i := range list {
 		b := &list[i]
-		if i > 0 && beyond <= list[i-1].left(s.steps.cost[len(s.steps.cost)-1]) {
+		if i > 0 && list[i-1].owing == nil && beyond <= list[i-1].left(s.steps.cost[len(s.steps.cost)-1]) {
 			break // no part that is carried comes so far
 		}
 		if n := b.across(); n >= 0 { // those that it is not asked of by themselves
@@ -56,7 +56,7 @@ func (s *solver) newKnapsacks() []knapsack {
 
 // across is the place of a head above nothing some of whose blocks have others of their own; -1
 // where there is none.
-func (b *bracket) across() int {
+func (b *levy) across() int {
 	return slices.IndexFunc(b.heads, func(h head) bool {
 		return h.sum > 0 && slices.ContainsFunc(b.heads, func(o head) bool { return o.of != h.of && o.of&h.of != 0 })
 	})
@@ -65,7 +65,7 @@ func (b *bracket) across() int {
 // headsOf are what a bracket asks once of parts of some blocks, those below nothing first: of all
 // parts, and of those that hold a block of a group. The groups have no block in common: what is
 // below nothing and would is asked of all, what is above only of the blocks that no group has yet.
-func (b *bracket) headsOf(of group) (sum int64, groups []head) {
+func (b *levy) headsOf(of group) (sum int64, groups []head) {
 	heads, left := slices.Clone(b.heads), of
 	slices.SortStableFunc(heads, func(a, b head) int { return cmp.Compare(a.sum, b.sum) })
 	for _, h := range heads {
@@ -88,9 +88,11 @@ func (b *bracket) headsOf(of group) (sum int64, groups []head) {
 func (s *solver) newKnapsack(b *bracket, of group) knapsack {
 	asked, groups := b.headsOf(of)
 	fixed := b.fixed + asked
-	if least := s.steps.cost[0]; least+(s.p.Alone+fixed+b.onCarriage(least))>>FineBits < 0 {
-		// The relaxation knows no costs below zero.
-		fixed, groups, b = 0, nil, &bracket{upTo: b.upTo, counted: b.counted, least: make([]int64, len(s.blocks))}
+	measures, left := s.within(b)
+	half := mulDiv(s.all.sum(b.least), left(0)/2, max(1, s.all.sum(measures)))
+	if least := s.steps.cost[0]; least+(s.p.Alone+fixed+b.onCarriage(least))>>FineBits < 0 || fixed+half < 0 {
+		// The relaxation knows no costs below zero, and of most parts more is told by nothing.
+		fixed, groups, b = 0, nil, &bracket{upTo: b.upTo, counted: b.counted, owing: b.owing, levy: levy{least: make([]int64, len(s.blocks))}}
 	}
 	alone := s.p.Alone >> FineBits
 	joined := min(s.p.Joined>>FineBits, alone+s.best.cost) // dearer is as bad, and might not fit when scaled
@@ -99,18 +101,18 @@ func (s *solver) newKnapsack(b *bracket, of group) knapsack {
 		groups[n].sum = min(groups[n].sum>>FineBits, s.best.cost)
 	}
 	var fitting int64
-	for block, measure := range s.levies.measure {
+	for block, measure := range measures {
 		k.each[block] = (s.each[block] + b.least[block]) >> FineBits
-		if of.has(block) && measure <= b.left(s.carriage(s.weight[block])) {
+		if of.has(block) && measure <= left(s.carriage(s.weight[block])) {
 			fitting += measure
 		} else {
 			k.row[block] = -1
 		}
 	}
-	grid, unit := int64(gridCells), b.upTo
-	if fitting > b.left(s.steps.cost[len(s.steps.cost)-1]) {
-		k.rows, grid, unit = measureRows+1, fewCells, b.upTo/measureRows
-		for block, measure := range s.levies.measure {
+	grid, unit := int64(gridCells), left(0)
+	if fitting > left(s.steps.cost[len(s.steps.cost)-1]) {
+		k.rows, grid, unit = measureRows+1, fewCells, unit/measureRows
+		for block, measure := range measures {
 			if k.row[block] == 0 {
 				k.row[block] = rowOf(measure, unit)
 			}
@@ -118,11 +120,20 @@ func (s *solver) newKnapsack(b *bracket, of group) knapsack {
 	}
 	k.cells = newCells(&s.steps, s.weight, grid)
 	for i, cost := range k.cost {
-		k.last = append(k.last, rowOf(b.left(cost), unit))
+		k.last = append(k.last, rowOf(left(cost), unit))
 		cost += (fixed + b.onCarriage(cost)) >> FineBits
 		k.cost[i] = min(cost+joined, s.best.cost+k.single)
 	}
 	return k
+}
+
+// within is what of each block the parts of a bracket hold no more of than is left by a carriage:
+// of its measure, or of what is owing, where half as much of all blocks fits in.
+func (s *solver) within(b *bracket) (measures []int64, left func(carriage int64) int64) {
+	if b.owing == nil || mulDiv(s.all.sum(b.owing.least), b.upTo/2, max(1, s.all.sum(s.levies.measure))) < b.owing.free(0) {
+		return s.levies.measure, b.left
+	}
+	return b.owing.least, b.owing.free
 }
 
 // rowOf returns the row of a measure where each has all up to a unit, and the next begins one above

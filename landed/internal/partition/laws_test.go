@@ -112,11 +112,19 @@ func reordered(p *partition.Problem, place []int) *partition.Problem {
 		}
 		return moved
 	}
+	moved := func(l partition.Levy) partition.Levy {
+		l.Each, l.Bears, l.Heads = move(l.Each), move(l.Bears), slices.Clone(l.Heads)
+		for n := range l.Heads {
+			l.Heads[n].Of = forth(l.Heads[n].Of)
+		}
+		return l
+	}
 	out.Weight, out.Each, out.Measure, out.Bearing = move(p.Weight), move(p.Each), move(p.Measure), move(p.Bearing)
 	for _, b := range p.Brackets {
-		b.Each, b.Bears, b.Heads = move(b.Each), move(b.Bears), slices.Clone(b.Heads)
-		for n := range b.Heads {
-			b.Heads[n].Of = forth(b.Heads[n].Of)
+		b.Levy = moved(b.Levy)
+		if b.Owing != nil {
+			owing := moved(*b.Owing)
+			b.Owing = &owing
 		}
 		out.Brackets = append(out.Brackets, b)
 	}

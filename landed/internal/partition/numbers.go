@@ -78,15 +78,28 @@ type floors struct {
 	groups                halves
 	weight, each, measure halves
 	bearing               halves
-	levied, bears         []halves // by bracket
+	levied, owing         []summed // by bracket
 	figures               []halves
+}
+
+// summed is a levy by set; nil where there is none.
+type summed struct {
+	*levy
+	each, bears halves
 }
 
 func (e *space) newFloors() floors {
 	list := func(of []int64) halves { return e.halved(func(_, b int) int64 { return of[b] }) }
 	f := floors{s: e.s, groups: e.groups, weight: list(e.s.weight), each: list(e.s.each), measure: list(e.s.levies.measure), bearing: list(e.s.levies.bearing)}
+	of := func(l *levy) (out summed) {
+		if l != nil {
+			out = summed{l, list(l.each), list(l.bears)}
+		}
+		return out
+	}
 	for i := range e.s.levies.list {
-		f.levied, f.bears = append(f.levied, list(e.s.levies.list[i].each)), append(f.bears, list(e.s.levies.list[i].bears))
+		b := &e.s.levies.list[i]
+		f.levied, f.owing = append(f.levied, of(&b.levy)), append(f.owing, of(b.owing))
 	}
 	for _, of := range e.s.figures {
 		f.figures = append(f.figures, list(of))
@@ -117,13 +130,15 @@ func (f *floors) of(number uint32, most int64) (bare, least int64) {
 
 // levy returns both for a set of known carriage and other cost.
 func (f *floors) levy(number uint32, carriage, each int64) (bare, least int64) {
-	bare = f.s.floorOf(carriage, each, nil, 0)
+	bare = f.s.floorOf(carriage, each, 0)
 	if len(f.levied) == 0 || bare >= never {
 		return bare, bare
 	}
-	levies := &f.s.levies
-	at := levies.of(f.measure.of(number), carriage)
-	b := &levies.list[at]
-	levied := b.asked(group(f.groups.of(number))) + f.levied[at].of(number) + borne(carriage, f.bears[at].of(number), f.bearing.of(number))
-	return bare, f.s.floorOf(carriage, each, b, levied)
+	at := f.s.levies.of(f.measure.of(number), carriage, func(at int) int64 { return f.asked(&f.owing[at], number, carriage) })
+	return bare, f.s.floorOf(carriage, each, f.asked(&f.levied[at], number, carriage))
+}
+
+// asked is what a levy asks of a set.
+func (f *floors) asked(l *summed, number uint32, carriage int64) int64 {
+	return l.asked(group(f.groups.of(number))) + l.each.of(number) + borne(carriage, l.bears.of(number), f.bearing.of(number)) + l.onCarriage(carriage)
 }

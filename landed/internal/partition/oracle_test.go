@@ -182,20 +182,14 @@ func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 	}
 	upTo := int64(-1)
 	for range 1 + r.IntN(3) {
-		b := partition.Bracket{UpTo: upTo + 1 + r.Int64N(8000), Fixed: (r.Int64N(600) - 200) << 10, Share: r.Int64N(1 << 19)}
-		for i := range p.Elements {
-			b.Each = append(b.Each, p.Measure[i]*r.Int64N(100)<<10/300)
-		}
+		b := partition.Bracket{UpTo: upTo + 1 + r.Int64N(8000), Levy: anyLevy(r, p)}
 		if r.IntN(3) == 0 {
 			b = partition.Bracket{UpTo: b.UpTo}
 		}
-		for range r.IntN(4) {
-			b.Heads = append(b.Heads, partition.Head{Of: partition.Set(r.Uint64N(1 << p.Elements)), Sum: (r.Int64N(400) - 100) << 10})
-		}
 		if r.IntN(2) == 0 {
-			for i := range p.Elements {
-				b.Bears = append(b.Bears, r.Int64N(p.Bearing[i]+1))
-			}
+			owing := anyLevy(r, p)
+			owing.Fixed -= r.Int64N(1000) << 10
+			b.Owing = &owing
 		}
 		if r.IntN(2) == 0 {
 			b.Counted = r.Int64N(partition.MostShare + 1)
@@ -210,14 +204,38 @@ func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 	}
 }
 
+// anyLevy is a sum by elements, some of them in heads.
+func anyLevy(r *rand.Rand, p *partition.Problem) partition.Levy {
+	l := partition.Levy{Fixed: (r.Int64N(600) - 200) << 10, Share: r.Int64N(1 << 19)}
+	for i := range p.Elements {
+		l.Each = append(l.Each, p.Measure[i]*r.Int64N(100)<<10/300)
+	}
+	for range r.IntN(4) {
+		l.Heads = append(l.Heads, partition.Head{Of: partition.Set(r.Uint64N(1 << p.Elements)), Sum: (r.Int64N(400) - 100) << 10})
+	}
+	if r.IntN(2) == 0 {
+		for i := range p.Elements {
+			l.Bears = append(l.Bears, r.Int64N(p.Bearing[i]+1))
+		}
+	}
+	return l
+}
+
 // levied is what the bracket of a part asks.
 func levied(s partition.Set, p *partition.Problem) int64 {
 	at, worth := 0, total(p.Measure, s)
 	least, _ := p.Carriage(total(p.Weight, s))
-	for at < len(p.Brackets)-1 && worth+least*p.Brackets[at].Counted>>20 > p.Brackets[at].UpTo {
-		at++
+	for ; at < len(p.Brackets)-1; at++ {
+		b := &p.Brackets[at]
+		if worth+least*b.Counted>>20 <= b.UpTo && (b.Owing == nil || asked(s, p, b.Owing, least) <= 0) {
+			break
+		}
 	}
-	b := &p.Brackets[at]
+	return max(0, (asked(s, p, &p.Brackets[at].Levy, least)+1023)>>10)
+}
+
+// asked is what a levy asks of a part, fine.
+func asked(s partition.Set, p *partition.Problem, b *partition.Levy, least int64) int64 {
 	sum := b.Fixed + least*b.Share>>10
 	if b.Each != nil {
 		sum += total(b.Each, s)
@@ -230,7 +248,7 @@ func levied(s partition.Set, p *partition.Problem) int64 {
 	if all := total(p.Bearing, s); b.Bears != nil && all > 0 {
 		sum += least << 10 * total(b.Bears, s) / all
 	}
-	return max(0, (sum+1023)>>10)
+	return sum
 }
 
 // anyCosts draws each set's cost on its own; it neither grows nor falls with the set.

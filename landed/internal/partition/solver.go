@@ -203,10 +203,11 @@ func (s *solver) floor(g group) (least int64, refused uint64) {
 	more, refused := s.dearer(weight, carriage)
 	each += more
 	if len(s.levies.list) == 0 || carriage >= never {
-		return s.floorOf(carriage, each, nil, 0), refused
+		return s.floorOf(carriage, each, 0), refused
 	}
-	b := &s.levies.list[s.levies.of(g.sum(s.levies.measure), carriage)]
-	return s.floorOf(carriage, each, b, b.asked(g)+g.sum(b.each)+borne(carriage, g.sum(b.bears), g.sum(s.levies.bearing))), refused
+	b := &s.levies
+	at := b.of(g.sum(b.measure), carriage, func(at int) int64 { return b.asked(b.list[at].owing, g, carriage) })
+	return s.floorOf(carriage, each, b.asked(&b.list[at].levy, g, carriage)), refused
 }
 
 // fixed is what a part costs at least whatever it weighs and holds, fine.
@@ -251,17 +252,12 @@ func (g group) sum(of []int64) int64 {
 	return sum
 }
 
-// floorOf is floor where the sums over the group's blocks are known: levied is by the bracket, nil
-// where there is none.
-func (s *solver) floorOf(carriage, each int64, b *bracket, levied int64) int64 {
+// floorOf is floor where the sums over the group's blocks are known.
+func (s *solver) floorOf(carriage, each, levied int64) int64 {
 	if carriage+each > MaxCost {
 		return never
 	}
-	least := carriage + each
-	if b != nil {
-		least += rounded(levied + b.onCarriage(carriage))
-	}
-	return min(least, MaxCost)
+	return min(carriage+each+rounded(levied), MaxCost)
 }
 
 // quote returns the cheapest mode for a group, asking for a cost once.
