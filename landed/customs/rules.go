@@ -399,9 +399,11 @@ type held struct {
 }
 
 // HasBorder reports whether goods that go from one place to another meet the border of a territory:
-// not within a country, nor within a union.
+// not within a country, nor within a union, which alone has several.
 func (b *Book) HasBorder(from, to string) bool {
-	return countryOf(from) != countryOf(to) && !slices.ContainsFunc(b.sets, func(s *held) bool { return s.within(from) && s.within(to) })
+	return countryOf(from) != countryOf(to) && !slices.ContainsFunc(b.sets, func(s *held) bool {
+		return len(s.members) > 0 && s.within(from) && s.within(to)
+	})
 }
 
 // NewBook makes a book of the shipped rule sets, in which the user's own replace the shipped
