@@ -184,18 +184,18 @@ func addFigure(c *cobra.Command, of lotfile.Figures, name, usage string) {
 
 // termFlags are the flags by which a few figures stand in for a lot file, and what they say.
 var termFlags = [][2]string{
-	{"premium", "buyer's premium, such as 10%"},
+	{"premium", "buyer's premium, a `RATE` such as 10%"},
 	{"freight", "freight, an `AMOUNT` or '5% of price'"},
 	{"insurance", "insurance, an `AMOUNT` or '1.5% of price'"},
 	{"fee", "fees, an `AMOUNT` or '3% of price'"},
-	{"spread", "what the card adds to the rate, such as 2.5%"},
+	{"spread", "the `RATE` that the card adds, such as 2.5%"},
 	{"rate", "an exchange rate, `EQUATION` such as '100 JPY = 0.93 CAD'; may be repeated"},
 	{"home", "the currency `CODE` of your books"},
 	{"from", "the `COUNTRY` it comes from, such as JP; with --to, the border is counted"},
 	{"to", "the `PLACE` it goes to, such as DE or CA-ON"},
 	{"date", "the `DAY` of purchase, such as 2026-10-03; default today"},
 	{"duty", "the `RATE` of duty, such as 2.7%, or 0%"},
-	{"use", "personal (the usual), gift or resale, for customs"},
+	{"use", "the `USE`: personal (the usual), gift or resale, for customs"},
 }
 
 // addTerms adds flags that stand in for a lot file: some of a command's own, and those of all.

@@ -59,9 +59,11 @@ func TestEvening(t *testing.T) {
 		t.Fatalf("%d lots are open", len(said.Lots))
 	}
 	p.On(`[id="price kanna"]`, `value = "5000 JPY"`)
+	p.On(`[id="price kanna"]`, `focus()`)
 	p.On(`[aria-label="lot kanna was won"]`, `click()`)
 	won := strings.Replace(tonight, "price: open", "price: 5000 JPY", 1)
 	s.waitSaved("tonight.yaml", won)
+	p.Holds(`document.activeElement.id`, "lot kanna")
 	p.Holds(`document.querySelectorAll("[name='open kanna']").length`, "1")
 	limits()
 	p.On(`[name="lost nokogiri"]`, `click()`)
@@ -132,7 +134,7 @@ func TestEveningOnPhone(t *testing.T) {
 	p.Holds(`document.getElementById("won nokogiri").getBoundingClientRect().bottom < innerHeight`, "true")
 	pressed(p, `[name="lost nokogiri"]`)
 	p.Holds(order, "lot nokogiri,lot kanna,lot nomi")
-	p.Holds(`[...document.querySelector(".evening tbody tr").cells].filter(c => c.checkVisibility()).map(c => c.innerText.trim().replace("\n", " ")).join()`, "lot nokogiri,lost still open")
+	p.Holds(`[...document.querySelector(".evening tbody tr").cells].filter(c => c.checkVisibility()).map(c => c.innerText.trim().replace("\n", " ")).join()`, "lot nokogiri,lost open again")
 	p.Holds(`document.getElementById("won kanna").getBoundingClientRect().bottom < innerHeight`, "true")
 }
 

@@ -91,7 +91,10 @@
 		}
 		const inside = m.contains(at);
 		let again = inside && twinOf(at, now);
-		for (let p = at; inside && !again && p !== m; p = p.parentElement) again = p.id && now.querySelector("#" + CSS.escape(p.id))?.querySelector("button, a[href], input"); // what is left of its row
+		for (let p = at; inside && !again && p !== m; p = p.parentElement) { // what is left of its row, but for what would undo what was done
+			const row = p.id && now.querySelector("#" + CSS.escape(p.id));
+			again = row && (row.matches("[tabindex]") ? row : row.querySelector("button, a[href], input"));
+		}
 		for (const d of m.querySelectorAll("details[id]")) { // what the reader folded or opened stays so
 			const e = now.querySelector("#" + CSS.escape(d.id));
 			if (e && d.open !== comes.get(d)) { comes.set(e, e.open); e.open = d.open; }
