@@ -125,7 +125,13 @@ func (d *Desk) showBookView(w http.ResponseWriter, r *http.Request, v bookView) 
 		}
 		return nil
 	}
-	body, err := written(v.show(byName(all, lines), d.Today()).Whole(), comma)
+	sheets := v.show(byName(all, lines), d.Today()).Whole()
+	for _, b := range sheets.Blocks {
+		if t, is := b.(*sheet.Table); is {
+			t.Folds = false // they are sorted, and looked through, as one
+		}
+	}
+	body, err := written(sheets, comma)
 	if err != nil {
 		return &refusal{http.StatusInternalServerError, "The book cannot be shown: " + err.Error()}
 	}

@@ -81,6 +81,41 @@ func TestFolds(t *testing.T) {
 	}
 }
 
+// TestFoldsOfHauls: of many hauls each fold says of which it is, and a haul is parted by none.
+func TestFoldsOfHauls(t *testing.T) {
+	table := &Table{Topic: "stock", Folds: true, Columns: []Column{{Head: "haul", Key: "haul"}, {Head: "item", Key: "id"}}}
+	for i := range 90 {
+		table.Add(fmt.Sprintf("h%d", i/30+1), fmt.Sprintf("p%d", i%30+1))
+	}
+	var out bytes.Buffer
+	if err := New(table).WriteHTML(&out, false); err != nil {
+		t.Fatal(err)
+	}
+	if got, want := regexp.MustCompile(`<summary>[^<]*`).FindAllString(out.String(), -1), []string{"<summary>h1: 30 items, p1 to p30", "<summary>h2: 30 items, p1 to p30", "<summary>h3: 30 items, p1 to p30"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// TestTight: a table that has room beside an answer in small letters alone is stacked no sooner
+// than it has none.
+func TestTight(t *testing.T) {
+	for columns, want := range map[int]string{4: `class="s46"`, 5: `class="tight s52"`, 6: `class="s70"`} {
+		table := &Table{Columns: make([]Column, columns)}
+		row := make([]any, columns)
+		for i := range row {
+			table.Columns[i], row[i] = Column{Head: "cost", Align: Right}, "1,234,567,890,123"
+		}
+		table.Add(row...)
+		var out bytes.Buffer
+		if err := New(table).WriteHTML(&out, false); err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("%d columns: no %s in %.60s", columns, want, out.String())
+		}
+	}
+}
+
 // TestNamedAxis: a year under a chart is no figure, with a space between its thousands.
 func TestNamedAxis(t *testing.T) {
 	for names, want := range map[bool]string{true: ">2026</text>", false: ">2\u2009026</text>"} {

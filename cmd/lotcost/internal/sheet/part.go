@@ -83,6 +83,7 @@ func (t *Table) inFolds(id string) (list []Block) {
 		return &other
 	}
 	name := max(0, slices.IndexFunc(t.Columns, Column.isItem))
+	haul := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Key == "haul" })
 	var head Row
 	parts := 0
 	for rows := t.Rows; len(rows) > 0; {
@@ -94,7 +95,12 @@ func (t *Table) inFolds(id string) (list []Block) {
 				run = append(run, grouped{head, rows[0]})
 			}
 		}
-		for _, p := range InBatches(id, run, true, func(r *grouped) (lot, id string) { return r.head.Cell(0).Data, r.row.Cell(name).Text }) {
+		for _, p := range InBatches(id, run, true, func(r *grouped) (lot, id string) {
+			if haul >= 0 {
+				return r.row.Cell(haul).Text, r.row.Cell(name).Text
+			}
+			return r.head.Cell(0).Data, r.row.Cell(name).Text
+		}) {
 			parts++
 			records := of(p.Title)
 			for i, r := range p.Rows {

@@ -298,7 +298,7 @@ func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 }
 
 func stockTable(r *book.Result, on time.Time) *sheet.Table {
-	t := &sheet.Table{Topic: "stock", Columns: append([]sheet.Column{
+	t := &sheet.Table{Topic: "stock", Folds: true, Columns: append([]sheet.Column{
 		{Head: "haul", Key: "haul", Wrap: true, Min: 14}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 2}, {Head: "what", Key: "what", Wrap: true, Min: 12, Optional: 3},
 		{Head: "state", Key: "state"}, {Head: "pieces", Key: "count", Align: sheet.Right}},
 		append(amounts(r.Home, "cost", "each", "value"), sheet.Column{Head: "break-even", Key: "even_at", Align: sheet.Right}, sheet.Column{Head: "bought", Key: "bought", Optional: 1}, sheet.Column{Head: "days", Key: "days", Align: sheet.Right})...)}
@@ -393,7 +393,7 @@ func salesSheet(r *book.Result) *sheet.Sheet {
 
 func salesTable(r *book.Result) *sheet.Table {
 	taxed := anyOf(r.Sales, func(s *book.Sale) money.Amount { return s.VAT })
-	t := &sheet.Table{Topic: "sales", Columns: append([]sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 14, Optional: 2}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 3}, {Head: "venue", Key: "venue", Wrap: true, Optional: 1}, {Head: "pieces", Key: "count", Align: sheet.Right}},
+	t := &sheet.Table{Topic: "sales", Folds: true, Columns: append([]sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 14, Optional: 2}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 3}, {Head: "venue", Key: "venue", Wrap: true, Optional: 1}, {Head: "pieces", Key: "count", Align: sheet.Right}},
 		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed})...)}
 	if slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return !s.ReturnOf.IsZero() }) {
 		lost := anyOf(r.Sales, func(s *book.Sale) money.Amount { return s.WrittenOff })
