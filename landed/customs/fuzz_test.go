@@ -7,9 +7,9 @@ import (
 	"testing"
 
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/reworded"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
+	"lotcost/testdata/reworded"
 )
 
 // FuzzParse: whatever the text, there is a rule set or faults and never a panic;

@@ -11,9 +11,9 @@ import (
 	"testing"
 
 	"lotcost/landed"
-	"lotcost/landed/internal/reworded"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
+	"lotcost/testdata/reworded"
 
 	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"

@@ -9,10 +9,10 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/bid"
-	"lotcost/landed/internal/reworded"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
+	"lotcost/testdata/reworded"
 )
 
 // fuzzLimit keeps single runs short; what is long is benchmarked.

@@ -13,9 +13,9 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/internal/input"
-	"lotcost/landed/internal/reworded"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
+	"lotcost/testdata/reworded"
 
 	"go.yaml.in/yaml/v3"
 	"pgregory.net/rapid"

@@ -13,10 +13,10 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/landed/internal/reworded"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 	"lotcost/testdata/effort"
+	"lotcost/testdata/reworded"
 
 	"github.com/rogpeppe/go-internal/txtar"
 	"github.com/santhosh-tekuri/jsonschema/v6"

@@ -9,12 +9,12 @@ import (
 	"time"
 
 	"lotcost/landed/freight"
-	"lotcost/landed/internal/reworded"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 	"lotcost/landed/together"
+	"lotcost/testdata/reworded"
 
 	"github.com/shopspring/decimal"
 )

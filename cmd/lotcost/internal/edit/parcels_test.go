@@ -2,6 +2,7 @@ package edit_test
 
 import (
 	"errors"
+	"os"
 	"reflect"
 	"slices"
 	"strings"
@@ -13,6 +14,7 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
+	"lotcost/testdata/reworded"
 )
 
 func withParcels(text string, parcels []landed.Parcel, notes ...string) (string, error) {
@@ -102,18 +104,25 @@ func TestCommaParcels(t *testing.T) {
 // FuzzWithParcels: whatever text is a valid lot file stays one, with the
 // parcels written and everything else as it was.
 func FuzzWithParcels(f *testing.F) {
+	border, err := os.ReadFile("../../../../examples/at-the-border/haul.yaml")
+	if err != nil {
+		f.Fatal(err)
+	}
 	texts := []string{
-		lotfile.Starter(),
+		string(border), lotfile.Starter(),
 		"home: CAD\nlots:\n- {id: a, price: 1, items: [{id: b, value: 1}]}\nparcels:\n- {id: p, lots: [a]}\n# end\nlotcost: 1",
 		"  lotcost: 1\n  home: CAD\n  lots:\n  - id: a\n    title: >\n      # text\n\n    price: 1\n    items: [{id: b, value: 1}]\n",
 	}
-	for _, text := range texts {
-		for _, end := range []string{"\n", "\r\n", "\r"} {
-			f.Add(strings.ReplaceAll(text, "\n", end))
+	ends := []string{"\n", "\r\n", "\r"}
+	for which := range texts {
+		for end := range ends {
+			f.Add(uint8(which), uint8(end), []byte{})
 		}
 	}
 	folder := f.TempDir()
-	f.Fuzz(func(t *testing.T, text string) {
+	f.Fuzz(func(t *testing.T, which, end uint8, changes []byte) {
+		text := reworded.Text(texts[int(which)%len(texts)], changes)
+		text = strings.ReplaceAll(text, "\n", ends[int(end)%len(ends)])
 		before, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
 		if err != nil {
 			return
