@@ -61,13 +61,14 @@ func IsHaul(data []byte) bool {
 }
 
 // ReadHaul reads a file of a folder as [Read] does, but returns nil where it is no
-// lot file: where no line at its left edge is "lotcost: 1".
+// lot file: where no line at its left edge is "lotcost: 1". One in UTF-16 is told, and not passed
+// over.
 func ReadHaul(file string, o Options) (*File, error) {
 	data, err := Text(file, o)
 	if err != nil {
 		return nil, unreadable(file, "it cannot be read: "+reason(err), "allow it, or move the file elsewhere", err)
 	}
-	if !IsHaul(data) {
+	if !IsHaul(data) && !IsHaul(bytes.ReplaceAll(bytes.TrimLeft(data, "\xff\xfe"), []byte{0}, nil)) { // the latter of UTF-16
 		return nil, nil
 	}
 	return ReadText(file, data, o)

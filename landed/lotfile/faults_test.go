@@ -425,6 +425,33 @@ func TestNotALotFile(t *testing.T) {
 	}
 }
 
+// TestUTF16InAFolder: a haul that an editor saved as UTF-16 is told, and no other text is.
+func TestUTF16InAFolder(t *testing.T) {
+	folder := t.TempDir()
+	for _, c := range []struct {
+		text string
+		told bool
+	}{
+		{"\xff\xfe" + wide("\x00", "", "title: x\nlotcost: 1\n"), true}, {"\xfe\xff" + wide("", "\x00", "lotcost: 1\n"), true},
+		{"\xff\xfe" + wide("\x00", "", "a note\n"), false}, {"\xff\xfe", false}, {"", false},
+	} {
+		write(t, folder, "haul.yaml", c.text)
+		f, err := lotfile.ReadHaul(filepath.Join(folder, "haul.yaml"), lotfile.Options{})
+		if told := err != nil && strings.HasSuffix(err.Error(), "haul.yaml: the file is in UTF-16: save it as UTF-8 text"); f != nil || told != c.told || err != nil && !told {
+			t.Errorf("%q: %v, %v", c.text, f, err)
+		}
+	}
+}
+
+// wide puts something behind and before each letter.
+func wide(behind, before, text string) string {
+	var b strings.Builder
+	for _, r := range text {
+		b.WriteString(before + string(r) + behind)
+	}
+	return b.String()
+}
+
 // All faults of a file are reported at once, in the order of the text, and those of
 // a file that it names after its own.
 func TestAllFaultsAtOnce(t *testing.T) {
