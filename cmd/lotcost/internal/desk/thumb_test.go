@@ -40,14 +40,16 @@ func TestAddOnPhone(t *testing.T) {
 	p.Holds(`document.querySelector('[name="lots[levels].items[0].what"]').checkVisibility()`, "true")
 }
 
-// TestFocusAfterPress: what had the focus and is gone hands it to what is left of its row, and a
-// button that adds a lot to the first field of that.
+// TestFocusAfterPress: what had the focus and is gone hands it to its row, where a second press
+// does not take back the first, and a button that adds a lot to the first field of that.
 func TestFocusAfterPress(t *testing.T) {
 	s := entered(t, "tonight.yaml", tonight)
 	p := s.at("/haul/tonight.yaml?view=evening")
 	p.On(`[name="lost nomi"]`, `focus()`)
 	p.Keys("\r")
-	p.Holds(`document.activeElement.name`, "open nomi")
+	p.Holds(`document.activeElement.id`, "lot nomi")
+	p.Keys("\r")
+	p.Holds(`document.querySelectorAll("[name='open nomi']").length`, "1")
 	p.Go(s.base + "/haul/tonight.yaml?view=before")
 	pressed(p, `button[data-then]`)
 	p.Holds(`document.activeElement.name`, "lots[lot-4].title")
