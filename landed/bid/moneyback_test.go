@@ -17,18 +17,26 @@ import (
 // comes, and each that works adds 37.00: two are needed, of which the chance is
 // 1 - 0.4^4 - 4 x 0.6 x 0.4^3.
 func TestMoneyBack(t *testing.T) {
-	h := crate()
-	h.Charges[0].Amount = amount("100 CAD")
-	b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	a, err := b.Judge(money.New(0, jpy))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := fmt.Sprintf("%v %t %s", a.Back.Good, a.Back.Enough, a.Back.Chance.FloatString(6)); got != "[{jack 2 4}] true 0.820800" {
-		t.Error(got)
+	for _, c := range []struct{ cost, want string }{ // four that bring 45 or 8; one that is kept is worth 1, and none is
+		{"100 CAD", "[{jack 2 4}] true 0.820800"},
+		{"32 CAD", "[] true 1.000000"},
+		{"32.01 CAD", "[{jack 1 4}] true 0.974400"},
+		{"180 CAD", "[{jack 4 4}] true 0.129600"},
+		{"180.01 CAD", "[{jack 4 4}] false 0.129600"},
+	} {
+		h := crate()
+		h.Charges[0].Amount, h.Lots[0].Items[0].Worth = amount(c.cost), amount("1 CAD")
+		b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := b.Judge(money.New(0, jpy))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := fmt.Sprintf("%v %t %s", a.Back.Good, a.Back.Enough, a.Back.Chance.FloatString(6)); got != c.want {
+			t.Errorf("at %s: %s, want %s", c.cost, got, c.want)
+		}
 	}
 }
 
