@@ -218,22 +218,22 @@ func (l *large) draw(m *master, random *rand.Rand) []group {
 	return drawn
 }
 
-// The plan is shaken until so many times in turn, or so many steps in all, bring no gain; fewer
-// where Options.Work allows fewer.
-const shakes, shakeWork = 100, 200_000
+// The plan is shaken until so many times in turn, or so many steps, bring no gain; fewer where
+// Options.Work allows fewer.
+const shakes, shakeWork = 1000, 40_000
 
 // shake takes some parts of the plan apart and rebuilds them, keeping what is no worse.
 func (s *solver) shake() {
 	random := rand.New(rand.NewPCG(1, 2))
-	current := s.best.clone()
-	s.limit = min(s.limit, s.work+shakeWork)
+	current, all := s.best.clone(), s.limit
+	s.limit = min(all, s.work+shakeWork)
 	for idle := 0; idle < shakes && !s.stopped() && s.best.cost > s.bound; idle++ {
 		next := s.rebuilt(current, random)
 		if next.cost <= current.cost {
 			current = next
 		}
 		if next.cost < s.best.cost {
-			idle = 0
+			idle, s.limit = 0, min(all, s.work+shakeWork)
 			s.offer(next)
 		}
 		s.report(idle, shakes)

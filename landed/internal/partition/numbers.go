@@ -109,8 +109,9 @@ func (e *space) newFloors() floors {
 
 // dearer is that of the solver for a set.
 func (f *floors) dearer(number uint32, carriage int64) (more int64, refused uint64) {
+	f.s.sums = f.s.sums[:0]
 	for i := range f.figures {
-		f.s.sums[i] = f.figures[i].of(number)
+		f.s.sums = append(f.s.sums, f.figures[i].of(number))
 	}
 	return f.s.dearer(f.weight.of(number), carriage)
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"math/bits"
 	"slices"
 )
@@ -48,7 +49,8 @@ type solver struct {
 	steps   tariff
 	levies  brackets
 	figures [][]int64 // by block
-	sums    []int64   // room for those of one part
+	sums    []int64   // of one part
+	list    []quote   // room for what modes ask at least
 	ahead   []ahead
 
 	work, limit int
@@ -98,7 +100,6 @@ func (s *solver) describe() {
 		}
 		s.figures = append(s.figures, list)
 	}
-	s.sums = make([]int64, len(s.figures))
 	for _, pair := range p.Apart {
 		a, b := s.blockOf(pair[0]), s.blockOf(pair[1])
 		s.apart[a] |= 1 << b
@@ -197,9 +198,7 @@ func (s *solver) floor(g group) (least int64, refused uint64) {
 	}
 	weight, each := g.sum(s.weight), rounded(g.sum(s.each)+s.fixed(g))
 	carriage := s.carriage(weight)
-	for i, of := range s.figures {
-		s.sums[i] = g.sum(of)
-	}
+	s.sum(g)
 	more, refused := s.dearer(weight, carriage)
 	each += more
 	if len(s.levies.list) == 0 || carriage >= never {
@@ -282,8 +281,9 @@ func (s *solver) ask(g group, floor int64, refused uint64) quote {
 		return q
 	}
 	elements := s.elements(g)
-	for mode := range s.p.Modes {
-		if refused>>mode&1 == 1 {
+	for _, o := range s.offers(g, floor) {
+		mode := o.mode
+		if mode < 64 && refused>>mode&1 == 1 || o.cost > q.cost || o.cost == q.cost && mode > q.mode {
 			continue
 		}
 		cost, ok := s.p.Cost(elements, mode)
@@ -294,11 +294,43 @@ func (s *solver) ask(g group, floor int64, refused uint64) quote {
 			continue
 		}
 		s.checkCost(elements, mode, cost, floor)
-		if cost < q.cost {
+		if cost < q.cost || cost == q.cost && mode < q.mode {
 			q.cost, q.mode = cost, mode
 		}
 	}
 	return q
+}
+
+// offers are what the modes ask for a group at least, the cheapest first, where all of them ask so
+// much at least.
+func (s *solver) offers(g group, floor int64) []quote {
+	s.list = s.list[:0]
+	least := int64(math.MaxInt64)
+	s.sum(g)
+	for mode := range s.p.Modes {
+		cost := int64(0)
+		if s.p.ModeFloor != nil {
+			var ok bool
+			if cost, ok = s.p.ModeFloor(mode, g.sum(s.weight), s.sums); !ok {
+				cost = MaxCost
+			}
+		}
+		least = min(least, cost)
+		s.list = append(s.list, quote{cost: cost, mode: mode})
+	}
+	for i := range s.list {
+		s.list[i].cost += floor - least
+	}
+	slices.SortStableFunc(s.list, func(a, b quote) int { return cmp.Compare(a.cost, b.cost) })
+	return s.list
+}
+
+// sum adds up the figures of a group.
+func (s *solver) sum(g group) {
+	s.sums = s.sums[:0]
+	for _, of := range s.figures {
+		s.sums = append(s.sums, g.sum(of))
+	}
 }
 
 // checkCost notes the first cost out of range.
