@@ -14,7 +14,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
@@ -52,10 +51,8 @@ type Page struct {
 // them, and one tab after the other.
 type Tests struct{ *testing.M }
 
-// Run runs them, as [testing.M.Run] does, and collects garbage seldom: tests make much and hold
-// little.
+// Run runs them, as [testing.M.Run] does.
 func (t Tests) Run() int {
-	debug.SetGCPercent(400)
 	defer func() { ended(); os.RemoveAll(brought) }()
 	return t.M.Run()
 }
@@ -112,6 +109,9 @@ var started = sync.OnceValues(func() (context.Context, error) {
 	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-dev-shm-usage", true))
 	options = append(options, frugal...)
+	if !effort.All() { // what is compiled well is paid back by none of these pages
+		options = append(options, chromedp.Flag("js-flags", "--no-opt --no-maglev"))
+	}
 	if os.Getenv("LOTCOST_PICTURES") == "" { // with this it takes no picture
 		options = append(options, chromedp.Flag("disable-threaded-compositing", true))
 	}
@@ -378,10 +378,12 @@ func (p *Page) TooWide() []string {
 
 // violations asks axe-core for what breaks WCAG 2.2 A and AA, and what it calls best practice. What
 // is preloaded is for sounds and for rules that are not asked.
-const violations = `axe.run(document, {resultTypes: ["violations"], preload: false}).then(r => r.violations.flatMap(v => v.nodes.map(n => v.id + ": " + v.help + ": " + n.html.slice(0, 160) + ": " + (n.any.concat(n.all)[0] || {}).message)))`
+const violations = `axe.run(document, {resultTypes: ["violations"], preload: false, rules: {"color-contrast": {enabled: %t}}}).then(r => r.violations.flatMap(v => v.nodes.map(n => v.id + ": " + v.help + ": " + n.html.slice(0, 160) + ": " + (n.any.concat(n.all)[0] || {}).message)))`
 
-// Violations tells what the page lacks for readers who see, hear or move otherwise, by axe-core.
-func (p *Page) Violations() []string {
+// Violations tells what the page lacks for readers who see, hear or move otherwise, by axe-core:
+// contrast, which takes as long as all else together and is that of the one style sheet, only
+// where it is asked for or all cases are tried.
+func (p *Page) Violations(contrast bool) []string {
 	p.t.Helper()
 	script, err := os.ReadFile(filepath.Join(os.Getenv("LOTCOST_AXE"), "axe.min.js"))
 	if err != nil {
@@ -393,7 +395,7 @@ func (p *Page) Violations() []string {
 	}
 	p.Eval("if (!window.axe) {"+string(script)+"}", nil)
 	var out []string
-	p.Eval(violations, &out)
+	p.Eval(fmt.Sprintf(violations, contrast || effort.All()), &out)
 	return out
 }
 
@@ -409,7 +411,7 @@ func (p *Page) PDF(letter bool) []byte {
 
 // Check tells of a page that complains, asks for anything but itself, is wider than a phone, a
 // tablet or a desk, or cannot be read by everybody, in the light of a phone and the dark of a desk:
-// in the two by turns where not all cases are tried.
+// in the two by turns, and with contrast on the first page, where not all cases are tried.
 func (p *Page) Check(wrong func(format string, with ...any), name string) {
 	p.t.Helper()
 	all, second := effort.All(), p.checked%2 == 1
@@ -423,7 +425,7 @@ func (p *Page) Check(wrong func(format string, with ...any), name string) {
 		if width == 768 || !all && dark != second {
 			continue
 		}
-		for _, what := range p.Violations() {
+		for _, what := range p.Violations(p.checked == 1) {
 			wrong("%s: at %d px, dark %t: %s", name, width, dark, what)
 		}
 	}

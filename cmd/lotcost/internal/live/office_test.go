@@ -8,7 +8,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,12 +19,6 @@ import (
 	"github.com/shopspring/decimal"
 	"github.com/xuri/excelize/v2"
 )
-
-// TestMain collects garbage seldom: many workbooks are made and read, and thrown away at once.
-func TestMain(m *testing.M) {
-	debug.SetGCPercent(400)
-	os.Exit(m.Run())
-}
 
 // book is a workbook as an independent reader sees it.
 type book struct {
