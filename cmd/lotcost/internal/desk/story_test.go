@@ -173,6 +173,7 @@ func TestStory(t *testing.T) {
 	p.On(`[id="at hobel-breit"]`, `select()`)
 	p.Keys("39,00")
 	pressed(p, `[aria-label="Hobel, breit was sold"]`)
+	p.Holds(`document.getElementById("profit 0") !== null`, "true") // what else is saved may be said to be before it
 	s.said(&priced, "price", name)
 	p.Holds(`document.getElementById("profit 0").textContent`, strings.Replace(figure(priced.Sold[0].Left, true), "-", "−", 1))
 	p.Holds(`document.getElementById("work").textContent.includes("`+figure(priced.Kept.Net, true)+`")`, "true")
