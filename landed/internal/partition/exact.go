@@ -124,7 +124,7 @@ func (e *space) run(upper int64) {
 // Where that is less than a minor unit a block fewer do, as long as many sets are left.
 // The same goes for steps of work where there are brackets: what they leave open would be searched
 // for many times as long, for less than a hundredth.
-const provenAt, enough, littleLeft, enoughWork = 12, 20_000, 1_000, 100_000
+const provenAt, enough, littleLeft, enoughWork = 12, 12_000, 1_000, 100_000
 
 // allowed is how many costs may be asked for in all.
 func (e *space) allowed() int {
