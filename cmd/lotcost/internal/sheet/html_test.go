@@ -81,17 +81,22 @@ func TestFolds(t *testing.T) {
 	}
 }
 
-// TestFoldsOfHauls: of many hauls each fold says of which it is, and a haul is parted by none.
+// TestFoldsOfHauls: of many hauls each fold says of which it is, or of which days, and neither a
+// haul nor a day is parted by any.
 func TestFoldsOfHauls(t *testing.T) {
 	table := &Table{Topic: "stock", Folds: true, Columns: []Column{{Head: "haul", Key: "haul"}, {Head: "item", Key: "id"}}}
 	for i := range 90 {
 		table.Add(fmt.Sprintf("h%d", i/30+1), fmt.Sprintf("p%d", i%30+1))
 	}
+	days := &Table{Topic: "sales", Folds: true, Columns: []Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul"}, {Head: "item", Key: "id"}}}
+	for i := range 60 {
+		days.Add(fmt.Sprintf("2026-10-%02d", i/10+1), fmt.Sprintf("h%d", i%7), "jack")
+	}
 	var out bytes.Buffer
-	if err := New(table).WriteHTML(&out, false); err != nil {
+	if err := New(table, days).WriteHTML(&out, false); err != nil {
 		t.Fatal(err)
 	}
-	if got, want := regexp.MustCompile(`<summary>[^<]*`).FindAllString(out.String(), -1), []string{"<summary>h1: 30 items, p1 to p30", "<summary>h2: 30 items, p1 to p30", "<summary>h3: 30 items, p1 to p30"}; !slices.Equal(got, want) {
+	if got, want := regexp.MustCompile(`<summary>[^<]*`).FindAllString(out.String(), -1), []string{"<summary>h1: 30 items, p1 to p30", "<summary>h2: 30 items, p1 to p30", "<summary>h3: 30 items, p1 to p30", "<summary>2026-10-01 to 2026-10-03: 30 items", "<summary>2026-10-04 to 2026-10-06: 30 items"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

@@ -41,7 +41,7 @@ func InBatches[R any](id string, rows []R, many bool, of func(*R) (lot, name str
 		title := BatchTitle(n, first, name)
 		switch {
 		case last != lot:
-			title = lot + " to " + last + ": " + title
+			title = fmt.Sprintf("%s to %s: %d items", lot, last, n)
 		case lot != "":
 			title = lot + ": " + title
 		}
@@ -73,8 +73,8 @@ func (t *Table) folds() bool {
 	return t.Folds && n > AtOnce
 }
 
-// inFolds are the records of a table in folds, and behind those that they are of the sums. All have
-// room where the whole table would have it.
+// inFolds are the records of a table in folds, and behind those that they are of the sums; by hauls
+// or days, where the first column is of these. All have room where the whole table would have it.
 func (t *Table) inFolds(id string) (list []Block) {
 	of := func(topic string) *Table {
 		other := *t
@@ -83,7 +83,7 @@ func (t *Table) inFolds(id string) (list []Block) {
 		return &other
 	}
 	name := max(0, slices.IndexFunc(t.Columns, Column.isItem))
-	haul := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Key == "haul" })
+	ordered := t.Columns[0].Key == "haul" || t.Columns[0].Key == "date"
 	var head Row
 	parts := 0
 	for rows := t.Rows; len(rows) > 0; {
@@ -96,8 +96,8 @@ func (t *Table) inFolds(id string) (list []Block) {
 			}
 		}
 		for _, p := range InBatches(id, run, true, func(r *grouped) (lot, id string) {
-			if haul >= 0 {
-				return r.row.Cell(haul).Text, r.row.Cell(name).Text
+			if ordered {
+				return r.row.Cell(0).Text, r.row.Cell(name).Text
 			}
 			return r.head.Cell(0).Data, r.row.Cell(name).Text
 		}) {
