@@ -34,14 +34,8 @@ type sender struct {
 	tariffs []tariffOf
 	goods   []goods // the lots as services see them, once for each currency in which their values matter
 	held    []parcels.Lot
-	holding fees  // what the forwarder asks for the set asked for last
-	err     error // the first that stopped a price
-}
-
-// fees are what the forwarder asks for a parcel of some lots.
-type fees struct {
-	lots partition.Set
-	sum  money.Amount
+	singly  []money.Amount // what the forwarder asks for each lot, once that was asked
+	err     error          // the first that stopped a price
 }
 
 // tariffOf is a service on the day the parcels leave.
@@ -136,24 +130,55 @@ func (s *sender) carriage(lots partition.Set, service int) (landed.Carriage, boo
 	return c, true, err
 }
 
-// fees is the sum of what the forwarder asks for a parcel.
+// fees is the sum of what the forwarder asks for a parcel: the same as of [sender.charges], which
+// says what each is for.
 func (s *sender) fees(lots partition.Set) (sum money.Amount, err error) {
-	if s.holding.lots == lots {
-		return s.holding.sum, nil
+	f := s.sending.Forwarder
+	if f == nil {
+		return sum, nil
 	}
-	charges, err := s.charges(lots)
-	for _, c := range charges {
-		if sum.Currency() == 0 {
-			sum = money.New(0, c.Amount.Currency())
-		}
-		if sum, err = sum.Add(c.Amount); err != nil {
-			return sum, err
+	each, err := s.lotFees()
+	for _, a := range []money.Amount{f.PerParcel, f.Consolidation}[:min(2, lots.Len())] { // the latter of several lots
+		if err == nil {
+			sum, err = plus(sum, a)
 		}
 	}
-	if err == nil {
-		s.holding = fees{lots, sum}
+	for rest := lots; rest != 0 && err == nil; rest &= rest - 1 {
+		sum, err = plus(sum, each[bits.TrailingZeros64(uint64(rest))])
 	}
 	return sum, err
+}
+
+// lotFees is what the forwarder asks for each lot, in whichever parcel.
+func (s *sender) lotFees() ([]money.Amount, error) {
+	if s.singly != nil {
+		return s.singly, nil
+	}
+	each := make([]money.Amount, len(s.held))
+	for i := range each {
+		charges, err := s.charges(partition.SetOf(i))
+		for _, c := range charges {
+			if c.Lot != "" && err == nil {
+				each[i], err = plus(each[i], c.Amount)
+			}
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	s.singly = each
+	return each, nil
+}
+
+// plus adds amounts of which either may be none.
+func plus(a, b money.Amount) (money.Amount, error) {
+	switch {
+	case b.Sign() == 0:
+		return a, nil
+	case a.Sign() == 0:
+		return b, nil
+	}
+	return a.Add(b)
 }
 
 func (s *sender) charges(lots partition.Set) ([]parcels.Charge, error) {
@@ -232,21 +257,14 @@ func (s *sender) floors() (f floors, err error) {
 	if forwarder == nil {
 		return f, nil
 	}
-	for i := range s.held {
-		charges, err := s.charges(partition.SetOf(i))
-		if err != nil {
+	asked, err := s.lotFees()
+	for i := range asked {
+		if f.each[i], err = s.fineInHome(asked[i]); err != nil {
 			return f, err
 		}
-		for _, c := range charges {
-			if c.Lot == "" {
-				continue
-			}
-			asked, err := s.fineInHome(c.Amount)
-			if err != nil {
-				return f, err
-			}
-			f.each[i] += asked
-		}
+	}
+	if err != nil {
+		return f, err
 	}
 	f.currency = cmp.Or(forwarder.PerParcel.Currency(), forwarder.PerLot.Currency(), forwarder.Consolidation.Currency(), forwarder.PerDay.Currency())
 	parcel, err := s.fineInHome(forwarder.PerParcel)

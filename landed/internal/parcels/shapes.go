@@ -171,18 +171,12 @@ func (s *shape) volume() exact.Wide { return exact.Product(uint64(s.x)*uint64(s.
 // addToFront keeps, in order, the shapes that no other undercuts in all sides, and
 // of those alike the lowest.
 func addToFront(front []shape, s *shape) []shape {
-	kept := 0
 	for i := range front {
-		o := &front[i]
-		if o.within(s) && (o.sides != s.sides || o.z <= s.z) {
-			return front // where one undercuts it, it undercuts none
-		}
-		if !s.within(o) {
-			front[kept] = *o
-			kept++
+		if o := &front[i]; o.within(s) && (o.sides != s.sides || o.z <= s.z) {
+			return front
 		}
 	}
-	front = front[:kept]
+	front = slices.DeleteFunc(front, func(o shape) bool { return s.within(&o) })
 	at := 0
 	for at < len(front) && front[at].compare(s) < 0 {
 		at++
