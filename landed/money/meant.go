@@ -151,6 +151,9 @@ var names = map[string]string{
 	"£stg": "GBP", "gbp£": "GBP", "eur€": "EUR", "cent": "", "cents": "", "p": "",
 }
 
+// beside are words by a number that are as short as a code, and none.
+var beside = []string{"max", "min", "abt", "bis", "til", "per", "pro", "for", "stk", "net"}
+
 // currenciesOf are the codes that the words round a number may mean, home before
 // the others; it reports false where they mean none that is known.
 func currenciesOf(before, behind string, home Currency) ([]string, bool) {
@@ -161,6 +164,7 @@ func currenciesOf(before, behind string, home Currency) ([]string, bool) {
 	words := strings.FieldsFunc(before+" "+behind, func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.Is(unicode.Sc, r)
 	})
+	words = slices.DeleteFunc(words, func(word string) bool { return slices.Contains(beside, strings.ToLower(word)) })
 	if len(words) == 0 {
 		return bare, home != 0
 	}
