@@ -22,18 +22,23 @@ type bothLine struct{ Now, Mine string }
 func (d *Desk) both(w http.ResponseWriter, h *haul, now, mine []byte, form url.Values) error {
 	b := bothBody{Title: h.Title(), Name: h.Name, Mark: d.folder.remember(now), Mine: string(mine)}
 	if list, err := changes(form); err == nil && len(list) > 0 {
-		b.Merged = string(h.Text)
-		for _, c := range list {
-			if of := h.wordsOf(&source.Fault{}, c.path.String()); of != "" && c.text != "" {
-				b.Changes = append(b.Changes, of+": "+c.text)
-			}
-		}
+		b.Merged, b.Changes = string(h.Text), h.inWords(list)
 	}
 	if mine == nil {
 		b.Mine = b.Merged
 	}
 	b.Lines = differing(string(now), b.Mine)
 	return d.send(w, http.StatusConflict, "both.html", frame{Title: b.Title, Body: b})
+}
+
+// inWords are the values that some changes set.
+func (h *haul) inWords(list []change) (words []string) {
+	for _, c := range list {
+		if of := h.wordsOf(&source.Fault{}, c.path.String()); of != "" && c.text != "" {
+			words = append(words, of+": "+c.text)
+		}
+	}
+	return words
 }
 
 // differing are the lines of two texts that differ, between the first and the last of them.

@@ -42,6 +42,7 @@ const mostShown, mostShownBytes = 256, 32 << 20
 type version struct {
 	text  []byte
 	after string // the mark of the text that took its place
+	What  string // the change in words; none where it was of the whole text
 }
 
 // mostVersions bounds how many changes of a file can be taken back.
@@ -127,9 +128,9 @@ func (f *folder) seen(mark string) ([]byte, bool) {
 
 // save writes a text in the place of the one that has the mark. The error is a
 // [*changedError] where another one stands there by now, and nothing is written then.
-func (f *folder) save(name, seen string, data []byte) error {
+func (f *folder) save(name, seen string, data []byte, what string) error {
 	return f.put(name, seen, data, func(now []byte) {
-		f.before[name] = append(f.before[name], version{now, mark(data)})
+		f.before[name] = append(f.before[name], version{now, mark(data), what})
 		if n := len(f.before[name]); n > mostVersions {
 			f.before[name] = f.before[name][n-mostVersions:]
 		}
@@ -155,10 +156,13 @@ func (f *folder) put(name, seen string, data []byte, done func(now []byte)) erro
 	return err
 }
 
-// canUndo reports whether [folder.undo] has anything to put back.
-func (f *folder) canUndo(name, seen string) bool {
+// lastChange is what [folder.undo] puts back; nil where that is nothing.
+func (f *folder) lastChange(name, seen string) *version {
 	list := f.changes(name)
-	return len(list) > 0 && list[len(list)-1].after == seen
+	if len(list) == 0 || list[len(list)-1].after != seen {
+		return nil
+	}
+	return &list[len(list)-1]
 }
 
 // changes are those of a file that can be taken back, the last one behind.

@@ -62,8 +62,8 @@ func (d *Desk) made(name string, text []byte, seen string) *haul {
 	return h
 }
 
-// CanUndo reports whether a change of the file as the page saw it can be taken back.
-func (h *haul) CanUndo() bool { return h.desk.folder.canUndo(h.Name, h.Mark) }
+// LastChange is the change of the file as the page saw it that can be taken back, if there is one.
+func (h *haul) LastChange() *version { return h.desk.folder.lastChange(h.Name, h.Mark) }
 
 // explain says of an error how what it asks for is written in the haul.
 func (h *haul) explain(err error) error {

@@ -353,7 +353,11 @@ func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 	if h.Mark != seen && d.apart(h, seen, r.PostForm) {
 		seen = h.Mark
 	}
-	err := d.folder.save(h.Name, seen, h.Text)
+	var words []string
+	if list, err := changes(r.PostForm); err == nil {
+		words = h.inWords(list)
+	}
+	err := d.folder.save(h.Name, seen, h.Text, strings.Join(words, "; "))
 	var other *changedError
 	switch {
 	case errors.As(err, &other):

@@ -30,7 +30,7 @@ func TestSave(t *testing.T) {
 		t.Fatal("trying wrote")
 	}
 	saved := s.post("/save", form...)
-	if saved.status != 200 || !strings.Contains(saved.body, "total cost 46.50 CAD") {
+	if saved.status != 200 || !strings.Contains(saved.body, "total cost 46.50 CAD") || !strings.Contains(saved.body, "Take the last change back</button> Price of lot crate: 5000 JPY") {
 		t.Fatalf("%d: %s", saved.status, saved.body)
 	}
 	after := strings.Replace(crate, "4600 JPY   # hammer", "5000 JPY   # hammer", 1)
