@@ -176,12 +176,18 @@ func addToFront(front []shape, s *shape) []shape {
 			return front
 		}
 	}
-	front = slices.DeleteFunc(front, func(o shape) bool { return s.within(&o) })
 	at := 0
 	for at < len(front) && front[at].compare(s) < 0 {
 		at++
 	}
-	return slices.Insert(front, at, *s)
+	kept := at // what it undercuts is larger, and behind it
+	for i := at; i < len(front); i++ {
+		if !s.within(&front[i]) {
+			front[kept] = front[i]
+			kept++
+		}
+	}
+	return slices.Insert(front[:kept], at, *s)
 }
 
 // within reports whether s, turned as need be, is nowhere larger than o.
