@@ -219,7 +219,7 @@ func (l *large) draw(m *master, random *rand.Rand) []group {
 }
 
 // The plan is shaken until so many times in turn, or so many steps, bring no gain: a tenth of the
-// times where all there is to gain is below a thousandth, and fewer where Options.Work allows fewer.
+// times where less than a thousandth is left to gain, and fewer where Options.Work allows fewer.
 const shakes, shakeWork = 1000, 40_000
 
 // shake takes some parts of the plan apart and rebuilds them, keeping what is no worse.
