@@ -38,7 +38,8 @@ func (d *Doc) WithParcels(parcels []landed.Parcel, notes []string) (*Doc, error)
 		return nil, err
 	}
 	key := func(name string) int {
-		return slices.IndexFunc(root.Content, func(n *yaml.Node) bool { return n.Value == name })
+		at, _ := child(root, Step{Key: name})
+		return slices.Index(root.Content, at)
 	}
 	c, p := change{text: text + d.ending}, Path{{Key: "parcels"}}
 	put, over := key("parcels"), 2

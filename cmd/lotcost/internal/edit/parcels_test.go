@@ -53,6 +53,8 @@ func TestWithParcels(t *testing.T) {
 		{"in place of nothing", head + "\"parcels\":\n" + lots, head + written + lots},
 		{"before the end of the document", head + lots + "...\n", head + lots + written + "...\n"},
 		{"a text with a hash mark", head + lots + "  - id: d\n    title: |\n      one\n      # two\n", head + lots + "  - id: d\n    title: |\n      one\n      # two\n" + written},
+		{"with the title of a key", head + "title: lots\n" + lots, head + "title: lots\n" + lots + written},
+		{"with the title of its key", head + "title: parcels\n" + lots, head + "title: parcels\n" + lots + written},
 		{"with other line ends", strings.ReplaceAll(head+lots+"charges: []\n", "\n", "\r\n"), strings.ReplaceAll(head+lots+written+"charges: []\n", "\n", "\r\n")},
 		{"with the line ends of old", strings.ReplaceAll(head+lots+"charges: []\n", "\n", "\r"), strings.ReplaceAll(head+lots+written+"charges: []\n", "\n", "\r")},
 		{"with a line separator in a title", head + "title: \"a\u2028  b\"\n" + lots + "charges: []\n", head + "title: \"a\u2028  b\"\n" + lots + written + "charges: []\n"},
