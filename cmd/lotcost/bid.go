@@ -108,7 +108,7 @@ var bidFigures = [][2]string{
 	{"pieces", "how many such pieces, a `NUMBER`"},
 	{"bought", "what is paid already for other lots in the same parcel, an `AMOUNT`"},
 	{"in", "the currency `CODE` of the bids"},
-	{"by", "post (the usual), courier or cargo, for customs"},
+	{"by", "the `MODE`: post (the usual), courier or cargo, for customs"},
 }
 
 func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {

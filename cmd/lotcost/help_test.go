@@ -45,6 +45,9 @@ func TestHelp(t *testing.T) {
 				if f.Name != "help" && !f.Hidden && !strings.Contains(text, "--"+f.Name+" ") {
 					t.Errorf("%s: no --%s in\n%s", c.CommandPath(), f.Name, text)
 				}
+				if value, _ := pflag.UnquoteUsage(f); value == "string" || value == "strings" {
+					t.Errorf("%s: what --%s takes has no name of its own", c.CommandPath(), f.Name)
+				}
 			})
 			for _, sub := range c.Commands() {
 				if !sub.IsAvailableCommand() || sub.Name() == "completion" { // whose text is not ours

@@ -54,7 +54,7 @@ func (o *rateOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.table, "table", "", "a published rate `FILE`, CSV or XML; default: the table fetched last")
 	f.StringArrayVar(&o.rates, "rate", nil, "a rate of your own, `EQUATION` such as '100 JPY = 0.93 CAD'; it wins over a table")
 	f.StringVar(&o.date, "date", "", "the `DAY` the rate is for, such as 2026-10-03; default: today")
-	f.StringVar(&o.spread, "spread", "", "what the card adds, such as 2.5%")
+	f.StringVar(&o.spread, "spread", "", "the `RATE` that the card adds, such as 2.5%")
 	f.BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
 	takesFile(c, "table", "csv", "xml")
 }

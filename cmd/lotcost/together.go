@@ -63,7 +63,7 @@ func (o *togetherOptions) addFlags(c *cobra.Command) {
 	o.searching.addFlags(c)
 	f := c.Flags()
 	f.Var(given(&o.apply), "apply", "write a copy of the lot file with the plan's parcels to `OUT` (- for standard output, in place of the result there)")
-	f.StringVar(&o.plan, "plan", "best", "with --apply: which way to write, apart, one or best")
+	f.StringVar(&o.plan, "plan", "best", "with --apply: which `WAY` to write, apart, one or best")
 	f.StringVar(&o.next.weight, "next", "", "show what one more lot of this `WEIGHT` adds, such as '1.2 kg'")
 	f.StringVar(&o.next.size, "next-size", "", "with --next: its outside `SIZE`, such as '30x20x10 cm'")
 	f.StringVar(&o.next.price, "next-price", "", "with --next: what it may go for, an `AMOUNT`; it counts at the border and is not in the answer")

@@ -26,18 +26,25 @@ func TestMoneyBack(t *testing.T) {
 	} {
 		h := crate()
 		h.Charges[0].Amount, h.Lots[0].Items[0].Worth = amount(c.cost), amount("1 CAD")
-		b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		a, err := b.Judge(money.New(0, jpy))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := fmt.Sprintf("%v %t %s", a.Back.Good, a.Back.Enough, a.Back.Chance.FloatString(6)); got != c.want {
+		back := moneyBack(t, h)
+		if got := fmt.Sprintf("%v %t %s", back.Good, back.Enough, back.Chance.FloatString(6)); got != c.want {
 			t.Errorf("at %s: %s, want %s", c.cost, got, c.want)
 		}
 	}
+}
+
+// moneyBack is when the money is back of lots that are had for nothing beside what is charged.
+func moneyBack(t rapid.TB, h *haul) *bid.MoneyBack {
+	t.Helper()
+	b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := b.Judge(money.New(0, jpy))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a.Back
 }
 
 // TestMoneyBackByBruteForce goes through all that can happen: with so many good pieces of each item
@@ -56,15 +63,7 @@ func TestMoneyBackByBruteForce(t *testing.T) {
 				Chances: []landed.Outcome{{What: "works", Chance: decimal.New(part, -1), Value: value("works")},
 					{What: "not", Chance: decimal.New(10-part, -1), Value: value("not")}}})
 		}
-		b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		a, err := b.Judge(money.New(0, jpy))
-		if err != nil {
-			t.Fatal(err)
-		}
-		checkBack(t, h.Lots[0].Items, cost, a.Back)
+		checkBack(t, h.Lots[0].Items, cost, moneyBack(t, h))
 	})
 }
 

@@ -26,7 +26,8 @@ type reader struct {
 	blank       Rules           // what all entries begin with
 	sources     map[string]cite // without confidence
 	used        map[string]bool
-	authorities []string // hosts of the authorities' own texts
+	authorities []string            // hosts of the authorities' own texts
+	places      map[string][]string // those that have a name in the file
 	entry       *Rules
 	section     int // of the entry
 }
@@ -40,7 +41,7 @@ func Parse(file string, data []byte) (*RuleSet, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &reader{report: report, set: &RuleSet{}, sources: map[string]cite{}, used: map[string]bool{}}
+	r := &reader{report: report, set: &RuleSet{}, sources: map[string]cite{}, used: map[string]bool{}, places: map[string][]string{}}
 	r.file(root)
 	if err := report.Err(); err != nil {
 		return nil, err
@@ -49,7 +50,7 @@ func Parse(file string, data []byte) (*RuleSet, error) {
 }
 
 func (r *reader) file(root input.Node) {
-	m := root.Map("customs", "territory", "name", "members", "subdivision", "currency", "tariff", "authorities", "sources", "entries")
+	m := root.Map("customs", "territory", "name", "members", "places", "subdivision", "currency", "tariff", "authorities", "sources", "entries")
 	if !root.IsMap() {
 		return
 	}
@@ -63,6 +64,7 @@ func (r *reader) file(root input.Node) {
 	b.Tariff = text(m.Require("tariff", "name the tariff in which duty rates are found"))
 	b.set, b.subdivision = r.set, yes(m.Get("subdivision"))
 	r.set.territory, r.set.members = b.Territory, list(m.Get("members"), parseCountry)
+	m.Get("places").Entries(func(name string, _, value input.Node) { r.places[name] = list(value, parsePlace) })
 	sources := m.Require("sources", "list where the figures are from, as in act: the title and its address")
 	r.authorities = list(m.Get("authorities"), asIs)
 	sources.Entries(func(name string, _, value input.Node) { r.sources[name] = readSource(value) })

@@ -22,8 +22,8 @@ func (r *reader) when(n input.Node) when {
 	m := n.Map(whenKeys...)
 	w := when{
 		uses: bitSet[uint8](m.Get("use"), "use", useNames), modes: bitSet[uint8](m.Get("mode"), "mode", modeNames),
-		from: list(m.Get("from"), parsePlace), notFrom: list(m.Get("not-from"), parsePlace),
-		to: list(m.Get("to"), parsePlace), goods: list(m.Get("goods"), parseCode), open: r.question(m.Get("open")),
+		from: r.placesOf(m.Get("from")), notFrom: r.placesOf(m.Get("not-from")),
+		to: r.placesOf(m.Get("to")), goods: list(m.Get("goods"), parseCode), open: r.question(m.Get("open")),
 		paid: yes(m.Get("paid-at-sale")), flat: yes(m.Get("flat-chosen")), upto: r.bound(m.Get("upto")), above: r.bound(m.Get("above")),
 	}
 	w.stream, _ = input.Scalar(m.Get("post"), ParseStream)
@@ -33,6 +33,16 @@ func (r *reader) when(n input.Node) when {
 		}
 	}
 	return w
+}
+
+// placesOf reads places, or the name that the file gives to some.
+func (r *reader) placesOf(n input.Node) []string {
+	if n.IsText() {
+		if some, named := r.places[text(n)]; named {
+			return some
+		}
+	}
+	return list(n, parsePlace)
 }
 
 // rule reads to what a rule applies, and where it is from.

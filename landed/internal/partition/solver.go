@@ -305,13 +305,13 @@ func (s *solver) ask(g group, floor int64, refused uint64) quote {
 // much at least.
 func (s *solver) offers(g group, floor int64) []quote {
 	s.list = s.list[:0]
-	least := int64(math.MaxInt64)
+	weight, least := g.sum(s.weight), int64(math.MaxInt64)
 	s.sum(g)
 	for mode := range s.p.Modes {
 		cost := int64(0)
 		if s.p.ModeFloor != nil {
 			var ok bool
-			if cost, ok = s.p.ModeFloor(mode, g.sum(s.weight), s.sums); !ok {
+			if cost, ok = s.p.ModeFloor(mode, weight, s.sums); !ok {
 				cost = MaxCost
 			}
 		}

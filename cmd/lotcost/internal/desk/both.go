@@ -2,7 +2,6 @@ package desk
 
 import (
 	"net/http"
-	"net/url"
 	"strings"
 
 	"lotcost/landed/source"
@@ -19,9 +18,9 @@ type bothBody struct {
 type bothLine struct{ Now, Mine string }
 
 // both shows the two versions of a file that was changed meanwhile.
-func (d *Desk) both(w http.ResponseWriter, h *haul, now, mine []byte, form url.Values) error {
+func (d *Desk) both(w http.ResponseWriter, h *haul, now, mine []byte, list []change) error {
 	b := bothBody{Title: h.Title(), Name: h.Name, Mark: d.folder.remember(now), Mine: string(mine)}
-	if list, err := changes(form); err == nil && len(list) > 0 {
+	if len(list) > 0 {
 		b.Merged, b.Changes = string(h.Text), h.inWords(list)
 	}
 	if mine == nil {

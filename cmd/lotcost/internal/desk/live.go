@@ -30,17 +30,21 @@ type change struct {
 func changes(form url.Values) ([]change, error) {
 	paths, values := form["path"], form["value"]
 	if len(paths) != len(values) {
-		return nil, errors.New("paths and values do not match")
+		return nil, noForm(errors.New("paths and values do not match"))
 	}
 	var list []change
 	for i := range paths {
 		p, err := edit.ParsePath(paths[i])
 		if err != nil {
-			return nil, err
+			return nil, noForm(err)
 		}
 		list = append(list, change{p, strings.TrimSpace(values[i])})
 	}
 	return list, nil
+}
+
+func noForm(err error) error {
+	return &refusal{http.StatusBadRequest, "This is no form of the desk: " + err.Error() + "."}
 }
 
 // changed is a haul with some changes, as far as they can be made.
@@ -287,7 +291,7 @@ func (h *haul) filled(r *http.Request) (after *haul, err error) {
 	h.View = viewOf(r.PostForm.Get("view"))
 	list, err := changes(r.PostForm)
 	if err != nil {
-		return nil, &refusal{http.StatusBadRequest, "This is no form of the desk: " + err.Error() + "."}
+		return nil, err
 	}
 	if after, err = h.understood(list); err != nil {
 		return nil, &mistakes{h, source.FaultsIn(err)}
@@ -350,18 +354,18 @@ func (h *haul) nameOf(p edit.Path) string {
 // saved writes a haul and shows it; a file that was changed meanwhile is shown beside it.
 func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 	seen := r.PostForm.Get("mark")
-	if h.Mark != seen && d.apart(h, seen, r.PostForm) {
+	list, err := changes(r.PostForm)
+	if err != nil {
+		return err
+	}
+	if h.Mark != seen && d.apart(h, seen, list) {
 		seen = h.Mark
 	}
-	var words []string
-	if list, err := changes(r.PostForm); err == nil {
-		words = h.inWords(list)
-	}
-	err := d.folder.save(h.Name, seen, h.Text, strings.Join(words, "; "))
+	err = d.folder.save(h.Name, seen, h.Text, strings.Join(h.inWords(list), "; "))
 	var other *changedError
 	switch {
 	case errors.As(err, &other):
-		return d.both(w, h, other.now, d.mine(h, seen, r.PostForm), r.PostForm)
+		return d.both(w, h, other.now, d.mine(h, seen, r.PostForm.Has("text"), list), list)
 	case err != nil:
 		return &unwritten{err}
 	}
@@ -369,18 +373,18 @@ func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 	return h.page(w, r)
 }
 
-// apart reports whether a form sets nothing that was changed in the file since the page saw it, but
+// apart reports whether changes set nothing that was changed in the file since the page saw it, but
 // single values, of entries that have ids, are still there and say the same beside them: both
 // changes then stand in the file.
-func (d *Desk) apart(h *haul, seen string, form url.Values) bool {
+func (d *Desk) apart(h *haul, seen string, list []change) bool {
 	then, known := d.folder.seen(seen)
 	now, is := d.folder.seen(h.Mark)
-	list, err := changes(form)
-	if !known || !is || err != nil || len(list) == 0 {
+	if !known || !is || len(list) == 0 {
 		return false
 	}
 	var docs [2]*edit.Doc
 	for i, text := range [...][]byte{then, now} {
+		var err error
 		if docs[i], err = edit.Parse(h.Name, text); err != nil {
 			return false
 		}
@@ -435,14 +439,14 @@ func beside(d *edit.Doc, p edit.Path) string {
 	return b.String()
 }
 
-// mine is the file as the page saw it, with its change; nil where that is no longer known.
-func (d *Desk) mine(h *haul, seen string, form url.Values) []byte {
-	if form.Has("text") { // all of it was typed
+// mine is the file as the page saw it, with its changes, or with all of it typed; nil where that is
+// no longer known.
+func (d *Desk) mine(h *haul, seen string, typed bool, list []change) []byte {
+	if typed {
 		return h.Text
 	}
 	text, ok := d.folder.seen(seen)
-	list, err := changes(form)
-	if !ok || err != nil {
+	if !ok {
 		return nil
 	}
 	after, err := d.made(h.Name, text, seen).changed(list)
