@@ -206,11 +206,11 @@ func (t *Table) missing(from, to Code) error {
 	case t.window.Lift:
 		return &NoRateError{From: from, To: to}
 	case t.on.Before(t.first):
-		return fmt.Errorf("no rate for %s: %s begins on %s: give an older table, or lift the limit", show(t.on), t.name(), show(t.first))
+		return fmt.Errorf("no rate for %s: %s begins on %s: give an older table, or allow any day", show(t.on), t.name(), show(t.first))
 	case gap <= reach: // the newest day is near enough and lacks one of the two
-		return fmt.Errorf("no rate from %s to %s for %s: %s quotes no such pair in the %d days up to it: give another table, or lift the limit",
+		return fmt.Errorf("no rate from %s to %s for %s: %s quotes no such pair in the %d days up to it: give another table, or allow any day",
 			from, to, show(t.on), t.name(), reach)
 	}
-	return fmt.Errorf("no rate from %s to %s for %s: the newest day up to it in %s is %s, %d days before, and %d is the limit: give a newer table, or lift the limit",
+	return fmt.Errorf("no rate from %s to %s for %s: the newest day up to it in %s is %s, %d days before, and %d is the limit: give a newer table, or allow any day",
 		from, to, show(t.on), t.name(), show(t.newest), gap, reach)
 }

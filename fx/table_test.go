@@ -55,10 +55,10 @@ func TestTableRateErrors(t *testing.T) {
 		from, to fx.Code
 		want     string
 	}{
-		{"2025-05-17", false, "JPY", "CAD", "no rate from JPY to CAD for 2025-05-17: the newest day up to it in eurofxref-2025.csv is 2025-05-09, 8 days before, and 7 is the limit: give a newer table, or lift the limit"},
-		{"2025-04-15", false, "JPY", "CAD", "no rate for 2025-04-15: eurofxref-2025.csv begins on 2025-04-16: give an older table, or lift the limit"},
-		{"2025-05-09", false, "RUB", "CAD", "no rate from RUB to CAD for 2025-05-09: eurofxref-2025.csv quotes no such pair in the 7 days up to it: give another table, or lift the limit"},
-		{"2025-05-16", false, "RUB", "CAD", "no rate from RUB to CAD for 2025-05-16: eurofxref-2025.csv quotes no such pair in the 7 days up to it: give another table, or lift the limit"},
+		{"2025-05-17", false, "JPY", "CAD", "no rate from JPY to CAD for 2025-05-17: the newest day up to it in eurofxref-2025.csv is 2025-05-09, 8 days before, and 7 is the limit: give a newer table, or allow any day"},
+		{"2025-04-15", false, "JPY", "CAD", "no rate for 2025-04-15: eurofxref-2025.csv begins on 2025-04-16: give an older table, or allow any day"},
+		{"2025-05-09", false, "RUB", "CAD", "no rate from RUB to CAD for 2025-05-09: eurofxref-2025.csv quotes no such pair in the 7 days up to it: give another table, or allow any day"},
+		{"2025-05-16", false, "RUB", "CAD", "no rate from RUB to CAD for 2025-05-16: eurofxref-2025.csv quotes no such pair in the 7 days up to it: give another table, or allow any day"},
 		{"2025-05-09", true, "RUB", "CAD", `no rate from RUB to CAD: state one ("100 RUB = … CAD") or give a table that holds it`},
 		{"2025-05-09", false, "VES", "CAD", `no rate from VES to CAD: state one ("100 VES = … CAD") or give a table that holds it`},
 		{"2025-05-09", false, "EUR", "VES", `no rate from EUR to VES: state one ("100 EUR = … VES") or give a table that holds it`},

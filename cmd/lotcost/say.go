@@ -10,6 +10,7 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
+	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
@@ -59,6 +60,13 @@ func (s streams) explain(err error) error {
 func (s streams) explained(faults source.Faults) source.Faults {
 	errors.As(s.explain(faults), &faults)
 	for _, f := range faults {
+		if none, is := errors.AsType[*fx.NoRateError](f.Err); is && f.At.File == "" {
+			give := fmt.Sprintf("no rate from %s to %s: give --rate '100 %[1]s = … %[2]s'", none.From, none.To)
+			if f.Field == "" { // one of the commands about rates
+				give += ", or a --table that holds it"
+			}
+			f.What = strings.ReplaceAll(f.What, none.Error(), give)
+		}
 		if f.Figure == "open-price" {
 			f.Remedy += "; lotcost bid says how high to go"
 		}

@@ -553,14 +553,14 @@ func TestRatesAtOnce(t *testing.T) {
 	const lots = "lots:\n- {id: a, price: 42 USD, items: [{id: b, value: 1, class: planes}]}\n- {id: c, price: 900 JPY, settled: 70 DKK, items: [{id: d, value: 1}]}\n"
 	const plain = `haul.yaml:8:59: item b: there is no customs class "planes": did you mean plane?`
 	for _, c := range []struct{ name, text, want string }{
-		{"by way of home", begin + customs + lots + "exchange: {rates: [1 USD = 7 DKK, 100 JPY = 5 DKK]}\n", `haul.yaml:6:10: customs: the price of lot a: no rate from DKK to EUR: state one ("100 DKK = … EUR") or give a table that holds it
+		{"by way of home", begin + customs + lots + "exchange: {rates: [1 USD = 7 DKK, 100 JPY = 5 DKK]}\n", `haul.yaml:6:10: customs: the price of lot a: no rate from DKK to EUR: write it under exchange: rates, as in 100 DKK = … EUR, or name a table that holds it
 ` + plain},
 		{"of what the bank settled", begin + customs + lots + "exchange: {rates: [1 USD = 7 DKK, 1 EUR = 7.46 DKK]}\n", plain + `
-haul.yaml:9:18: customs: the price of lot c: no rate from JPY to DKK: state one ("100 JPY = … DKK") or give a table that holds it`},
-		{"beside one to home", begin + customs + lots, `haul.yaml:6:10: customs: the price of lot a: no rate from DKK to EUR: state one ("100 DKK = … EUR") or give a table that holds it
-haul.yaml:8:18: lot a: price: no rate from USD to DKK: state one ("100 USD = … DKK") or give a table that holds it
+haul.yaml:9:18: customs: the price of lot c: no rate from JPY to DKK: write it under exchange: rates, as in 100 JPY = … DKK, or name a table that holds it`},
+		{"beside one to home", begin + customs + lots, `haul.yaml:6:10: customs: the price of lot a: no rate from DKK to EUR: write it under exchange: rates, as in 100 DKK = … EUR, or name a table that holds it
+haul.yaml:8:18: lot a: price: no rate from USD to DKK: write it under exchange: rates, as in 100 USD = … DKK, or name a table that holds it
 ` + plain + `
-haul.yaml:9:18: customs: the price of lot c: no rate from JPY to DKK: state one ("100 JPY = … DKK") or give a table that holds it`},
+haul.yaml:9:18: customs: the price of lot c: no rate from JPY to DKK: write it under exchange: rates, as in 100 JPY = … DKK, or name a table that holds it`},
 		{"with rates of customs", begin + strings.Replace(customs, "}}}", "}}, rates: [1 DKK = 0.134 EUR, 1 USD = 0.9 EUR, 1 JPY = 0.006 EUR]}", 1) + lots + "exchange: {rates: [1 USD = 7 DKK]}\n", plain},
 		{"with rates of customs that cannot be read", begin + strings.Replace(customs, "}}}", "}}, rates: [1 DKK is 0.134 EUR]}", 1) + lots + "exchange: {rates: [1 USD = 7 DKK]}\n",
 			`haul.yaml:6:88: customs: rates 1: "1 DKK is 0.134 EUR" is not written as a rate: write 1 DKK = 0.134 EUR

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 
+	"lotcost/fx"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
@@ -169,6 +170,9 @@ func Explain(err error, as Examples) error {
 }
 
 func explain(f source.Fault, as Examples) *source.Fault {
+	if none, is := errors.AsType[*fx.NoRateError](f.Err); is && f.At.File != "" {
+		f.What = strings.ReplaceAll(f.What, none.Error(), fmt.Sprintf("no rate from %s to %s: write it under exchange: rates, as in 100 %[1]s = … %[2]s, or name a table that holds it", none.From, none.To))
+	}
 	name, of, _ := strings.Cut(f.Figure, " ")
 	example, known := written()[name]
 	if !known || strings.Contains(f.Remedy, ", as in ") {

@@ -247,7 +247,7 @@ func (h *haul) inUnits(what string) string {
 }
 
 // onPages says of remedies where on the pages that is.
-var onPages = strings.NewReplacer(`state one ("`, `write it at “Rate” ("`, `") or give a table that holds it`, `")`, "or share that cost by ", "or have that cost shared by ",
+var onPages = strings.NewReplacer("write it under exchange: rates,", "write it at “Rate”,", ", or name a table that holds it", "", "or share that cost by ", "or have that cost shared by ",
 	"list them, as in [crate-a]", "type them in “lots in it”, with a comma between two", "or comma at the top of the file", "or “decimal: comma” at the top of “The file itself”", "write decimal: comma at the top of the file", "write “decimal: comma” at the top of “The file itself”", "the lot travels in no parcel", "the lot travels in no box", "name it in one of the parcels", "type it in “lots in it” of one of the boxes")
 
 // lotsCalled is a text with lots by what they are called in the place of their ids.

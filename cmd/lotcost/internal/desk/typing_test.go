@@ -56,7 +56,7 @@ func TestRateAfterPrice(t *testing.T) {
 	p := s.at("/haul/one.yaml?view=before")
 	p.Text(`(document.querySelector('[name="lots[a].price"]').select(), document.querySelector('[name="lots[a].price"]').focus(), 1)`)
 	p.Keys("45 GBP\t")
-	p.Holds(`document.querySelector(".bad .error").textContent`, `no rate from GBP to EUR: write it at “Rate” ("100 GBP = … EUR")`)
+	p.Holds(`document.querySelector(".bad .error").textContent`, `no rate from GBP to EUR: write it at “Rate”, as in 100 GBP = … EUR`)
 	p.Text(`(document.querySelector('[name="exchange.rates[0]"]').focus(), 1)`)
 	p.Keys("1 GBP = 1.14 EUR\t")
 	s.waitSaved("one.yaml", "lotcost: 1\nhome: EUR\nfrom: GB\nexchange:\n  rates: [1 GBP = 1.14 EUR]\nlots:\n  - id: a\n    price: 45 GBP\n    items: [{id: x, what: Plane, value: 60, weight: 1 kg}]\n")
