@@ -64,6 +64,9 @@ func (o *rulesOptions) run(s streams, args []string) error {
 	if len(args) == 0 {
 		return o.write(s, show.Territories(book.Entries()))
 	}
+	if strings.HasSuffix(args[0], ".yaml") {
+		return &usageError{args[0] + " is a file, not a territory", "name the one whose rules it holds, as in lotcost rules MX --rules " + args[0]}
+	}
 	place := strings.ToUpper(args[0])
 	first, err := o.entry(book, place, o.on)
 	if err != nil {

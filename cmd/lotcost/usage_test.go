@@ -54,6 +54,7 @@ func TestWrongLines(t *testing.T) {
 		{"rates fetch now", "error: rates fetch takes no argument: give the address as --url ADDRESS"},
 		{"rules CA US", "error: rules takes one territory: lotcost rules CA"},
 		{"rules UK", `error: "UK" is no code of a territory: did you mean GB?`},
+		{"rules mx.yaml", "error: mx.yaml is a file, not a territory: name the one whose rules it holds, as in lotcost rules MX --rules mx.yaml"},
 		{"rules germany", `error: "GERMANY" is no code of a territory: did you mean DE?`},
 		{"help items", `error: there is no command or topic "items": did you mean lotcost help file items?`},
 		{"split " + haul + " -o costs.pdf", "error: -o costs.pdf would be a printed page, which cannot be written yet: name a .csv, .json, .md, .xlsx or .html file, or another for the table"},
