@@ -54,13 +54,13 @@ func TestFar(t *testing.T) {
 			for _, text := range strings.Split(c.equations, ", ") {
 				eqs = append(eqs, must(fx.ParseEquation(text)))
 			}
-			var told []string
+			var reported []string
 			for _, err := range fx.Far(eqs, c.table) {
 				if err != nil {
-					told = append(told, err.Error())
+					reported = append(reported, err.Error())
 				}
 			}
-			if got := strings.Join(told, "\n"); got != c.want {
+			if got := strings.Join(reported, "\n"); got != c.want {
 				t.Errorf("got  %s\nwant %s", got, c.want)
 			}
 		})
@@ -89,14 +89,14 @@ func TestFarIsFar(t *testing.T) {
 		off := func(times int64) bool {
 			return ratio.Cmp(big.NewRat(times, 1)) >= 0 || ratio.Cmp(big.NewRat(1, times)) <= 0
 		}
-		told := fx.Far([]fx.Equation{eq}, table)[0]
-		if (told != nil && !told.Strange) != off(30) || told == nil && off(3) {
-			t.Fatalf("%s is %s times the rate, but: %v", eq, ratio.FloatString(4), told)
+		reported := fx.Far([]fx.Equation{eq}, table)[0]
+		if (reported != nil && !reported.Strange) != off(30) || reported == nil && off(3) {
+			t.Fatalf("%s is %s times the rate, but: %v", eq, ratio.FloatString(4), reported)
 		}
-		if told == nil {
+		if reported == nil {
 			return
 		}
-		if _, meant, is := strings.Cut(told.Error(), "did you mean "); is && fx.Far([]fx.Equation{must(fx.ParseEquation(strings.TrimSuffix(meant, "?")))}, table)[0] != nil {
+		if _, meant, is := strings.Cut(reported.Error(), "did you mean "); is && fx.Far([]fx.Equation{must(fx.ParseEquation(strings.TrimSuffix(meant, "?")))}, table)[0] != nil {
 			t.Fatalf("%s is suggested, and far off too", meant)
 		}
 	})

@@ -324,7 +324,7 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 	c.At(lots, prices)
 	c.Parcel(lots, a.maybe(900), a.maybe(900), a.maybe(900))
 	sums, ok, _ := c.Terms(a.below(4)-1, a.maybe(900))
-	if bySums, told := c.BySums(lots, a.maybe(900), a.maybe(900), a.maybe(900)); ok && told {
+	if bySums, reported := c.BySums(lots, a.maybe(900), a.maybe(900), a.maybe(900)); ok && reported {
 		bySums(sums, int64(a.below(90_000)))
 	}
 	c.Together()

@@ -74,15 +74,15 @@ func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount)
 		}
 		return asked.Minor(), err
 	}
-	return func(sums []int64, together int64) (told planning.BySums, err error) {
-		told.Least, err = at(bare, sums, together)
-		told.Most, told.Trail = told.Least, p.meter.Trail()
+	return func(sums []int64, together int64) (bound planning.BySums, err error) {
+		bound.Least, err = at(bare, sums, together)
+		bound.Most, bound.Trail = bound.Least, p.meter.Trail()
 		if err != nil || others == (customs.Line{}) {
-			return told, err
+			return bound, err
 		}
-		told.Most, err = at(more, sums, together)
-		told.Trail = told.Trail*31 + p.meter.Trail()
-		return told, err
+		bound.Most, err = at(more, sums, together)
+		bound.Trail = bound.Trail*31 + p.meter.Trail()
+		return bound, err
 	}, true
 }
 

@@ -42,7 +42,7 @@ func (x *index) check(report *collect.Report) {
 // currency of the border for what is in the value for customs. [Split] finds the same, but nothing
 // of a haul in which anything else is wrong.
 func (h *Haul) CheckRates() source.Faults {
-	x := rateCheck{report: &collect.Report{}, rates: h.Exchange(), home: h.Home, told: map[fx.Code]bool{}}
+	x := rateCheck{report: &collect.Report{}, rates: h.Exchange(), home: h.Home, reported: map[fx.Code]bool{}}
 	if b := h.AsMet().Border; b != nil && b.Book != nil && !h.Date.IsZero() {
 		if rules, err := b.Book.For(h.To, h.Date); err == nil {
 			x.border = &assessor{splitter: &splitter{rates: x.rates}, border: b, rules: rules, lines: make([]customs.Line, 1)}
@@ -68,11 +68,11 @@ func (h *Haul) CheckRates() source.Faults {
 
 // rateCheck looks for rates that are missing.
 type rateCheck struct {
-	report *collect.Report
-	rates  *exchange.Converter
-	home   money.Currency
-	border *assessor // nil where there is none, or it is not known by which rules
-	told   map[fx.Code]bool
+	report   *collect.Report
+	rates    *exchange.Converter
+	home     money.Currency
+	border   *assessor // nil where there is none, or it is not known by which rules
+	reported map[fx.Code]bool
 }
 
 // need tells the rates that are missing for an amount, which stands at an origin, and its line.
@@ -106,11 +106,11 @@ func (x *rateCheck) need(c *Charge, line Line, at source.Origin, field string) {
 
 func (x *rateCheck) tell(err error, at source.Origin, field string) {
 	none, missing := errors.AsType[*fx.NoRateError](err)
-	if err == nil || missing && x.told[abroad(none, x.home)] {
+	if err == nil || missing && x.reported[abroad(none, x.home)] {
 		return
 	}
 	if missing {
-		x.told[abroad(none, x.home)] = true
+		x.reported[abroad(none, x.home)] = true
 	}
 	x.report.AddErr(at, field, err)
 }
@@ -136,12 +136,12 @@ func (h *Haul) CheckWeights(sure func(at source.Origin) bool) (weightless source
 	s.lots()
 	s.parcels()
 	s.charges()
-	told := map[[2]string]bool{}
+	reported := map[[2]string]bool{}
 	for _, f := range s.report.All() {
 		figure, _, _ := strings.Cut(f.Figure, " ")
 		is := [2]string{f.Field, figure}
-		if (figure == "weight" || figure == "value") && sure(f.At) && !told[is] {
-			told[is] = true
+		if (figure == "weight" || figure == "value") && sure(f.At) && !reported[is] {
+			reported[is] = true
 			weightless = append(weightless, f)
 		}
 	}

@@ -17,17 +17,17 @@ func (x *index) checkClasses(report *collect.Report) {
 	if b == nil {
 		return
 	}
-	told := map[string]bool{}
+	reported := map[string]bool{}
 	for _, item := range x.classless {
-		if told[item.Class] {
+		if reported[item.Class] {
 			continue
 		}
 		f := &source.Fault{At: item.At.Key("class"), Field: "item " + item.ID, What: b.noClass(item.Class), Remedy: b.likeClass(item.Class)}
-		told[item.Class] = x.oneMistake(f, item.Class)
+		reported[item.Class] = x.oneMistake(f, item.Class)
 		report.Add(f)
 	}
 	without := func(item *Item) bool { return item.Class == "" }
-	if !b.knows(b.Class) && !told[b.Class] && slices.ContainsFunc(x.items, without) {
+	if !b.knows(b.Class) && !reported[b.Class] && slices.ContainsFunc(x.items, without) {
 		report.Fail(b.At.Key("class"), "customs: class", b.noClass(b.Class), b.likeClass(b.Class))
 	}
 }

@@ -410,12 +410,12 @@ func TestCheckWeights(t *testing.T) {
 		_, err := landed.Split(h)
 		var faults source.Faults
 		errors.As(err, &faults)
-		want, told := weightless(faults), h.CheckWeights(nil)
-		if weightless(told) != want || len(told) != len(strings.FieldsFunc(want, func(r rune) bool { return r == ',' })) {
-			t.Fatalf("told: %v\nwant: %s", told, want)
+		want, reported := weightless(faults), h.CheckWeights(nil)
+		if weightless(reported) != want || len(reported) != len(strings.FieldsFunc(want, func(r rune) bool { return r == ',' })) {
+			t.Fatalf("told: %v\nwant: %s", reported, want)
 		}
-		if told := h.CheckWeights(func(at source.Origin) bool { return at.Line == 0 }); len(told) > 0 {
-			t.Fatalf("told of items that are not sure: %v", told)
+		if reported := h.CheckWeights(func(at source.Origin) bool { return at.Line == 0 }); len(reported) > 0 {
+			t.Fatalf("told of items that are not sure: %v", reported)
 		}
 	})
 }

@@ -120,7 +120,7 @@ func (s *splitter) again() {
 	for _, v := range s.weights.by {
 		if v != nil {
 			v.reported = false
-			clear(v.told)
+			clear(v.weightless)
 		}
 	}
 }

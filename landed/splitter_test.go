@@ -28,8 +28,8 @@ func TestSplitter(t *testing.T) {
 				h = h.WithoutOpen()
 			}
 			st, err := s.Split(h)
-			got := told(st, err)
-			if want := told(landed.Split(h)); got != want {
+			got := reported(st, err)
+			if want := reported(landed.Split(h)); got != want {
 				t.Fatalf("split as\n%s\nwant\n%s", got, want)
 			}
 		}
@@ -41,8 +41,8 @@ func rate(st *landed.Statement, l *landed.Line) decimal.Decimal {
 	return t.Rate()
 }
 
-// told is a statement in a text, or why there is none.
-func told(st *landed.Statement, err error) string {
+// reported is a statement in a text, or why there is none.
+func reported(st *landed.Statement, err error) string {
 	if err != nil {
 		return err.Error()
 	}

@@ -15,9 +15,9 @@ import (
 // TestUncounted: when a statement says that it holds no border.
 func TestUncounted(t *testing.T) {
 	for _, c := range []struct {
-		name  string
-		spoil func(*landed.Haul)
-		told  bool
+		name     string
+		spoil    func(*landed.Haul)
+		reported bool
 	}{
 		{"counted", func(*landed.Haul) {}, false},
 		{"not counted", func(h *landed.Haul) { h.Border = nil }, true},
@@ -40,7 +40,7 @@ func TestUncounted(t *testing.T) {
 	} {
 		h := imported("100 CAD", "30 CAD")
 		c.spoil(h)
-		if u := split(t, h).Uncounted(); (u != nil) != c.told {
+		if u := split(t, h).Uncounted(); (u != nil) != c.reported {
 			t.Errorf("%s: told %+v", c.name, u)
 		}
 	}

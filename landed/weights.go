@@ -24,14 +24,14 @@ var basisKnown = [...]Basis{NoBasis, ByWeight, ByCount, ByValue, ByLine, ByEqual
 // vector is the weights of all items under one basis: small when each fits in
 // 64 bits, else big. A missing weight is -1 in small and nil in big.
 type vector struct {
-	small    []int64
-	big      []*big.Int
-	unit     money.Currency // of values, when all are in one currency
-	parts    *big.Int       // of a home unit, that mixed values are counted in
-	faults   source.Faults  // why there are no weights at all
-	reported bool           // once is enough, however many lines are shared by it
-	told     []bool         // by item: it was said that it has no weight
-	some     []int64        // those asked for last
+	small      []int64
+	big        []*big.Int
+	unit       money.Currency // of values, when all are in one currency
+	parts      *big.Int       // of a home unit, that mixed values are counted in
+	faults     source.Faults  // why there are no weights at all
+	reported   bool           // once is enough, however many lines are shared by it
+	weightless []bool         // by item: it was said that it has no weight
+	some       []int64        // those asked for last
 }
 
 const missing = -1
@@ -226,13 +226,13 @@ func (w *weights) missing(v *vector, line *Line, items []int) (faults source.Fau
 			continue
 		}
 		lacking = true
-		if v.told == nil {
-			v.told = make([]bool, len(w.items))
+		if v.weightless == nil {
+			v.weightless = make([]bool, len(w.items))
 		}
-		if v.told[i] {
+		if v.weightless[i] {
 			continue
 		}
-		v.told[i] = true
+		v.weightless[i] = true
 		item := w.items[i]
 		if _, err := w.haul.valueOf(item); err != nil && line.By == ByValue {
 			faults = append(faults, &source.Fault{At: w.haul.unvalued(item), Field: "item " + item.ID + ": chances", What: err.Error(), Err: err})

@@ -103,14 +103,14 @@ func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
 	if err := out.notOver(s); err != nil {
 		return err
 	}
-	told := b.progress(s, o.progress, in)
-	job := lines.Job{Answerer: b.answerer, Zip: strings.HasSuffix(strings.ToLower(o.file), ".gz"), Tell: told.tell}
+	reported := b.progress(s, o.progress, in)
+	job := lines.Job{Answerer: b.answerer, Zip: strings.HasSuffix(strings.ToLower(o.file), ".gz"), Tell: reported.tell}
 	var stopped error
 	// A haul leaves nothing behind: with a heap this small it would be tidied up all the time.
 	defer debug.SetGCPercent(debug.SetGCPercent(tidyAt()))
 	write := func(w io.Writer) error {
 		answered, err := job.Run(ctx, in, w)
-		told.end()
+		reported.end()
 		if err != nil && ctx.Err() != nil && errors.Is(err, ctx.Err()) {
 			stopped = fmt.Errorf("ended before the last line: %s answered, all of them written", show.Plural(int64(answered), "haul"))
 			return nil

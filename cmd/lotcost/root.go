@@ -152,8 +152,8 @@ func flagError(c *cobra.Command, err error) error {
 // wrongValue refuses the value of a flag, and shows one that is taken.
 func wrongValue(f *pflag.Flag, value string, err error) error {
 	what, remedy := err.Error(), "see --help"
-	if told, is := errors.AsType[*usageError](err); is {
-		what, remedy = told.what, told.remedy
+	if reported, is := errors.AsType[*usageError](err); is {
+		what, remedy = reported.what, reported.remedy
 	}
 	write := func(example string) { remedy = "write --" + f.Name + " " + example }
 	switch f.Value.Type() {

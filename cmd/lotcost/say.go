@@ -134,17 +134,17 @@ func (s streams) tellFaults(faults source.Faults) {
 // wrong in defaults that many name.
 func (s streams) tellLeftOut(left leftOut) {
 	slices.SortFunc(left, func(a, b outside) int { return strings.Compare(a.file, b.file) })
-	told := map[string]bool{}
+	reported := map[string]bool{}
 	for _, o := range left {
 		for _, f := range o.faults {
 			text := sheet.Visible(f.Error())
-			if !told[text] && len(told) < mostFaults {
+			if !reported[text] && len(reported) < mostFaults {
 				fmt.Fprintln(s.err, text)
 			}
-			told[text] = true
+			reported[text] = true
 		}
 	}
-	if more := len(told) - mostFaults; more > 0 {
+	if more := len(reported) - mostFaults; more > 0 {
 		fmt.Fprintf(s.err, "… and %d more\n", more)
 	}
 	fmt.Fprintln(s.err, "error: "+left.Error())

@@ -21,8 +21,8 @@ type answers struct {
 	looked    map[string]int // how often the sums of a command were looked at
 }
 
-// told is what is looked at of an answer in JSON, of whichever command.
-type told struct {
+// reported is what is looked at of an answer in JSON, of whichever command.
+type reported struct {
 	Total   string
 	Loss    string
 	Home    string
@@ -98,7 +98,7 @@ func (a *answers) take(line string, args []string, out []byte) error {
 
 func (a *answers) takeJSON(line string, out []byte) error {
 	command, rest, _ := strings.Cut(line, " ")
-	var look func(*told) error
+	var look func(*reported) error
 	switch {
 	case strings.Contains(rest, "--item ") || strings.Contains(rest, "--compare") || strings.Contains(rest, "--fact") || strings.Contains(rest, "--next"):
 		return nil
@@ -115,7 +115,7 @@ func (a *answers) takeJSON(line string, out []byte) error {
 	default:
 		return nil
 	}
-	var t told
+	var t reported
 	if err := json.Unmarshal(out, &t); err != nil {
 		return err
 	}
@@ -125,7 +125,7 @@ func (a *answers) takeJSON(line string, out []byte) error {
 
 // priced: what is to be sold, what was sold and did not come back, what is kept, what is lost and
 // what was written off cost together what was paid.
-func (a *answers) priced(t *told) error {
+func (a *answers) priced(t *reported) error {
 	if t.Carry == "own" {
 		var cost sum
 		for _, p := range t.Pieces {
@@ -152,7 +152,7 @@ func (a *answers) priced(t *told) error {
 
 // border: the assessment is what stands in the statement, where no bill does, no
 // lot has an open price and both are in one currency.
-func (a *answers) border(t *told) error {
+func (a *answers) border(t *reported) error {
 	var all sum
 	for _, item := range t.Items {
 		all.add(dec(item.Duty), 1)
@@ -179,7 +179,7 @@ func (a *answers) all(paid *big.Rat) error {
 // statement: charges, items with the loss and lots with the loss sum to the
 // total, the shares and the pieces of an item to its cost, the items of a lot to
 // that of the lot.
-func (a *answers) statement(t *told) error {
+func (a *answers) statement(t *reported) error {
 	var charges, items, lots, border sum
 	inLot := map[string]*sum{}
 	for _, c := range t.Charges {
@@ -224,7 +224,7 @@ func (a *answers) statement(t *told) error {
 }
 
 // plans: the lots of a way sum to its total, and no way is better than the best.
-func plans(t *told) error {
+func plans(t *reported) error {
 	best := dec(t.Plans[len(t.Plans)-1].Total)
 	for _, p := range t.Plans {
 		var lots sum
@@ -243,7 +243,7 @@ func plans(t *told) error {
 }
 
 // bids: a profit is what the pieces bring less what all costs.
-func bids(t *told) error {
+func bids(t *reported) error {
 	for _, p := range append(t.Ladder, t.Best) {
 		var s sum
 		s.add(dec(p.Cost), 1)

@@ -119,11 +119,11 @@ func (o *tariffOptions) line(s streams, path, code string, f io.Reader) error {
 
 // tariffFault makes a fault of what is wrong with a tariff, or with the code sought in it.
 func tariffFault(path string, err error) error {
-	var told *source.Fault
-	if !errors.As(err, &told) {
+	var reported *source.Fault
+	if !errors.As(err, &reported) {
 		return err
 	}
-	return source.Faults{{At: source.Origin{File: path}, What: told.What, Remedy: told.Remedy, Err: err}}
+	return source.Faults{{At: source.Origin{File: path}, What: reported.What, Remedy: reported.Remedy, Err: err}}
 }
 
 func newRulesFetch(s streams) *cobra.Command {

@@ -101,7 +101,7 @@ func tonight(h *landed.Haul, p Plans, o Options, whole bool) (*Evening, error) {
 		}
 	}
 	for _, l := range n.lots {
-		e.Lots = append(e.Lots, l.told())
+		e.Lots = append(e.Lots, l.reported())
 	}
 	if err := n.marks(e); err != nil {
 		return nil, err
@@ -118,7 +118,7 @@ func tonight(h *landed.Haul, p Plans, o Options, whole bool) (*Evening, error) {
 	return e, cmp.Or(err, n.account(e))
 }
 
-func (l *lotTonight) told() LotTonight {
+func (l *lotTonight) reported() LotTonight {
 	t := LotTonight{Lot: l.Lot, Bids: l.cur, Brings: l.mean}
 	if l.known {
 		for i := range t.quarters {
@@ -394,7 +394,7 @@ func (n *night) tree(most int) (*tree, error) {
 		}
 	}
 	t := &tree{night: n, roots: [][]int64{{}}, most: most, weighs: true}
-	if err := t.lay(n.limited); err != nil {
+	if err := t.chooseLayout(n.limited); err != nil {
 		return nil, err
 	}
 	if n.grain > 0 && t.tooFine() {

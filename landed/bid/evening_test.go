@@ -714,7 +714,7 @@ func TestAtLimits(t *testing.T) {
 		h.Lots = append(h.Lots, landed.Lot{ID: name, Open: true, Likely: &landed.Likely{Prices: likely},
 			Items: []landed.Item{{ID: "piece-" + name, Count: 1, Value: amount("30 CAD")}}})
 	}
-	told := func(list []bid.Won, err error) (got []string) {
+	reported := func(list []bid.Won, err error) (got []string) {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -727,11 +727,11 @@ func TestAtLimits(t *testing.T) {
 	none := money.Amount{}.String()
 	want := []string{"alone[30.00 CAD] 30.00 CAD " + none + " [a]", "alone[30.00 CAD] 30.00 CAD " + none + " [b]", "alone[30.00 CAD] 30.00 CAD " + none + " [c]",
 		"all[30.00 CAD 30.00 CAD 30.00 CAD] 90.00 CAD 70.00 CAD [a b c]", "likeliest[30.00 CAD 30.00 CAD] 60.00 CAD " + none + " [a c]"}
-	if got := told(bid.AtLimits(&h.Haul, h.Plans, bid.Options{})); !slices.Equal(got, want) {
+	if got := reported(bid.AtLimits(&h.Haul, h.Plans, bid.Options{})); !slices.Equal(got, want) {
 		t.Errorf("got  %q\nwant %q", got, want)
 	}
 	h.Lots[0].Lost, h.Lots[2].Lost = true, true
-	if got := told(bid.AtLimits(&h.Haul, h.Plans, bid.Options{})); !slices.Equal(got, want[1:2]) {
+	if got := reported(bid.AtLimits(&h.Haul, h.Plans, bid.Options{})); !slices.Equal(got, want[1:2]) {
 		t.Errorf("got %q", got)
 	}
 	h.Lots[1].Likely.Prices = prices("2000 JPY")
@@ -759,7 +759,7 @@ func TestTooManyLikely(t *testing.T) {
 	} {
 		h.Lots[0].Likely = &c.likely
 		_, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
-		if told := err != nil && strings.Contains(err.Error(), "more than 5000 bids are likely"); told == c.taken || c.taken && err != nil {
+		if reported := err != nil && strings.Contains(err.Error(), "more than 5000 bids are likely"); reported == c.taken || c.taken && err != nil {
 			t.Errorf("%v to %v, half %v: %v", c.likely.From, c.likely.To, c.likely.Half, err)
 		}
 	}

@@ -12,16 +12,16 @@ import (
 
 // outcome is how an evening goes by a plan.
 type outcome struct {
-	won   []*big.Rat // by lot: the chance that it is won
-	bids  []*big.Rat // by lot: what is bid when it is won, on average, times that chance
-	paid  *big.Rat   // prices and premiums that are expected
-	rest  *big.Rat   // what else is added to what is spent
-	adds  *big.Rat   // what of it the bids add for certain; see [planning.Bounds]
-	sets  map[set]*big.Rat
-	told  bool                       // whether what is paid is told apart
-	below uint                       // bits for it below a key
-	unit  int64                      // in which it is then counted, raised to the next
-	costs map[set]map[int64]*big.Int // by what they add to what is spent: in how many ways; nil where that is not known
+	won       []*big.Rat // by lot: the chance that it is won
+	bids      []*big.Rat // by lot: what is bid when it is won, on average, times that chance
+	paid      *big.Rat   // prices and premiums that are expected
+	rest      *big.Rat   // what else is added to what is spent
+	adds      *big.Rat   // what of it the bids add for certain; see [planning.Bounds]
+	sets      map[set]*big.Rat
+	separable bool                       // whether what is paid is told apart
+	below     uint                       // bits for it below a key
+	unit      int64                      // in which it is then counted, raised to the next
+	costs     map[set]map[int64]*big.Int // by what they add to what is spent: in how many ways; nil where that is not known
 }
 
 // flow is the states of a set that come about, and in how many ways. A key is that of the
@@ -60,9 +60,9 @@ func (p *plan) telling(o *outcome) {
 	dearest = dearest/o.unit + int64(len(p.lots))
 	switch more := bits.Len64(uint64(dearest)); {
 	case p.layout.money || p.layout.placed && p.bounds == nil:
-		o.told = true
+		o.separable = true
 	case int(p.layout.used())+more <= 64:
-		o.told, o.below = true, uint(more)
+		o.separable, o.below = true, uint(more)
 	}
 }
 
@@ -154,7 +154,7 @@ func (o *outcome) end(p *plan, flows map[set]flow) {
 			added := level.rest[at] - p.spent
 			count(rests, added, ways)
 			paid := int64(key&(1<<o.below-1)) * o.unit
-			if o.below == 0 && o.told {
+			if o.below == 0 && o.separable {
 				paid = p.paidAt(s, level, at)
 			}
 			count(costs, added+paid, ways)
@@ -170,7 +170,7 @@ func (o *outcome) end(p *plan, flows map[set]flow) {
 		}
 	}
 	o.rest.SetFrac(rest, all)
-	if o.rest.Add(o.rest, o.adds); !o.told {
+	if o.rest.Add(o.rest, o.adds); !o.separable {
 		o.costs = nil
 	}
 }

@@ -84,7 +84,7 @@ func (p *plan) worthIt(lot int, bids []int64) (int, error) {
 	for _, bid := range bids {
 		t.roots = append(t.roots, []int64{bid})
 	}
-	if err := t.lay(p.layout.money); err != nil {
+	if err := t.chooseLayout(p.layout.money); err != nil {
 		return -1, err
 	}
 	if err := t.grow(); err != nil {

@@ -9,13 +9,13 @@ import (
 // some lot closes, is what is still gained from there on, prices paid before it aside, in
 // units of 1/unit of a minor unit over the number of ways in which the lots to come may go.
 type common struct {
-	each  int        // words of a number
-	unit  *big.Int   // of means and of the goal's factor
-	gain  *big.Int   // the goal's factor, in it
-	means []*big.Int // of each lot, in it
-	pays  []words    // by lot and likely bid: what it takes from the worth after it
-	ways  []*big.Int // by lot, in how many ways it and those after it may go; one more entry is 1
-	told  bool       // whether terms tell what is paid beside the prices for each set
+	each    int        // words of a number
+	unit    *big.Int   // of means and of the goal's factor
+	gain    *big.Int   // the goal's factor, in it
+	means   []*big.Int // of each lot, in it
+	pays    []words    // by lot and likely bid: what it takes from the worth after it
+	ways    []*big.Int // by lot, in how many ways it and those after it may go; one more entry is 1
+	byTerms bool       // whether terms tell what is paid beside the prices for each set
 	// hopes are more than a set can be worth before a lot closes: without budget, border and carriage.
 	hopes []words // by lot, and by set
 }
@@ -104,7 +104,7 @@ func (n *night) paying(lot int, bid int64) *big.Int {
 // hope makes the hopes: those of every set, from the last lot back.
 func (n *night) hope() error {
 	c, last := n.common, len(n.lots)
-	c.hopes, c.told = make([]words, last+1), true
+	c.hopes, c.byTerms = make([]words, last+1), true
 	for lot := range c.hopes {
 		c.hopes[lot] = newWords(c.each, 1<<lot)
 	}
@@ -113,7 +113,7 @@ func (n *night) hope() error {
 		if err != nil {
 			return err
 		}
-		c.told = c.told && (cost.flat || cost.quick != nil && cost.quick.Classes() != nil)
+		c.byTerms = c.byTerms && (cost.flat || cost.quick != nil && cost.quick.Classes() != nil)
 		w := n.worthsOf(s, last)
 		n.worth(c.hopes[last].at(int(s)), &w, n.least(s, cost))
 	}

@@ -35,19 +35,19 @@ type step struct{ state, bid int32 }
 // come, and those of base were won at the bids of one of the roots.
 type tree struct {
 	*night
-	first  int // the first lot that is still to come
-	base   set
-	roots  [][]int64 // by root, the bids for the lots of base
-	layout layout
-	levels map[set]*level
-	states int
-	most   int  // of states
-	weighs bool // whether those count for more that take longer
-	told   bool // whether terms tell what is paid beside the prices
-	terms  []int64
-	levies map[string]map[uint64]int64 // by classes, where they and the terms tell: what the border asks
-	room   []uint64                    // for sums
-	bits   []uint64
+	first   int // the first lot that is still to come
+	base    set
+	roots   [][]int64 // by root, the bids for the lots of base
+	layout  layout
+	levels  map[set]*level
+	states  int
+	most    int  // of states
+	weighs  bool // whether those count for more that take longer
+	byTerms bool // whether terms tell what is paid beside the prices
+	terms   []int64
+	levies  map[string]map[uint64]int64 // by classes, where they and the terms tell: what the border asks
+	room    []uint64                    // for sums
+	bits    []uint64
 }
 
 // layout packs terms into a key.
@@ -171,7 +171,7 @@ func (t *tree) extend(won set, lot int) error {
 // weight is for how many states one of a set counts, by the time it takes to price it: a parcel
 // takes as long as a state without services, and a plan as several hundred parcels.
 func (t *tree) weight(c *setCost) (int, error) {
-	if !t.weighs || t.told || !c.bySending() {
+	if !t.weighs || t.byTerms || !c.bySending() {
 		return 1, nil
 	}
 	replan, err := c.ways()
@@ -283,7 +283,7 @@ func rising(keys, room []uint64, differ uint64) (sorted, left []uint64) {
 
 // ways finds one way to each state; nil where none is asked for.
 func (t *tree) ways(parent *level, adds []add, states []uint64) []step {
-	if t.told {
+	if t.byTerms {
 		return nil
 	}
 	from := make([]step, len(states))
@@ -318,8 +318,8 @@ func (t *tree) restOf(c *setCost, key uint64) (int64, bool, error) {
 		rest, ok := t.between(c, key)
 		return rest, ok, nil
 	}
-	if !t.told || c.flat {
-		return c.fixed, t.told && !c.refused, nil
+	if !t.byTerms || c.flat {
+		return c.fixed, t.byTerms && !c.refused, nil
 	}
 	if c.kinds == "" {
 		return t.restBy(c, key)
@@ -461,29 +461,29 @@ func (t *tree) standIns(c *setCost, bids []int64) []int64 {
 	return bids
 }
 
-// lay chooses the layout: sums where they tell all, else the cell of each bid. It returns
+// chooseLayout chooses the layout: sums where they tell all, else the cell of each bid. It returns
 // errTooMany where no key holds them.
-func (t *tree) lay(money bool) error {
+func (t *tree) chooseLayout(money bool) error {
 	if t.layout = (layout{grain: 1, up: t.up}); t.bounds != nil {
-		t.told = true
+		t.byTerms = true
 		return t.place(money)
 	}
 	most, ok, err := t.termSums(money)
 	if err != nil {
 		return err
 	}
-	t.told = ok && t.common.told && (money || !t.limited)
-	if !t.told {
+	t.byTerms = ok && t.common.byTerms && (money || !t.limited)
+	if !t.byTerms {
 		t.layout.grain = max(1, int(t.grain))
 	}
 	if ok {
-		t.layout.measure(most, t.told, t.grain, int64(len(t.lots)))
+		t.layout.measure(most, t.byTerms, t.grain, int64(len(t.lots)))
 		if t.layout.pack(most) {
 			t.layout.money = money
 			return nil
 		}
 	}
-	t.told, t.layout.grain = false, max(1, int(t.grain))
+	t.byTerms, t.layout.grain = false, max(1, int(t.grain))
 	return t.place(false)
 }
 
@@ -515,10 +515,10 @@ func (n *night) dearest() int64 {
 }
 
 // measure gives each term its unit, those of like sums like ones, and counts the sums in it.
-func (y *layout) measure(most []int64, told bool, grain, lots int64) {
+func (y *layout) measure(most []int64, byTerms bool, grain, lots int64) {
 	for i, m := range most {
 		unit := int64(1)
-		if told && grain > 0 {
+		if byTerms && grain > 0 {
 			part, _, _ := exact.MulDiv(uint64(m), uint64(grain), uint64(slices.Max(most)))
 			unit = max(1, int64(part))
 		}

@@ -54,7 +54,7 @@ func TestLearnt(t *testing.T) {
 		if err != nil || len(said) != 1 {
 			t.Fatal(c.name, err, said)
 		}
-		chances, told, _ := strings.Cut(c.want, " | ")
+		chances, reported, _ := strings.Cut(c.want, " | ")
 		near := func(got *big.Rat, want string) bool {
 			w, _ := new(big.Rat).SetString(want)
 			off := w.Sub(w, got)
@@ -74,8 +74,8 @@ func TestLearnt(t *testing.T) {
 		if got := fmt.Sprint(item.Known.Weights); got != c.pieces {
 			t.Errorf("%s: pieces %s, want %s", c.name, got, c.pieces)
 		}
-		if sum.Cmp(big.NewRat(1, 1)) != 0 || !near(said[0].Own.Rat(), told) {
-			t.Errorf("%s: sum %s, own %s, want %s", c.name, sum, said[0].Own, told)
+		if sum.Cmp(big.NewRat(1, 1)) != 0 || !near(said[0].Own.Rat(), reported) {
+			t.Errorf("%s: sum %s, own %s, want %s", c.name, sum, said[0].Own, reported)
 		}
 	}
 }

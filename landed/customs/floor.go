@@ -312,7 +312,7 @@ func (f *floors) charged() (out floor.Floor, ok bool) {
 		return out, false
 	case f.waived:
 		onGoods.fixed = minus(onGoods.fixed, enough)
-		f.settle(&onGoods)
+		f.toLines(&onGoods)
 		owing := f.levy(onGoods, floor.Head{Of: make([]bool, len(f.lines)), Sum: new(big.Rat)})
 		out.Owing, onGoods = &owing, f.nothing()
 	}
@@ -321,7 +321,7 @@ func (f *floors) charged() (out floor.Floor, ok bool) {
 	both := f.nothing()
 	both.add(onGoods, whole)
 	both.add(onImport, whole)
-	f.settle(&both)
+	f.toLines(&both)
 	lowered := f.collected(&both, both, bothKinds)
 	due := !f.waived && enough != nil || f.sureOf(both).Sign() > 0 || !lowered && slices.ContainsFunc(f.passed, func(of any) bool { _, is := of.(*least); return is })
 	sum, once := f.withFees(both, onGoods, due, values), floor.Head{Of: make([]bool, len(f.lines)), Sum: new(big.Rat)}
@@ -335,9 +335,9 @@ func (f *floors) charged() (out floor.Floor, ok bool) {
 	return out, true
 }
 
-// settle gives what is asked of a heading of one line to the line. A line that costs less than
+// toLines gives what is asked of a heading of one line to the line. A line that costs less than
 // nothing may be in any parcel.
-func (f *floors) settle(x *linear) {
+func (f *floors) toLines(x *linear) {
 	for n, h := range f.headings {
 		if h.lines == 1 {
 			x.each[h.only], x.heads[n] = plus(x.each[h.only], x.heads[n]), new(big.Rat)

@@ -196,14 +196,14 @@ func TestOtherNeedsRate(t *testing.T) {
 
 // TestNotesByLimit: what bears above a limit alone is not told below it.
 func TestNotesByLimit(t *testing.T) {
-	for value, told := range map[int64]bool{5000: false, 150_000: true} {
+	for value, reported := range map[int64]bool{5000: false, 150_000: true} {
 		r, err := customs.NewBook().For("AU", day("2026-10-03"))
 		must(t, r, err)
 		c := plane(r, value)
 		c.On, c.To, c.Mode = day("2026-10-03"), "AU", customs.Courier
 		a, err := customs.Assess(r, c)
 		must(t, a, err)
-		if said := strings.Contains(fmt.Sprint(a.Notes()), "On paper the import declaration costs"); said != told {
+		if said := strings.Contains(fmt.Sprint(a.Notes()), "On paper the import declaration costs"); said != reported {
 			t.Errorf("goods of %d: told is %t", value, said)
 		}
 	}

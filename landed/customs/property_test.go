@@ -130,12 +130,12 @@ func TestOthers(t *testing.T) {
 				try(q[1], func(c *customs.Consignments) { c.Holds = append(slices.Clone(c.Holds), q[0]) })
 			}
 		}
-		var told []string
+		var reported []string
 		for _, o := range was.Others() {
-			told = append(told, o.If)
+			reported = append(reported, o.If)
 		}
-		if !slices.Equal(told, want) {
-			t.Fatalf("told %q, want %q", told, want)
+		if !slices.Equal(reported, want) {
+			t.Fatalf("told %q, want %q", reported, want)
 		}
 	})
 }

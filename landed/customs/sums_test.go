@@ -34,12 +34,12 @@ func TestSums(t *testing.T) {
 			return
 		}
 		yes++
-		told := func(p customs.Parcel) string {
+		reported := func(p customs.Parcel) string {
 			duty, tax, fees, err := m.Parcel([]customs.Parcel{p})
 			return fmt.Sprint(duty, tax, fees, err)
 		}
-		want, merged := told(c.Parcels[0]), byClass(c.Parcels[0])
-		if got := told(merged); got != want {
+		want, merged := reported(c.Parcels[0]), byClass(c.Parcels[0])
+		if got := reported(merged); got != want {
 			t.Fatalf("by classes %s, by lines %s", got, want)
 		}
 		if !m.Values() {
@@ -51,7 +51,7 @@ func TestSums(t *testing.T) {
 			l.Count, l.Weight = l.Count+rapid.Int64Range(0, 5).Draw(t, "more"), 2*l.Weight
 			l.Freight, l.Insurance = plus(l.Freight, l.Value), plus(l.Insurance, l.Value)
 		}
-		if got := told(merged); got != want {
+		if got := reported(merged); got != want {
 			t.Fatalf("by values %s, by lines %s", got, want)
 		}
 	})

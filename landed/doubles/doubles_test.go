@@ -64,7 +64,7 @@ func bench() *haul {
 	return h
 }
 
-func reckon(t testing.TB, h *haul, o doubles.Options) *doubles.Result {
+func price(t testing.TB, h *haul, o doubles.Options) *doubles.Result {
 	t.Helper()
 	st, err := landed.Split(&h.Haul)
 	if err != nil {
@@ -84,7 +84,7 @@ func TestYieldsAreSold(t *testing.T) {
 	h := bench()
 	jack := &h.Lots[0].Items[0]
 	jack.Found.Yields = []landed.Yield{{What: "iron", Count: 3, Value: amount("5"), Weight: 400 * measure.Gram, Weighed: true}}
-	r := reckon(t, h, doubles.Options{Venue: "gable"})
+	r := price(t, h, doubles.Options{Venue: "gable"})
 	i := slices.IndexFunc(r.Offers, func(o doubles.Offer) bool { return o.State == landed.Made })
 	o := &r.Offers[i]
 	if o.ID != "jack" || o.What != "iron" || o.Count != 3 || o.Cost != amount("15") || o.Dearest() != amount("5") || o.Value() != amount("5") {
@@ -103,7 +103,7 @@ func TestYieldsAreSold(t *testing.T) {
 // 28.57 and 14.29; the jack for parts carries 8.00 and two sound ones the rest,
 // 24.57 each.
 func TestBench(t *testing.T) {
-	r := reckon(t, bench(), doubles.Options{})
+	r := price(t, bench(), doubles.Options{})
 	want := []string{
 		// At gable a price of p brings p - p/10 - 0.50 + 7.00 - 9.00 - 0.50, at
 		// lantern p - p/5 + 7.00 - 6.00 - 0.50, with the fee rounded to the cent.
@@ -153,7 +153,7 @@ func TestOneOfFour(t *testing.T) {
 	h := bench()
 	h.Lots[0].Price = amount("40")
 	h.Lots[0].Items = []landed.Item{{ID: "jack", Count: 4, Value: amount("55"), Weighed: true, Keep: 3}}
-	r := reckon(t, h, doubles.Options{})
+	r := price(t, h, doubles.Options{})
 	if paysBack(r) != 1 || r.Payback.Over.Sign() < 0 || r.Kept.Net.Number() != "-6.50" {
 		t.Errorf("%d pieces pay, the kept ones cost %s", paysBack(r), r.Kept.Net)
 	}
@@ -162,7 +162,7 @@ func TestOneOfFour(t *testing.T) {
 		t.Errorf("each costs %v, want %v", got, each)
 	}
 	// The same, the other way round: the one piece carries all 40.00.
-	r = reckon(t, h, doubles.Options{CarryAll: true})
+	r = price(t, h, doubles.Options{CarryAll: true})
 	if got := r.Offers[0].Quotes[0].BreakEven.Price.Number(); got != "47.78" { // 47.78 - 4.78 - 3.00 = 40.00
 		t.Errorf("the one must bring %s", got)
 	}
@@ -171,9 +171,9 @@ func TestOneOfFour(t *testing.T) {
 // TestUnpriced: pieces to be sold of which nobody said a value bring nothing.
 func TestUnpriced(t *testing.T) {
 	h := bench()
-	with := reckon(t, h, doubles.Options{}).Kept.NotYet
+	with := price(t, h, doubles.Options{}).Kept.NotYet
 	h.Lots[0].Items[2].Value = money.Amount{}
-	if got := reckon(t, h, doubles.Options{}).Kept.NotYet; got != money.New(with.Minor()-2400, cad) { // 30 - 3.00 - 0.50 + 7 - 9 - 0.50
+	if got := price(t, h, doubles.Options{}).Kept.NotYet; got != money.New(with.Minor()-2400, cad) { // 30 - 3.00 - 0.50 + 7 - 9 - 0.50
 		t.Errorf("%s not sold yet, before %s", got, with)
 	}
 }
@@ -212,7 +212,7 @@ func TestVerdicts(t *testing.T) {
 			if c.value != "" {
 				h.Lots[0].Items[0].Value = amount(c.value)
 			}
-			r := reckon(t, h, c.o)
+			r := price(t, h, c.o)
 			if got := r.Quote(&r.Offers[0]).Verdict(); got != c.want {
 				t.Errorf("got  %s\nwant %s", got, c.want)
 			}
@@ -258,7 +258,7 @@ func TestNoPrice(t *testing.T) {
 	h := bench()
 	h.Lots[0].Items[2].Weighed = false
 	h.Selling.Venues[1].Postage = resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 1500 * measure.Gram, Price: amount("8")}}}
-	r := reckon(t, h, doubles.Options{Venue: "lantern"})
+	r := price(t, h, doubles.Options{Venue: "lantern"})
 	for i, want := range map[int]string{
 		0: `postage goes up to 1.5 kg and the order weighs "2 kg": add a step, or sell it elsewhere`,
 		3: "item brace has no weight, but postage at lantern goes by weight: write what one piece weighs",
@@ -280,7 +280,7 @@ func TestForeignVenue(t *testing.T) {
 	h.Selling.Charged, h.Selling.Packing, h.Selling.Target = money.Amount{}, amount("1"), resale.Target{Amount: amount("4")}
 	h.Selling.Postage = resale.Postage{Fixed: amount("6.85")}
 	h.Selling.Venues = []resale.Venue{{Name: "quay", Currency: usd}}
-	r := reckon(t, h, doubles.Options{})
+	r := price(t, h, doubles.Options{})
 	o := &r.Offers[3]
 	q := r.Quote(o)
 	// 14.29 / 1.37 = 10.4306 up; 5.00 postage; 1.00 / 1.37 = 0.7299; 4.00 / 1.37 = 2.9197
@@ -293,7 +293,7 @@ func TestForeignVenue(t *testing.T) {
 	}
 	// A target of 430 yen goes by way of home: 430 x 0.0093 = 3.999, and / 1.37 = 2.9190.
 	h.Market, h.Selling.Target.Amount = typed.Market(h.Date, "1 USD = 1.37 CAD", "100 JPY = 0.93 CAD"), money.New(430, money.MustCurrency("JPY"))
-	if q := reckon(t, h, doubles.Options{}).Offers[3].Quotes[0]; q.Ask.Price.String() != "19.09 USD" {
+	if q := price(t, h, doubles.Options{}).Offers[3].Quotes[0]; q.Ask.Price.String() != "19.09 USD" {
 		t.Errorf("with a target in yen ask %s", q.Ask.Price)
 	}
 }
@@ -305,7 +305,7 @@ func TestMarginScheme(t *testing.T) {
 	h := &haul{Haul: landed.Haul{Home: cad, Lots: []landed.Lot{{ID: "a", Price: amount("2800"), Premium: number("0.05"), Items: []landed.Item{{ID: "print", Count: 2, Value: amount("2000"), Weighed: true}}}},
 		Charges: []landed.Charge{{What: "freight", Kind: landed.Freight, Amount: amount("60"), By: landed.ByCount}, {What: "fee", Kind: landed.Fee, Amount: amount("11")}}}}
 	h.Selling = &selling.Plan{Venues: []resale.Venue{{Name: "gable", Currency: cad}}, Terms: resale.Terms{VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true, Imported: true}}}
-	r := reckon(t, h, doubles.Options{})
+	r := price(t, h, doubles.Options{})
 	tax := func() string { return r.Quote(&r.Offers[0]).Expected.VAT.Number() }
 	if got := tax(); got != "83.33" { // bought for 1400 + 70 + 30
 		t.Errorf("imported: tax %s", got)
@@ -315,12 +315,12 @@ func TestMarginScheme(t *testing.T) {
 		t.Errorf("left %s together, %s singly", s.Together, s.Singly)
 	}
 	h.Selling.VAT.Imported = false
-	r = reckon(t, h, doubles.Options{})
+	r = price(t, h, doubles.Options{})
 	if got := tax(); got != "88.33" { // bought for 1470: 530 / 6
 		t.Errorf("bought at home: tax %s", got)
 	}
 	h.Selling.VAT.Imported, h.Charges[0].Amount = true, amount("-3000")
-	r = reckon(t, h, doubles.Options{})
+	r = price(t, h, doubles.Options{})
 	if got := tax(); got != "333.33" { // 60 more came back than was paid, which is no purchase price: 2000 / 6
 		t.Errorf("refunded: tax %s", got)
 	}
@@ -334,16 +334,16 @@ func TestRecoverableTax(t *testing.T) {
 	h.From, h.To, h.Date = "GB", "CA-ON", january
 	h.Border = &landed.Border{Book: customs.NewBook(), Class: "tool", Classes: map[string]customs.Class{"tool": {Code: "8205.59", Duty: &duty}},
 		Bill: landed.Bill{Duty: amount("0"), Tax: amount("12.40"), Fee: amount("0")}}
-	if r := reckon(t, h, doubles.Options{}); r.Tax != amount("0") {
+	if r := price(t, h, doubles.Options{}); r.Tax != amount("0") {
 		t.Errorf("%s of import tax without a scheme, want none", r.Tax)
 	}
 	h.Selling.VAT = resale.VAT{Scheme: resale.OrdinaryScheme, Rate: number("0.2")}
-	if r := reckon(t, h, doubles.Options{}); r.Tax != amount("12.40") {
+	if r := price(t, h, doubles.Options{}); r.Tax != amount("12.40") {
 		t.Errorf("%s of import tax, want 12.40", r.Tax)
 	}
 	h.Border = nil
 	h.Selling.VAT = resale.VAT{Scheme: resale.OrdinaryScheme, Rate: number("0.2")}
-	if r := reckon(t, h, doubles.Options{}); r.Tax != amount("0") {
+	if r := price(t, h, doubles.Options{}); r.Tax != amount("0") {
 		t.Errorf("%s of import tax, want none", r.Tax)
 	}
 }
@@ -579,7 +579,7 @@ func TestSets(t *testing.T) {
 	h := bench()
 	h.Lots[0].Items[1].Keep = 0
 	h.Selling.Venues[0].Postage = resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: amount("9")}, {UpTo: 2 * measure.Kilogram, Price: amount("12")}}}
-	r := reckon(t, h, doubles.Options{})
+	r := price(t, h, doubles.Options{})
 	set := slices.IndexFunc(r.Offers, func(o doubles.Offer) bool { return o.Set != nil })
 	if set < 0 || slices.ContainsFunc(r.Offers[set+1:], func(o doubles.Offer) bool { return o.Set != nil }) {
 		t.Fatal("there is not one set")
@@ -593,7 +593,7 @@ func TestSets(t *testing.T) {
 		t.Errorf("left %s together, %s singly", s.Together, s.Singly)
 	}
 	h.Selling.Venues[0].Postage.Steps = h.Selling.Venues[0].Postage.Steps[:1]
-	s = reckon(t, h, doubles.Options{}).Offers[set].Set
+	s = price(t, h, doubles.Options{}).Offers[set].Set
 	if got, want := resale.Reason(s.Err), `postage goes up to 1 kg and the order weighs "2 kg": add a step, or sell it in two orders`; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}

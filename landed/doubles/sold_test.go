@@ -28,7 +28,7 @@ func TestSold(t *testing.T) {
 	items := h.Lots[0].Items
 	items[0].Sold = []landed.Sale{{Price: amount("41"), Count: 1}}
 	items[2].Sold = []landed.Sale{{Price: amount("33"), Count: 1, Venue: "fair", Fees: amount("5")}}
-	r := reckon(t, h, doubles.Options{})
+	r := price(t, h, doubles.Options{})
 	// 41.00 - 4.10 - 0.50 + 7.00 - 9.50 = 33.90, and 28.00; 8.00 and 19.50 at their values
 	k := r.Kept
 	if got := fmt.Sprint(k.Sold.Number(), " ", k.NotYet.Number(), " ", k.Net.Number()); got != "61.90 27.50 10.60" {
@@ -47,7 +47,7 @@ func TestSold(t *testing.T) {
 	if p := r.Payback; p.Over.Sign() >= 0 || paysBack(r) != 2 || p.Over != amount("-10.60") {
 		t.Errorf("payback %+v", p)
 	}
-	carried := reckon(t, h, doubles.Options{CarryAll: true})
+	carried := price(t, h, doubles.Options{CarryAll: true})
 	if sum := carried.Offers[0].Cost.Minor() + carried.Offers[1].Cost.Minor(); sum != 3810 {
 		t.Errorf("the others carry %d of 100.00 - 61.90", sum)
 	}
@@ -98,7 +98,7 @@ func TestGapBelowTheTarget(t *testing.T) {
 	h.Lots[0].Price, h.Lots[0].Items = amount("45"), []landed.Item{{ID: "jack", Count: 1, Value: amount("60")}}
 	h.Selling = &selling.Plan{Target: resale.Target{Markup: number("0.3")}, Venues: []resale.Venue{{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Whole: true,
 		Bands: []resale.Band{{UpTo: amount("50"), Rate: number("0.09")}, {From: amount("50"), Rate: number("0.13")}}}}}}}
-	r := reckon(t, h, doubles.Options{})
+	r := price(t, h, doubles.Options{})
 	q := r.Quote(&r.Offers[0])
 	gaps, _ := q.Gaps()
 	if len(gaps) != 1 || q.BreakEven.Price != amount("49.45") || q.Ask.Price != amount("67.24") {
@@ -411,11 +411,11 @@ var january = time.Date(2027, time.January, 9, 0, 0, 0, 0, time.UTC)
 // again, at what it cost, and what was lost has still to be brought: by all that is to be sold, and
 // by the kept piece.
 func TestReturned(t *testing.T) {
-	unsold := reckon(t, bench(), doubles.Options{})
+	unsold := price(t, bench(), doubles.Options{})
 	h := bench()
 	back := landed.Return{Date: january, Count: 1, FeesBack: amount("2"), Postage: amount("9.8")}
 	h.Lots[0].Items[0].Sold = []landed.Sale{{Price: amount("41"), Count: 1, Returned: []landed.Return{back}}}
-	r := reckon(t, h, doubles.Options{})
+	r := price(t, h, doubles.Options{})
 	if k := r.Kept; k.Sold != amount("-21.90") || k.NotYet != unsold.Kept.NotYet || k.Net.Minor() != unsold.Kept.Net.Minor()+2190 {
 		t.Errorf("sold %s, not yet %s, net %s; unsold %+v", k.Sold, k.NotYet, k.Net, unsold.Kept)
 	}
@@ -434,7 +434,7 @@ func TestReturned(t *testing.T) {
 		}
 	}
 	carried := int64(0)
-	for _, o := range reckon(t, h, doubles.Options{CarryAll: true}).Offers {
+	for _, o := range price(t, h, doubles.Options{CarryAll: true}).Offers {
 		carried += o.Cost.Minor()
 	}
 	if carried != 10000+2190 {
@@ -452,7 +452,7 @@ func TestReturnedForParts(t *testing.T) {
 		it.Sold = []landed.Sale{{Price: amount("41"), Count: 1, Returned: []landed.Return{back}}}
 		h.Lots[0].Items = h.Lots[0].Items[:1]
 		h.Lots[0].Price = amount("49.15")
-		r := reckon(t, h, doubles.Options{})
+		r := price(t, h, doubles.Options{})
 		b := r.Sold[0].Returned[0]
 		if got := fmt.Sprintf("%s %d %s, lost %s", r.Offers[0].State, r.Offers[0].Count, r.Offers[0].Cost.Number(), b.WrittenOff.Number()); got != want || len(r.Offers) != 1 || len(r.Kept.Items) != 1 {
 			t.Errorf("worth %s: %s, want %s", worth, got, want)
@@ -471,7 +471,7 @@ func TestReturnedForPartsAbroad(t *testing.T) {
 		it := &h.Lots[0].Items[0]
 		it.Count, it.PartsValue = 2, amount(worth)
 		it.Sold = []landed.Sale{{Price: amount("41"), Count: 1, Returned: []landed.Return{{Date: january, Count: 1, As: landed.ForParts}}}}
-		parts := &reckon(t, h, doubles.Options{}).Offers[1]
+		parts := &price(t, h, doubles.Options{}).Offers[1]
 		if got := fmt.Sprintf("%s, %s", parts.Quotes[0].Cost, parts.Quotes[1].Cost); got != want || parts.State != landed.ForParts {
 			t.Errorf("worth %s: %s costs %s, want %s", worth, parts.State, got, want)
 		}

@@ -46,7 +46,7 @@ func TestNoBorder(t *testing.T) {
 	const section = "use: personal, by: post, classes: {tool: {duty: 6%}}"
 	for _, c := range []struct {
 		from, to, section, total string
-		told                     bool
+		reported                 bool
 	}{
 		{"DE", "DE", section, "120.00 EUR", true},
 		{"DE", "FR", section, "120.00 EUR", true},
@@ -56,8 +56,8 @@ func TestNoBorder(t *testing.T) {
 	} {
 		text := "lotcost: 1\nhome: EUR\ndate: 2026-10-03\nfrom: " + c.from + "\nto: " + c.to + "\nlots: [{id: a, price: 100, items: [{id: x, class: tool}]}]\n" +
 			"charges: [{what: parcel, kind: freight, amount: 20}]\nshare: {price: count, freight: count}\ncustoms: {" + c.section + "}\n"
-		var told []string
-		f, err := lotfile.Parse("haul.yaml", []byte(text), "", lotfile.Options{Warn: func(f *source.Fault) { told = append(told, f.Error()) }})
+		var reported []string
+		f, err := lotfile.Parse("haul.yaml", []byte(text), "", lotfile.Options{Warn: func(f *source.Fault) { reported = append(reported, f.Error()) }})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -66,11 +66,11 @@ func TestNoBorder(t *testing.T) {
 			t.Fatal(err)
 		}
 		var want []string
-		if c.told {
+		if c.reported {
 			want = []string{"haul.yaml:9:10: warning: customs: there is no border from " + c.from + " to " + c.to + ": nothing of it is counted: correct from or to if the goods come over one, or take the section out"}
 		}
-		if st.Total.String() != c.total || fmt.Sprint(told) != fmt.Sprint(want) {
-			t.Errorf("%s to %s: %s, want %s; told %q, want %q", c.from, c.to, st.Total, c.total, told, want)
+		if st.Total.String() != c.total || fmt.Sprint(reported) != fmt.Sprint(want) {
+			t.Errorf("%s to %s: %s, want %s; told %q, want %q", c.from, c.to, st.Total, c.total, reported, want)
 		}
 	}
 }

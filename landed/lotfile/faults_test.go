@@ -429,15 +429,15 @@ func TestNotALotFile(t *testing.T) {
 func TestUTF16InAFolder(t *testing.T) {
 	folder := t.TempDir()
 	for _, c := range []struct {
-		text string
-		told bool
+		text     string
+		reported bool
 	}{
 		{"\xff\xfe" + wide("\x00", "", "title: x\nlotcost: 1\n"), true}, {"\xfe\xff" + wide("", "\x00", "lotcost: 1\n"), true},
 		{"\xff\xfe" + wide("\x00", "", "a note\n"), false}, {"\xff\xfe", false}, {"", false},
 	} {
 		write(t, folder, "haul.yaml", c.text)
 		f, err := lotfile.ReadHaul(filepath.Join(folder, "haul.yaml"), lotfile.Options{})
-		if told := err != nil && strings.HasSuffix(err.Error(), "haul.yaml: the file is in UTF-16: save it as UTF-8 text"); f != nil || told != c.told || err != nil && !told {
+		if reported := err != nil && strings.HasSuffix(err.Error(), "haul.yaml: the file is in UTF-16: save it as UTF-8 text"); f != nil || reported != c.reported || err != nil && !reported {
 			t.Errorf("%q: %v, %v", c.text, f, err)
 		}
 	}

@@ -95,18 +95,18 @@ func TestItemMistakes(t *testing.T) {
 // TestTableBelow: what stands below an empty line and has no figure where the items above have
 // some is read, and told: it may be another table.
 func TestTableBelow(t *testing.T) {
-	for _, c := range []struct{ csv, told string }{
+	for _, c := range []struct{ csv, reported string }{
 		{"id,what,count,value\np,plane,2,40\n,,,\nseller,since,,\ntide,2024,,\n", "warning: item seller: it stands below an empty line without any figure, and is read like the others: take out what is not in the lot"},
 		{"id,what,count,value\np,plane,2,40\n,,,\nq,saw,,20\nr,rule,,\n", "warning: item r: it stands below an empty line without any figure, and is read like the others: take out what is not in the lot"},
 		{"id,what,count,value\np,plane,2,40\nr,rule,,\n,,,\n", ""},
 		{"id,what,count\np,plane,2\n,,\nr,rule,\n", ""},
 	} {
-		folder, told := t.TempDir(), ""
+		folder, reported := t.TempDir(), ""
 		write(t, folder, "items.csv", c.csv)
 		_, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\nshare: {price: count}\nlots: [{id: a, price: 1, items: items.csv}]\n"), folder,
-			lotfile.Options{Warn: func(f *source.Fault) { f.At = source.Origin{}; told += f.Error() }})
-		if err != nil || told != c.told {
-			t.Errorf("%q: %v, told %q, want %q", c.csv, err, told, c.told)
+			lotfile.Options{Warn: func(f *source.Fault) { f.At = source.Origin{}; reported += f.Error() }})
+		if err != nil || reported != c.reported {
+			t.Errorf("%q: %v, told %q, want %q", c.csv, err, reported, c.reported)
 		}
 	}
 }

@@ -92,7 +92,7 @@ func goodFiles(t testing.TB) map[string]string {
 }
 
 // wrong are the faults of an error, without their places, and whether one is of shape.
-func wrong(t interface{ Fatalf(string, ...any) }, err error, places bool) (told []string, shape bool) {
+func wrong(t interface{ Fatalf(string, ...any) }, err error, places bool) (reported []string, shape bool) {
 	var faults source.Faults
 	if err != nil && !errors.As(err, &faults) {
 		t.Fatalf("not faults: %v", err)
@@ -101,12 +101,12 @@ func wrong(t interface{ Fatalf(string, ...any) }, err error, places bool) (told 
 		var s *input.ShapeError
 		shape = shape || errors.As(f, &s)
 		if places {
-			told = append(told, f.Error())
+			reported = append(reported, f.Error())
 		} else {
-			told = append(told, f.Field+": "+onLine.ReplaceAllString(f.What, "")+": "+f.Remedy)
+			reported = append(reported, f.Field+": "+onLine.ReplaceAllString(f.What, "")+": "+f.Remedy)
 		}
 	}
-	return told, shape
+	return reported, shape
 }
 
 var onLine = regexp.MustCompile(` on line \d+`)

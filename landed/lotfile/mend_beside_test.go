@@ -26,7 +26,7 @@ func TestMendedBeside(t *testing.T) {
 		folder := t.TempDir()
 		texts := map[string]string{"book.yaml": book, "venues.yaml": venues, "haul.yaml": haul}
 		path := filepath.Join(folder, "haul.yaml")
-		told := func(file, text string) string {
+		reported := func(file, text string) string {
 			for name, whole := range texts {
 				if name == file {
 					whole = text
@@ -41,16 +41,16 @@ func TestMendedBeside(t *testing.T) {
 			return ""
 		}
 		bad := strings.Replace(texts[c.file], c.good, c.bad, 1)
-		if got, want := told(c.file, bad), filepath.Join(folder, c.file)+c.want; got != want {
+		if got, want := reported(c.file, bad), filepath.Join(folder, c.file)+c.want; got != want {
 			t.Errorf("%q: got\n%s\nwant\n%s", c.bad, got, want)
 		}
 		if c.file == "venues.yaml" {
 			bad = strings.Replace(bad, "ships: no", "shipss: no", 1)
-			if got := told(c.file, bad); !strings.HasSuffix(got, `venues 2: unknown key "shipss": did you mean ships?`) || strings.Count(got, "\n") != 1 {
+			if got := reported(c.file, bad); !strings.HasSuffix(got, `venues 2: unknown key "shipss": did you mean ships?`) || strings.Count(got, "\n") != 1 {
 				t.Errorf("%q with another mistake: got\n%s", c.bad, got)
 			}
 		}
-		if got := told("", ""); got != "" {
+		if got := reported("", ""); got != "" {
 			t.Fatal(got)
 		}
 	}

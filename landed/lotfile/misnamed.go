@@ -24,28 +24,28 @@ func (f *File) misnamed(found source.Faults) source.Faults {
 	if len(places) == 0 {
 		return found
 	}
-	var told source.Faults
+	var reported source.Faults
 	unnamed, own := f.unnamed(), map[source.NoID]string{}
 	for _, fault := range found {
 		id, is := fault.Err.(source.NoID)
 		switch n := places[id]; {
 		case !is || n == 0:
-			told = append(told, fault)
+			reported = append(reported, fault)
 		case own[id] != "":
 		default:
 			own[id] = source.Meant(string(id), unnamed)
 			at, kind := f.stands(own[id])
 			if kind == "" {
 				delete(places, id)
-				told = append(told, fault)
+				reported = append(reported, fault)
 				continue
 			}
 			unnamed = slices.DeleteFunc(unnamed, func(other string) bool { return other == own[id] })
-			told = append(told, &source.Fault{At: at.Key("id"), Field: kind + " " + own[id], What: fmt.Sprintf("nothing names it so, but %d places name %q, which is not there", n, string(id)),
+			reported = append(reported, &source.Fault{At: at.Key("id"), Field: kind + " " + own[id], What: fmt.Sprintf("nothing names it so, but %d places name %q, which is not there", n, string(id)),
 				Remedy: fmt.Sprintf("write id: %s here", string(id)), Or: own[id] + " there"})
 		}
 	}
-	return told
+	return reported
 }
 
 // unnamed lists the ids by which no other part of the file names a lot or an item.

@@ -20,8 +20,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// slip is one of the mistakes in testdata/mistakes/list.txt.
-type slip struct {
+// typingMistake is one of the mistakes in testdata/mistakes/list.txt.
+type typingMistake struct {
 	name      string
 	spoilt    string // the text of the spoilt file
 	line      int    // where the fault must stand
@@ -77,7 +77,7 @@ var slipFolder = func() func(testing.TB) string {
 	}
 }()
 
-func readSlips(t *testing.T) []slip {
+func readMistakes(t *testing.T) []typingMistake {
 	t.Helper()
 	read := func(name string) string {
 		data, err := os.ReadFile(filepath.Join("testdata", "mistakes", name))
@@ -89,7 +89,7 @@ func readSlips(t *testing.T) []slip {
 	list := read("list.csv")
 	bases := map[string]slipFiles{"gb": {"gb", read("gb.yaml"), list}, "jp": {"jp", read("jp.yaml"), list}, "csv": {"csv", read("jp.yaml"), list}}
 	marks := strings.NewReplacer("⏎", "\n", "⇥", "\t", "⍽", "\u00a0")
-	var slips []slip
+	var mistakes []typingMistake
 	for i, line := range strings.Split(read("list.txt"), "\n") {
 		if line == "" || line[0] == '#' {
 			continue
@@ -98,7 +98,7 @@ func readSlips(t *testing.T) []slip {
 		if len(parts) < 3 {
 			t.Fatalf("list.txt:%d: %q", i+1, line)
 		}
-		s := slip{name: fmt.Sprintf("%d %s", i+1, parts[2]), files: bases[strings.Trim(parts[0], "+~")]}
+		s := typingMistake{name: fmt.Sprintf("%d %s", i+1, parts[2]), files: bases[strings.Trim(parts[0], "+~")]}
 		s.taken, s.otherwise = strings.Contains(parts[0], "+"), strings.HasSuffix(parts[0], "~")
 		good, bad := marks.Replace(strings.NewReplacer("‹", "", "‸", "").Replace(parts[1])), marks.Replace(parts[2])
 		at := strings.Index(s.files.text(), good)
@@ -117,17 +117,17 @@ func readSlips(t *testing.T) []slip {
 		if len(parts) > 3 {
 			s.byHand = before + marks.Replace(parts[3]) + after
 		}
-		slips = append(slips, s)
+		mistakes = append(mistakes, s)
 	}
-	return slips
+	return mistakes
 }
 
 // TestRemedies: of the mistakes, 95 in a hundred are reported once, at their place, and
 // what the message shows to write clears them, puts nothing else wrong, and means
 // what was meant. LOTCOST_SLIP names one by its line in the list.
 func TestRemedies(t *testing.T) {
-	slips, means := readSlips(t), map[string]string{}
-	for _, s := range slips {
+	mistakes, means := readMistakes(t), map[string]string{}
+	for _, s := range mistakes {
 		if means[s.files.name] == "" {
 			file, faults, warned := s.files.parse(t, s.files.text())
 			if len(faults)+len(warned) > 0 {
@@ -138,7 +138,7 @@ func TestRemedies(t *testing.T) {
 	}
 	every := effort.Cases(1, 24, 40)
 	var all, placed, cured int
-	for i, s := range slips {
+	for i, s := range mistakes {
 		if only := os.Getenv("LOTCOST_SLIP"); only != "" && !strings.HasPrefix(s.name, only+" ") || only == "" && i%every != 0 {
 			continue
 		}
@@ -162,7 +162,7 @@ func TestRemedies(t *testing.T) {
 
 // judge says what is wrong with where a mistake is reported, and with its remedy; both
 // are empty where nothing is.
-func (s *slip) judge(t *testing.T, means string) (at, cure string, said source.Faults) {
+func (s *typingMistake) judge(t *testing.T, means string) (at, cure string, said source.Faults) {
 	file, said, warned := s.files.parse(t, s.spoilt)
 	said = append(said, warned...)
 	switch {

@@ -62,15 +62,15 @@ func TestQuickWarns(t *testing.T) {
 	figures := lotfile.Figures{"home": {"CAD"}, "rate": {"1 EUR = 0.64 CAD"}, "to": {"CA-XX"}, "in": {"EUR"}, "value": {"9 CAD"}, "price": {"9 CAD"}}
 	today, asked := time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC), time.Time{}
 	for _, date := range []string{"", "2026-03-01"} {
-		var told []string
-		o := lotfile.Options{Stdin: strings.NewReader("id,value\njack,9\n"), Today: today, Warn: func(f *source.Fault) { told = append(told, f.Error()) },
+		var reported []string
+		o := lotfile.Options{Stdin: strings.NewReader("id,value\njack,9\n"), Today: today, Warn: func(f *source.Fault) { reported = append(reported, f.Error()) },
 			Reference: func(on time.Time) *fx.Table { asked = on; return fetched(on) }}
 		figures["date"], figures["items"] = []string{date}, nil
 		_, err := lotfile.Quick(figures, o)
 		figures["items"] = []string{lotfile.Stdin}
 		_, other := lotfile.Quick(figures, o)
-		if err != nil || other != nil || len(told) != 4 || told[0] != told[2] || !strings.Contains(told[0], "is strange") || !strings.Contains(told[1], "no province") {
-			t.Errorf("%v, %v, told %q", err, other, told)
+		if err != nil || other != nil || len(reported) != 4 || reported[0] != reported[2] || !strings.Contains(reported[0], "is strange") || !strings.Contains(reported[1], "no province") {
+			t.Errorf("%v, %v, told %q", err, other, reported)
 		}
 		if want := cmp.Or(date, "2026-09-30"); asked.Format(time.DateOnly) != want {
 			t.Errorf("held against the rates of %v, want %s", asked, want)

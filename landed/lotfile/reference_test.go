@@ -136,11 +136,11 @@ func TestReference(t *testing.T) {
 			t.Errorf("there is no frame for %q", section)
 			continue
 		}
-		told := map[string]bool{}
+		reported := map[string]bool{}
 		for _, examples := range rows[section] {
 			for _, example := range examples {
 				key, _, _ := strings.Cut(example, ":")
-				told[key] = true
+				reported[key] = true
 			}
 			text := stands(frame, examples)
 			if strings.HasPrefix(examples[0], "zones:") {
@@ -155,7 +155,7 @@ func TestReference(t *testing.T) {
 			}
 		}
 		for _, key := range known(t, folder, stands(frame, []string{"zzzzzzzzzzzzzzzz: 1"})) {
-			if !told[key] && !slices.Contains(olderWords, key) {
+			if !reported[key] && !slices.Contains(olderWords, key) {
 				t.Errorf("%s: the reference has no %s", section, key)
 			}
 		}

@@ -33,7 +33,7 @@ func TestRoom(t *testing.T) {
 			}
 		}
 	}
-	told := func(text string, room *lotfile.Room) string {
+	reported := func(text string, room *lotfile.Room) string {
 		var warnings source.Faults
 		o := lotfile.Options{Room: room, Reference: dayTable, Warn: func(f *source.Fault) { warnings = append(warnings, f) }}
 		f, err := lotfile.ParseJSON("hauls.ndjson", 1, []byte(text), ".", o)
@@ -53,8 +53,8 @@ func TestRoom(t *testing.T) {
 			if i%effort.Cases(1, 5, 5) > 0 {
 				continue
 			}
-			want := told(text, nil)
-			if got := told(text, &room); got != want {
+			want := reported(text, nil)
+			if got := reported(text, &room); got != want {
 				t.Fatalf("%s\nis read as\n%s\nwant\n%s", text, got, want)
 			}
 			answers[want] = true

@@ -140,16 +140,16 @@ func TestStrange(t *testing.T) {
 	for _, c := range strange {
 		t.Run(c.name, func(t *testing.T) {
 			text, at := spoil(t, c.edits)
-			var told []string
-			o := lotfile.Options{Today: time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC), Reference: fetched, Warn: func(f *source.Fault) { told = append(told, f.Error()) }}
+			var reported []string
+			o := lotfile.Options{Today: time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC), Reference: fetched, Warn: func(f *source.Fault) { reported = append(reported, f.Error()) }}
 			_, err := lotfile.Parse("haul.yaml", []byte(text), folder, o)
 			if strings.Contains(c.want, "warning") && err != nil {
 				t.Errorf("a warning is a fault: %v", err)
 			}
 			if err != nil {
-				told = append(told, err.Error())
+				reported = append(reported, err.Error())
 			}
-			if got, want := strings.Join(told, "\n"), strings.Replace(c.want, "@", at, 1); got != want {
+			if got, want := strings.Join(reported, "\n"), strings.Replace(c.want, "@", at, 1); got != want {
 				t.Errorf("got  %s\nwant %s", got, want)
 			}
 		})

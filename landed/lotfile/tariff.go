@@ -165,15 +165,15 @@ func (w *wantedRate) found(line *tariff.Line, duty *tariff.Duty) string {
 // failTariff records why a tariff, or a line of it, is of no use.
 func failTariff(n input.Node, err error) {
 	const typed = "write the rate that holds for your goods, as in duty: 5% with tariff: no beside it"
-	var told *source.Fault
+	var reported *source.Fault
 	switch {
-	case !errors.As(err, &told):
+	case !errors.As(err, &reported):
 		n.FailErr(err)
-	case told.Remedy != "":
-		n.Fail(told.What, told.Remedy)
-	case told.Asked == "code":
-		n.Fail(told.What, "write the code of the line that is yours, or "+typed)
+	case reported.Remedy != "":
+		n.Fail(reported.What, reported.Remedy)
+	case reported.Asked == "code":
+		n.Fail(reported.What, "write the code of the line that is yours, or "+typed)
 	default:
-		n.Fail(told.What, typed)
+		n.Fail(reported.What, typed)
 	}
 }

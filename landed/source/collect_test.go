@@ -60,8 +60,8 @@ func TestAll(t *testing.T) {
 	r.Add(&source.Fault{What: "strange", Warning: true})
 	next.Add(&source.Fault{What: "wrong too"})
 	next.AddAll(r.All())
-	told := next.Err().(source.Faults)
-	if got, want := told[len(told)-1].Error(), "and 8 more: put these right first"; next.Len() != source.MaxFaults+8 || got != want {
+	reported := next.Err().(source.Faults)
+	if got, want := reported[len(reported)-1].Error(), "and 8 more: put these right first"; next.Len() != source.MaxFaults+8 || got != want {
 		t.Errorf("%d faults, and at last %q", next.Len(), got)
 	}
 	if got := next.Warnings(); len(got) != 1 || got[0].What != "strange" {

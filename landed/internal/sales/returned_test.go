@@ -81,13 +81,13 @@ func TestReturnedPostage(t *testing.T) {
 func toldBack(plan *selling.Plan, sale landed.Sale, cost money.Amount) (string, error) {
 	it := item("jack", 3, 1500*measure.Gram)
 	list, err := sales.New(bought(), plan).Returned(&it, &sale, cost)
-	var told []string
+	var reported []string
 	text := func(minor int64) string { return money.New(minor, cad).Number() }
 	for i := range list {
 		b := &list[i]
-		told = append(told, fmt.Sprintf("%s + %s - %s - %s - %s = %s", text(-b.Fees.Minor()), text(-b.VAT.Minor()), text(-b.Price.Minor()), text(-b.Charged.Minor()), b.Sending.Number(), b.Sum().Number()))
+		reported = append(reported, fmt.Sprintf("%s + %s - %s - %s - %s = %s", text(-b.Fees.Minor()), text(-b.VAT.Minor()), text(-b.Price.Minor()), text(-b.Charged.Minor()), b.Sending.Number(), b.Sum().Number()))
 	}
-	return strings.Join(told, "; "), err
+	return strings.Join(reported, "; "), err
 }
 
 // The margin between 120.00 and twice 30.00 holds 20/120 of tax, 10.00. One of the two comes back

@@ -187,7 +187,7 @@ func answered(do answer) http.HandlerFunc {
 		case *refusal:
 			refuse(w, why.status, why.why)
 		case *mistakes:
-			wrong(w, http.StatusUnprocessableEntity, why.haul.told(why.Faults))
+			wrong(w, http.StatusUnprocessableEntity, why.haul.faultsShown(why.Faults))
 		case *unwritten:
 			wrong(w, http.StatusInsufficientStorage, []fault{{What: fmt.Sprintf("it was not saved, and the file is as it was: %v", why.error), Remedy: "make room, or allow writing, then leave the field again"}})
 		default:

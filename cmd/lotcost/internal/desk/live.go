@@ -166,8 +166,8 @@ type fault struct {
 	lacks bool // of an entry, which is right without it where nothing asks for it
 }
 
-// told are the faults of a haul, or of an edit, by their fields.
-func (h *haul) told(faults source.Faults) []fault {
+// faultsShown are the faults of a haul, or of an edit, by their fields.
+func (h *haul) faultsShown(faults source.Faults) []fault {
 	list := []fault{}
 	for _, f := range faults {
 		field := h.fieldOf(f)
@@ -331,7 +331,7 @@ func (d *Desk) save(w http.ResponseWriter, r *http.Request, before *haul) error 
 
 // spoils reports whether anything is wrong with the values at some paths.
 func (h *haul) spoils(paths []string) bool {
-	return slices.ContainsFunc(h.told(h.Faults), func(f fault) bool {
+	return slices.ContainsFunc(h.faultsShown(h.Faults), func(f fault) bool {
 		return f.Field != "" && !f.lacks && slices.ContainsFunc(paths, func(text string) bool {
 			p, err := edit.ParsePath(text)
 			if err != nil || h.Doc == nil {

@@ -105,7 +105,7 @@ func (h *haul) understood(list []change) (*haul, error) {
 	if err != nil || after.Doc == nil {
 		return after, err
 	}
-	again, faults := slices.Clone(list), after.told(after.Faults)
+	again, faults := slices.Clone(list), after.faultsShown(after.Faults)
 	mended := 0
 	for i, c := range list {
 		if text := h.onlyReading(faults, after.nameOf(c.path), c.text); text != "" {

@@ -158,35 +158,35 @@ func (m *monkey) step() {
 	}
 	got := m.post("/save", append([]string{"file", m.name, "mark", seen, "view", view}, form...)...)
 	after := m.text(m.name)
-	told := func() string {
+	reported := func() string {
 		return word + " " + strings.Join(form, " ") + " on " + view + ": " + plain(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(got.body, " "))[:200] + "\nbefore\n" + before + "\nafter\n" + after
 	}
 	switch {
 	case got.status == 200: // a page that is not of the file as it is, too, where it sets something else
 		m.steps["saved"]++
-		m.kept(before, after, form, told)
-		m.back(before, after, told)
+		m.kept(before, after, form, reported)
+		m.back(before, after, reported)
 	case got.status == 409 && stale, got.status == 422:
 		m.steps[map[int]string{409: "both", 422: "refused"}[got.status]]++
 		if after != before {
-			m.t.Fatalf("it was written: %s", told())
+			m.t.Fatalf("it was written: %s", reported())
 		}
 		for _, word := range regexp.MustCompile(`[\p{L}0-9]+`).FindAllString(form[3], -1) {
 			if got.status == 409 && !strings.Contains(got.body, word) {
-				m.t.Fatalf("what was typed is not in the two versions: %s", told())
+				m.t.Fatalf("what was typed is not in the two versions: %s", reported())
 			}
 		}
 	default:
-		m.t.Fatalf("%d: %s", got.status, told())
+		m.t.Fatalf("%d: %s", got.status, reported())
 	}
 }
 
 // kept holds that what was typed is in the file, and notes of others are.
-func (m *monkey) kept(before, after string, form []string, told func() string) {
+func (m *monkey) kept(before, after string, form []string, reported func() string) {
 	m.t.Helper()
 	doc, err := edit.Parse("", []byte(after))
 	if err != nil {
-		m.t.Fatalf("%v: %s", err, told())
+		m.t.Fatalf("%v: %s", err, reported())
 	}
 	out := false
 	for i := 0; i < len(form); i += 4 {
@@ -196,25 +196,25 @@ func (m *monkey) kept(before, after string, form []string, told func() string) {
 			continue
 		}
 		if got, _ := doc.Text(p); got != value && (got == "" || len(figuresOf(got)) < len(figuresOf(value))) {
-			m.t.Fatalf("%s is %q: %s", form[i+1], got, told())
+			m.t.Fatalf("%s is %q: %s", form[i+1], got, reported())
 		}
 	}
 	for _, note := range notesIn.FindAllString(before, -1) {
 		if !out && !strings.Contains(after, note+"\n") && !strings.Contains(after, note+":") {
-			m.t.Fatalf("%s is gone: %s", note, told())
+			m.t.Fatalf("%s is gone: %s", note, reported())
 		}
 	}
 }
 
 // back takes the change back now and then, which restores every byte.
-func (m *monkey) back(before, after string, told func() string) {
+func (m *monkey) back(before, after string, reported func() string) {
 	m.t.Helper()
 	if before == after || m.IntN(3) > 0 {
 		return
 	}
 	got := m.post("/undo", "file", m.name, "mark", mark([]byte(after)), "view", "before")
 	if now := m.text(m.name); got.status != 200 || now != before {
-		m.t.Fatalf("taken back, %d, it is\n%s\n%s", got.status, now, told())
+		m.t.Fatalf("taken back, %d, it is\n%s\n%s", got.status, now, reported())
 	}
 	m.steps["taken back"]++
 }

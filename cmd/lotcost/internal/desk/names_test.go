@@ -68,8 +68,8 @@ func TestUntitled(t *testing.T) {
 			continue
 		}
 		page := s.get("/haul/one.yaml?view=" + v.id).body
-		if told := regexp.MustCompile(`>[^<]*lot-[12][^<]*`).FindString(page); told != "" {
-			t.Errorf("%s: it is told of as in %s", v.id, told)
+		if reported := regexp.MustCompile(`>[^<]*lot-[12][^<]*`).FindString(page); reported != "" {
+			t.Errorf("%s: it is told of as in %s", v.id, reported)
 		}
 	}
 }

@@ -86,7 +86,7 @@ func (h *haul) toPutRight(faults source.Faults) string {
 	if h.Doc == nil {
 		return fmt.Sprintf("line %d: %s", max(1, faults[0].At.Line), faults[0].What)
 	}
-	first := h.told(faults[:1])[0]
+	first := h.faultsShown(faults[:1])[0]
 	return strings.TrimPrefix(first.Where+": "+first.What, ": ")
 }
 

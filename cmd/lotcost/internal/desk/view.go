@@ -89,7 +89,7 @@ func (h *haul) usual() *view {
 		return costsView
 	}
 	h.View = beforeView // faults are told as that view shows them
-	if slices.ContainsFunc(h.told(h.Faults), func(f fault) bool { return f.Open }) {
+	if slices.ContainsFunc(h.faultsShown(h.Faults), func(f fault) bool { return f.Open }) {
 		return beforeView
 	}
 	return textView
@@ -106,7 +106,7 @@ func (h *haul) body(r *http.Request) *haulBody {
 	if err != nil {
 		faults = append(faults, source.FaultsIn(err)...)
 	}
-	b.Wrong = h.told(faults)
+	b.Wrong = h.faultsShown(faults)
 	for _, f := range faults {
 		p := h.dutyAsked(f)
 		if p == nil || h.View == textView {
@@ -117,7 +117,7 @@ func (h *haul) body(r *http.Request) *haulBody {
 		}
 	}
 	b.parts = p
-	b.Strange = append(b.Strange, h.told(h.Warnings)...)
+	b.Strange = append(b.Strange, h.faultsShown(h.Warnings)...)
 	return b
 }
 

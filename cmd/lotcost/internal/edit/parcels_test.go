@@ -132,7 +132,7 @@ func FuzzWithParcels(f *testing.F) {
 		parcel := landed.Parcel{ID: "box-1", Lots: before.LotIDs()}
 		out, err := withParcels(text, []landed.Parcel{parcel}, "all")
 		if err != nil {
-			if _, told := errors.AsType[source.Faults](err); !told {
+			if _, reported := errors.AsType[source.Faults](err); !reported {
 				t.Fatalf("not faults: %v", err)
 			}
 			return

@@ -115,10 +115,10 @@ func TestManyPortions(t *testing.T) {
 		return measured(ctx, number, line, out)
 	}
 	for _, zipped := range []bool{false, true} {
-		var told []int
+		var reported []int
 		var read int64
 		got, n, err := run(t, lines.Job{Zip: zipped, Tell: func(n int, bytes int64) {
-			if told = append(told, n); bytes < read {
+			if reported = append(reported, n); bytes < read {
 				t.Errorf("%d bytes were read, and %d before", bytes, read)
 			}
 			read = bytes
@@ -136,8 +136,8 @@ func TestManyPortions(t *testing.T) {
 		if got != want || n != answered || err != nil {
 			t.Errorf("compressed %t: %d lines, %v, %d bytes, want %d and %d", zipped, n, err, len(got), answered, len(want))
 		}
-		if !slices.IsSorted(told) || len(told) < 2 || told[len(told)-1] != answered || read != int64(len(text)) {
-			t.Errorf("compressed %t: told of %v lines and %d bytes", zipped, told, read)
+		if !slices.IsSorted(reported) || len(reported) < 2 || reported[len(reported)-1] != answered || read != int64(len(text)) {
+			t.Errorf("compressed %t: told of %v lines and %d bytes", zipped, reported, read)
 		}
 	}
 }

@@ -38,7 +38,7 @@ var billed = map[string]string{
 func billsChanged(t *testing.T) calculation {
 	var books []book
 	var hauls []*landed.Haul
-	var told []string
+	var reported []string
 	of := func(name, price string) *landed.Haul {
 		f, err := lotfile.Parse("haul.yaml", []byte(strings.Replace(billed[name], "4000 JPY", price+" JPY", 1)), t.TempDir(), lotfile.Options{})
 		if err != nil {
@@ -57,22 +57,22 @@ func billsChanged(t *testing.T) calculation {
 			}
 			b := written(t, live.Costs(st))
 			b.enter("paid", 3, 2, prices[1])
-			books, hauls, told = append(books, b), append(hauls, of(name, prices[1])), append(told, name+" from "+prices[0]+" to "+prices[1])
+			books, hauls, reported = append(books, b), append(hauls, of(name, prices[1])), append(reported, name+" from "+prices[0]+" to "+prices[1])
 		}
 	}
 	return calculation{books, func(t *testing.T, again []sheets) {
 		for n, b := range again {
 			st, err := landed.Split(hauls[n])
 			if err != nil {
-				t.Fatal(told[n], err)
+				t.Fatal(reported[n], err)
 			}
 			for _, row := range b.rows("paid") {
 				if text := strings.Join(row, " "); strings.Contains(text, "not calculated here") || strings.Contains(text, "no longer right") {
-					t.Errorf("%s: %s", told[n], text)
+					t.Errorf("%s: %s", reported[n], text)
 				}
 			}
 			for _, problem := range differs(b, st) {
-				t.Errorf("%s: %s", told[n], problem)
+				t.Errorf("%s: %s", reported[n], problem)
 			}
 		}
 	}}

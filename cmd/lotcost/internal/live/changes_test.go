@@ -212,7 +212,7 @@ var changes = map[string]func(c *change) string{
 func figuresChanged(t *testing.T) calculation {
 	var books []book
 	var hauls []*landed.Haul
-	var told []string
+	var reported []string
 	parted := false // what the bank took for a price and its premium was taken out
 	names := []string{"price", "premium", "settled", "not settled", "rate", "weight", "count", "value", "charge"}
 	paths := changed(t)
@@ -249,7 +249,7 @@ func figuresChanged(t *testing.T) calculation {
 				said += "; " + name + " " + did
 			}
 		}
-		books, hauls, told = append(books, c.b), append(hauls, h), append(told, said)
+		books, hauls, reported = append(books, c.b), append(hauls, h), append(reported, said)
 	}
 	if !parted {
 		t.Error("no price and its premium go each by itself again")
@@ -258,14 +258,14 @@ func figuresChanged(t *testing.T) calculation {
 		for n, b := range again {
 			st, err := landed.Split(hauls[n])
 			if err != nil {
-				t.Error(told[n], ": ", err) // such as a value of 0 for all
+				t.Error(reported[n], ": ", err) // such as a value of 0 for all
 				continue
 			}
 			if overBound(b) || strings.Contains(fmt.Sprint(b.rows("paid")), "not calculated here") {
 				continue // and the workbook says so
 			}
 			for _, problem := range differs(b, st) {
-				t.Errorf("%s: %s", told[n], problem)
+				t.Errorf("%s: %s", reported[n], problem)
 			}
 		}
 	}}
@@ -342,7 +342,7 @@ func (d *drawer) around(code string) money.Amount {
 func bordersChanged(t *testing.T) calculation {
 	var books []book
 	var hauls []*landed.Haul
-	var told []string
+	var reported []string
 	var over []bool
 	counted, crossed, beside := map[string]int{}, map[string]int{}, 0
 	all := maps.Clone(entries)
@@ -387,7 +387,7 @@ func bordersChanged(t *testing.T) calculation {
 			if err != nil {
 				t.Fatal(err)
 			}
-			books, hauls, told = append(books, c.b), append(hauls, c.h), append(told, said)
+			books, hauls, reported = append(books, c.b), append(hauls, c.h), append(reported, said)
 			over = append(over, (st.Sum(landed.Tax).Sign() == 0) != (after.Sum(landed.Tax).Sign() == 0) || (st.Sum(landed.Duty).Sign() == 0) != (after.Sum(landed.Duty).Sign() == 0))
 		}
 	}
@@ -400,14 +400,14 @@ func bordersChanged(t *testing.T) calculation {
 			if overBound(b) {
 				continue
 			}
-			if strings.Contains(told[n], surchargedToo) && st.Sum(landed.Duty).Sign() != 0 {
+			if strings.Contains(reported[n], surchargedToo) && st.Sum(landed.Duty).Sign() != 0 {
 				beside++
 			}
 			if counted[st.Home.Code()]++; over[n] {
 				crossed[st.Home.Code()]++
 			}
 			for _, problem := range differs(b, st) {
-				t.Errorf("%s: %s", told[n], problem)
+				t.Errorf("%s: %s", reported[n], problem)
 			}
 		}
 		t.Log("limits passed: ", crossed)

@@ -146,7 +146,7 @@ func stackedBelow(need int) string {
 func (t *Table) least(columns []int, r room) int {
 	cells := 0
 	for _, i := range columns {
-		s := t.strip(i)
+		s := t.column(i)
 		if s.wraps() {
 			s.Min = 0 // a narrow text is better than no table
 		}

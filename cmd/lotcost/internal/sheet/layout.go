@@ -13,8 +13,8 @@ const (
 	shortestBar = 6 // the width below which bars are not shortened
 )
 
-// A strip is one column of a table made ready for drawing.
-type strip struct {
+// A drawnColumn is one column of a table made ready for drawing.
+type drawnColumn struct {
 	Column
 	index int        // of the column in the table
 	loose bool       // whether it may be wrapped between words, though it is no Wrap column
@@ -23,16 +23,16 @@ type strip struct {
 	width int        // in cells
 }
 
-// lay makes the strips of t, fitted into width cells where that can be done, and returns those
+// columnsWithin makes the columns of t, fitted into width cells where that can be done, and returns
 // that had to go: Optional ones first, then text is wrapped that had better not be. It
 // reports false when the rest still has no room.
-func (t *Table) lay(width int) (strips []*strip, dropped []*strip, fits bool) {
+func (t *Table) columnsWithin(width int) (columns []*drawnColumn, dropped []*drawnColumn, fits bool) {
 	for i, c := range t.Columns {
 		if !c.Machine {
-			strips = append(strips, t.strip(i))
+			columns = append(columns, t.column(i))
 		}
 	}
-	keep := strips
+	keep := columns
 	for width > 0 && least(keep) > width {
 		last := mostOptional(keep)
 		if last < 0 {
@@ -40,7 +40,7 @@ func (t *Table) lay(width int) (strips []*strip, dropped []*strip, fits bool) {
 		}
 		keep = slices.Delete(slices.Clone(keep), last, last+1)
 	}
-	for _, s := range strips {
+	for _, s := range columns {
 		if !slices.Contains(keep, s) {
 			dropped = append(dropped, s)
 		}
@@ -55,8 +55,8 @@ func (t *Table) lay(width int) (strips []*strip, dropped []*strip, fits bool) {
 	return keep, dropped, true
 }
 
-func (t *Table) strip(index int) *strip {
-	s := &strip{Column: t.Columns[index], index: index}
+func (t *Table) column(index int) *drawnColumn {
+	s := &drawnColumn{Column: t.Columns[index], index: index}
 	s.head = lines(s.Head)
 	s.rows = make([][]string, len(t.Rows))
 	for i, r := range t.Rows {
@@ -101,9 +101,9 @@ func tail(figure string) string {
 }
 
 // natural is the width of the column when nothing is wrapped.
-func (s *strip) natural() int { return max(widest(s.head), s.body()) }
+func (s *drawnColumn) natural() int { return max(widest(s.head), s.body()) }
 
-func (s *strip) body() int {
+func (s *drawnColumn) body() int {
 	w := 0
 	for _, r := range s.rows {
 		w = max(w, widest(r))
@@ -111,11 +111,11 @@ func (s *strip) body() int {
 	return w
 }
 
-func (s *strip) wraps() bool { return (s.Wrap || s.loose) && s.Align == Left }
+func (s *drawnColumn) wraps() bool { return (s.Wrap || s.loose) && s.Align == Left }
 
 // floor is the width below which the column is not narrowed. A head may always be wrapped
 // between words.
-func (s *strip) floor() int {
+func (s *drawnColumn) floor() int {
 	w := 0
 	for _, line := range s.head {
 		w = max(w, widest(strings.Split(line, " ")))
@@ -136,39 +136,39 @@ func (s *strip) floor() int {
 	return min(s.natural(), max(w, minWrap))
 }
 
-func least(strips []*strip) int {
-	total := gap * (len(strips) - 1)
-	for _, s := range strips {
+func least(columns []*drawnColumn) int {
+	total := gap * (len(columns) - 1)
+	for _, s := range columns {
 		total += s.floor()
 	}
 	return total
 }
 
-// mostOptional returns the index of the strip to leave out first, the later of equals, or -1.
-func mostOptional(strips []*strip) int {
+// mostOptional returns the index of the column to leave out first, the later of equals, or -1.
+func mostOptional(columns []*drawnColumn) int {
 	found := -1
-	for i, s := range strips {
-		if s.Optional > 0 && (found < 0 || s.Optional >= strips[found].Optional) {
+	for i, s := range columns {
+		if s.Optional > 0 && (found < 0 || s.Optional >= columns[found].Optional) {
 			found = i
 		}
 	}
 	return found
 }
 
-// fit hands width out to the strips and wraps them accordingly. What is wanted to keep heads on
-// one line comes after what text wants, and among equals the narrowest strip comes first.
-func fit(strips []*strip, width int) {
-	room := width - least(strips)
-	want := make([]int, len(strips))
-	for i, s := range strips {
+// fit hands width out to the columns and wraps them accordingly. What is wanted to keep heads on
+// one line comes after what text wants, and among equals the narrowest column comes first.
+func fit(columns []*drawnColumn, width int) {
+	room := width - least(columns)
+	want := make([]int, len(columns))
+	for i, s := range columns {
 		s.width, want[i] = s.floor(), s.natural()
 		if width <= 0 {
 			s.width = want[i]
 		}
 	}
 	for ; room > 0; room-- {
-		var next *strip
-		for i, s := range strips {
+		var next *drawnColumn
+		for i, s := range columns {
 			if s.width < want[i] && (next == nil || s.before(next)) {
 				next = s
 			}
@@ -178,12 +178,12 @@ func fit(strips []*strip, width int) {
 		}
 		next.width++
 	}
-	for _, s := range strips {
+	for _, s := range columns {
 		s.fold()
 	}
 }
 
-func (s *strip) before(t *strip) bool {
+func (s *drawnColumn) before(t *drawnColumn) bool {
 	if s.Bar != t.Bar {
 		return t.Bar
 	}
@@ -193,8 +193,8 @@ func (s *strip) before(t *strip) bool {
 	return s.width < t.width
 }
 
-// fold wraps the strip to its width and then narrows it to what the wrapped lines need.
-func (s *strip) fold() {
+// fold wraps the column to its width and then narrows it to what the wrapped lines need.
+func (s *drawnColumn) fold() {
 	s.head = wrapAll(s.head, s.width)
 	if s.Bar {
 		s.shorten()
@@ -208,7 +208,7 @@ func (s *strip) fold() {
 }
 
 // shorten draws bars in proportion to the width.
-func (s *strip) shorten() {
+func (s *drawnColumn) shorten() {
 	longest := s.body()
 	if longest <= s.width {
 		return
@@ -229,8 +229,8 @@ func Bar(halves int) string {
 	return strings.Repeat("█", halves/2) + strings.Repeat("▌", halves%2)
 }
 
-// place returns a line of the strip with the spaces that bring it to the strip's width.
-func (s *strip) place(line, painted string) string {
+// place returns a line of the column with the spaces that bring it to the column's width.
+func (s *drawnColumn) place(line, painted string) string {
 	space := strings.Repeat(" ", max(0, s.width-Cells(line)))
 	if s.Align == Left {
 		return painted + space

@@ -63,7 +63,7 @@ func (n Note) text(p *page) {
 }
 
 func (t *Table) text(p *page) {
-	strips, dropped, fits := t.lay(p.Width)
+	columns, dropped, fits := t.columnsWithin(p.Width)
 	if t.Title != "" {
 		p.paragraph(Strong, "", t.Title)
 	}
@@ -71,39 +71,39 @@ func (t *Table) text(p *page) {
 		t.stack(p)
 		return
 	}
-	t.draw(p, strips)
-	if more := t.more(strips, dropped, p.Width); more != nil {
+	t.draw(p, columns)
+	if more := t.more(columns, dropped, p.Width); more != nil {
 		p.line("")
 		more.text(p)
 	} else if len(dropped) > 0 {
-		names := Each(dropped, func(s **strip) string { return (*s).name() })
+		names := Each(dropped, func(s **drawnColumn) string { return (*s).name() })
 		p.paragraph(Faint, "", "hidden columns (window too narrow): "+strings.Join(names, ", "))
 	}
 }
 
 // more is what follows of a table: its first column, and those that had no room. It is nil where
 // none of those are figures, or none has room there either.
-func (t *Table) more(strips, dropped []*strip, width int) *Table {
-	isFigure := func(s *strip) bool { return s.Align != Left }
+func (t *Table) more(columns, dropped []*drawnColumn, width int) *Table {
+	isFigure := func(s *drawnColumn) bool { return s.Align != Left }
 	if !t.Continued || !slices.ContainsFunc(dropped, isFigure) {
 		return nil
 	}
-	columns := append([]*strip{strips[0]}, dropped...)
-	more := t.with(Each(columns, func(s **strip) int { return (*s).index }))
+	others := append([]*drawnColumn{columns[0]}, dropped...)
+	more := t.with(Each(others, func(s **drawnColumn) int { return (*s).index }))
 	more.Title, more.Continued = "", true
-	more.Columns = Each(columns, func(s **strip) Column { return (*s).Column })
+	more.Columns = Each(others, func(s **drawnColumn) Column { return (*s).Column })
 	more.Rows = slices.DeleteFunc(more.Rows, func(r Row) bool { return r.Kind == Group })
-	if kept, _, fits := more.lay(width); !fits || !slices.ContainsFunc(kept[1:], isFigure) {
+	if kept, _, fits := more.columnsWithin(width); !fits || !slices.ContainsFunc(kept[1:], isFigure) {
 		return nil
 	}
 	return more
 }
 
 // draw writes the columns of a table that have room.
-func (t *Table) draw(p *page, strips []*strip) {
+func (t *Table) draw(p *page, columns []*drawnColumn) {
 	if t.hasHead() {
-		p.row(strips, func(s *strip) ([]string, Tone) { return s.head, Strong })
-		p.rule(strips, func(*strip) bool { return true })
+		p.row(columns, func(s *drawnColumn) ([]string, Tone) { return s.head, Strong })
+		p.rule(columns, func(*drawnColumn) bool { return true })
 	}
 	for i, r := range t.Rows {
 		if r.Kind == Group {
@@ -114,18 +114,18 @@ func (t *Table) draw(p *page, strips []*strip) {
 			continue
 		}
 		if r.Kind == Sum && (i == 0 || t.Rows[i-1].Kind != Sum) {
-			p.rule(strips, func(s *strip) bool { return s.Align != Left && widest(s.rows[i]) > 0 })
+			p.rule(columns, func(s *drawnColumn) bool { return s.Align != Left && widest(s.rows[i]) > 0 })
 		}
-		p.row(strips, func(s *strip) ([]string, Tone) { return s.rows[i], r.Cell(s.index).Tone })
+		p.row(columns, func(s *drawnColumn) ([]string, Tone) { return s.rows[i], r.Cell(s.index).Tone })
 	}
 }
 
 // row writes the lines of one row, each cell beginning on the first.
-func (p *page) row(strips []*strip, of func(*strip) ([]string, Tone)) {
+func (p *page) row(columns []*drawnColumn, of func(*drawnColumn) ([]string, Tone)) {
 	for n, more := 0, true; more; n++ {
-		parts := make([]string, len(strips))
+		parts := make([]string, len(columns))
 		more = false
-		for i, s := range strips {
+		for i, s := range columns {
 			line := ""
 			text, tone := of(s)
 			if n < len(text) {
@@ -139,16 +139,16 @@ func (p *page) row(strips []*strip, of func(*strip) ([]string, Tone)) {
 }
 
 // rule draws a line over the chosen columns; where two neighbours are chosen it runs through.
-func (p *page) rule(strips []*strip, chosen func(*strip) bool) {
+func (p *page) rule(columns []*drawnColumn, chosen func(*drawnColumn) bool) {
 	var b strings.Builder
-	for i, s := range strips {
+	for i, s := range columns {
 		stroke := " "
 		if chosen(s) {
 			stroke = "─"
 		}
 		if i > 0 {
 			join := " "
-			if stroke != " " && chosen(strips[i-1]) {
+			if stroke != " " && chosen(columns[i-1]) {
 				join = stroke
 			}
 			b.WriteString(strings.Repeat(join, gap))

@@ -213,12 +213,12 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 				"relieved", r.Relieved, "by_seller?", r.BySeller, "except?", r.Except})
 		}
 	}
-	told, notes := a.Steps(), a.Notes()
+	reported, notes := a.Steps(), a.Notes()
 	var later []object
 	if !st.Haul.Billed() {
 		later = othersJSON(a.Later())
 	}
-	steps := sheet.Each(told, func(s *customs.Step) object {
+	steps := sheet.Each(reported, func(s *customs.Step) object {
 		return object{"parcel?", s.Parcel, "step", s.What, "figure", s.Text, "rule", s.Rule, "source", s.Source, "confidence", s.Confidence, "dated?", s.Dated, "result", s.Result, "hangs", s.AtStake}
 	})
 	refunds := sheet.Each(back, func(b *customs.Refund) object {
@@ -226,5 +226,5 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 	})
 	return object{"territory", r.Territory, "currency", r.Currency, "rules_from", r.From, "checked", r.Checked, "confidence", leastKnown(r),
 		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(notes, true), "missing", missingJSON(a), "otherwise", othersJSON(a.Others()), "later?", later,
-		"doubts", doubtsJSON(customs.Doubts(told)), "notes", noteTexts(notes, false), "bills?", billsJSON(st.Bills()), "back?", refunds}
+		"doubts", doubtsJSON(customs.Doubts(reported)), "notes", noteTexts(notes, false), "bills?", billsJSON(st.Bills()), "back?", refunds}
 }
