@@ -435,7 +435,6 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.CheckRates()
 	h.CheckWeights(func(source.Origin) bool { return a.bool() })
 	h.CrossesBorder()
-	h.Inland()
 	h.AsMet()
 	rates := h.Exchange()
 	rates.Cost(a.amount(900))

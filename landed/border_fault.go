@@ -16,10 +16,11 @@ func (s *splitter) borderFault(err error) {
 	}
 	at := s.borderPlace(err)
 	if none := (*customs.NoRulesError)(nil); errors.As(err, &none) {
-		what, remedy := none.Parts()
+		var others []string
 		if len(s.haul.Open()) == 0 {
-			remedy = none.Remedy("write all that was assessed (duty, tax and fee)")
+			others = []string{"write all that was assessed (duty, tax and fee)"}
 		}
+		what, remedy := none.Parts(others...)
 		s.report.Add(&source.Fault{At: at, Field: "customs", What: what, Remedy: remedy, Figure: "rules", Err: err})
 		return
 	}

@@ -15,17 +15,15 @@ import (
 // Uncounted is a border of which a statement does not hold what it adds, or
 // not all of that.
 type Uncounted struct {
-	NoRate bool // all is counted but the duty, since its rate is not given
-
 	// By roughly how much it may change the total, in home: by post, for
 	// personal use, free of duty by class, on the day of purchase or else by the
-	// newest rules. No currency where that is not known.
+	// newest rules. No currency where that is not known, or where all is counted but the duty, of
+	// which a few figures in place of a file give no rate.
 	Least   money.Amount
 	Bill                 // which sums to Least
 	Most    money.Amount // which of the two depends on If
 	If      string       // "the seller is a private person"; "" where they are the same
 	Missing []string     // what may be asked besides, and whose sum is in no rules
-	Newest  bool         // by the newest rules, since the day is not known
 	Why     error        // why it is not known
 }
 
@@ -38,7 +36,7 @@ func (s *Statement) Uncounted() *Uncounted {
 	h := s.weights.haul
 	switch {
 	case h.Border != nil && h.Border.NoRate && s.dutyIsDue(h):
-		return &Uncounted{NoRate: true}
+		return &Uncounted{}
 	case h.Border != nil || h.Billed() || !h.CrossesBorder():
 		return nil
 	}
@@ -83,17 +81,18 @@ func (u *Uncounted) Beyond(other *Uncounted) *Uncounted {
 	return &more
 }
 
-// Inland reports whether the goods are known to stay within a country or a union, where they meet
+// inland reports whether the goods are known to stay within a country or a union, where they meet
 // no border.
-func (h *Haul) Inland() bool {
+func (h *Haul) inland() bool {
 	return h.From != "" && h.To != "" && !customs.NewBook().HasBorder(h.From, h.To)
 }
 
-// AsMet returns the haul without the border that is said of one that is [Haul.Inland], unless a
-// bill, or rules of the caller's own, say that something is asked there; else the haul itself.
+// AsMet returns the haul without the border that is said of one that is known to stay within a
+// country or a union, unless a bill, or rules of the caller's own, say that something is asked
+// there; else the haul itself.
 // What counts a border counts that of AsMet.
 func (h *Haul) AsMet() *Haul {
-	if b := h.Border; b == nil || b.Bill != (Bill{}) || b.Book != customs.NewBook() || !h.Inland() {
+	if b := h.Border; b == nil || b.Bill != (Bill{}) || b.Book != customs.NewBook() || !h.inland() {
 		return h
 	}
 	met := *h
@@ -105,7 +104,7 @@ func (h *Haul) AsMet() *Haul {
 // price in another currency than home makes it likely.
 func (h *Haul) CrossesBorder() bool {
 	if h.From != "" && h.To != "" {
-		return !h.Inland()
+		return !h.inland()
 	}
 	return slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Price.Currency() != 0 && l.Price.Currency() != h.Home })
 }
@@ -132,7 +131,6 @@ func (u *Uncounted) estimate(s *Statement, h *Haul) error {
 			u.Most, u.If = other.Least, o.If
 		}
 	}
-	u.Newest = h.Date.IsZero()
 	for _, m := range assessed.Missing {
 		u.Missing = append(u.Missing, m.What)
 	}

@@ -66,7 +66,7 @@ func (o *dutyOptions) run(s streams, path string) error {
 }
 
 func (o *dutyOptions) result(s streams, h *lotfile.File, split splitting) (none show.Result, err error) {
-	if h.Border == nil && h.Inland() {
+	if h.Border == nil && h.From != "" && h.To != "" && !h.CrossesBorder() {
 		return none, source.Faults{{At: h.At.Key("from"), Field: "customs", What: "there is no border from " + h.From + " to " + h.To + ", so that nothing is asked at one",
 			Remedy: "correct from or to if the goods come over one"}}
 	}

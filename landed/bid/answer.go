@@ -34,7 +34,7 @@ type Answer struct {
 	Asked   *Point            // the price that was to be judged; nil when none was
 	First   money.Amount      // the first bid that is taken
 	Ranges  [][2]money.Amount // of bids that all qualify, both ends included, rising; none where no bid does
-	Cliffs  []Cliff           // where something turns at the border, up to a few bids above Best, rising
+	Cliffs  [][2]Point        // two bids between which something turns at the border, or rounding lets the cost fall, up to a few above Best, rising
 	Ladder  []Point           // the bids around Best, or those gone through at the border, rising
 	Refused *Point            // the bid above the ladder, where no service takes the lots any more; else nil
 
@@ -65,7 +65,7 @@ func (a *Answer) Added(k landed.Kind) money.Amount {
 	return money.New(sum, a.Statement.Home)
 }
 
-// Point is one bid and what comes of it. What it brings is not told of a [Cliff] nor of
+// Point is one bid and what comes of it. What it brings is not told of a cliff nor of
 // a ladder at the border.
 type Point struct {
 	Bid, Cost money.Amount
@@ -78,7 +78,7 @@ type Point struct {
 
 	Value  money.Amount // for customs, in the territory's currency; no currency without a border
 	Border landed.Bill  // what the border is estimated to ask for all parcels
-	Turns  []string     // what turns there between the bid below and this one, at the border or of a Cliff
+	Turns  []string     // what turns there between the bid below and this one, at the border or of a cliff
 	Why    error        // why no service takes the lots, dear as they then are; else nil
 }
 

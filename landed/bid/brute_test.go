@@ -530,7 +530,7 @@ func TestBruteForce(t *testing.T) {
 			several++
 		}
 		for i := range a.Cliffs {
-			if c := &a.Cliffs[i]; c.At.Cost.Cmp(c.Below.Cost) < 0 {
+			if c := &a.Cliffs[i]; c[1].Cost.Cmp(c[0].Cost) < 0 {
 				falls++
 			}
 		}
@@ -585,18 +585,18 @@ func TestProceedsBruteForce(t *testing.T) {
 // be named, with the cost on both sides.
 func checkCliffs(t *testing.T, n int, h *haul, a *bid.Answer) {
 	t.Helper()
-	named := map[int64]bid.Cliff{}
+	named := map[int64]bool{}
 	for _, c := range a.Cliffs {
-		named[c.At.Bid.Minor()] = c
-		if costAt(t, h, c.At.Bid.Minor()) != c.At.Cost.Minor() || costAt(t, h, c.Below.Bid.Minor()) != c.Below.Cost.Minor() {
-			t.Fatalf("haul %d: cliff at %v", n, c.At.Bid)
+		named[c[1].Bid.Minor()] = true
+		if costAt(t, h, c[1].Bid.Minor()) != c[1].Cost.Minor() || costAt(t, h, c[0].Bid.Minor()) != c[0].Cost.Minor() {
+			t.Fatalf("haul %d: cliff at %v", n, c[1].Bid)
 		}
 	}
 	for i := 1; i < len(a.Ladder); i++ {
 		if a.Ladder[i].Cost.Cmp(a.Ladder[i-1].Cost) >= 0 {
 			continue
 		}
-		if _, ok := named[a.Ladder[i].Bid.Minor()]; !ok {
+		if !named[a.Ladder[i].Bid.Minor()] {
 			t.Fatalf("haul %d: cost falls at %v and nothing says so", n, a.Ladder[i].Bid)
 		}
 	}

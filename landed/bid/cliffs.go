@@ -10,10 +10,6 @@ import (
 	"lotcost/landed/together"
 )
 
-// Cliff is a step between two bids at which something turns at the border, or, where
-// nothing does, rounding lets the cost fall.
-type Cliff struct{ Below, At Point }
-
 // turn is one thing that turns at the border as the bid rises.
 type turn struct {
 	parcel, what, how  string       // what is duty, tax, or the name of a fee
@@ -40,13 +36,13 @@ func (t turn) String() string {
 	return text
 }
 
-// cliffs finds those up to a place; where the lots travel by a plan, or the search
-// was ended, of the bids that were priced.
-func (b *Bidder) cliffs(last int) ([]Cliff, error) {
+// cliffs finds the steps at which something turns, up to a place; where the lots travel by a plan,
+// or the search was ended, of the bids that were priced.
+func (b *Bidder) cliffs(last int) ([][2]Point, error) {
 	if b.haul.Border == nil {
 		return nil, nil
 	}
-	var list []Cliff
+	var list [][2]Point
 	var below quote
 	low, known := int64(0), false
 	for i, bid := range b.grid.rising(0) {
@@ -64,11 +60,11 @@ func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 		if at.refused != nil {
 			break
 		}
-		c := Cliff{b.at(low, &below), b.at(bid, &at)}
+		c := [2]Point{b.at(low, &below), b.at(bid, &at)}
 		if known {
-			c.At.Turns = turns(&below, &at)
+			c[1].Turns = turns(&below, &at)
 		}
-		if known && (len(c.At.Turns) > 0 || at.cost < below.cost) {
+		if known && (len(c[1].Turns) > 0 || at.cost < below.cost) {
 			list = append(list, c)
 		}
 		low, below, known = bid, at, true

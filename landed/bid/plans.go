@@ -7,6 +7,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exact"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
 	"lotcost/landed/source"
@@ -230,7 +231,7 @@ func (b *Bidding) currency() money.Currency {
 		bids = append(bids, s.Step.Currency(), s.From.Currency())
 	}
 	bids = append(bids, b.Start.Currency())
-	return money.Commonest(bids...)
+	return tally.Commonest(bids...)
 }
 
 // Check tells of each part of a goal in books of a currency that makes no sense.

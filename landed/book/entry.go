@@ -182,9 +182,13 @@ func (e *Entry) price(p *selling.Plan) error {
 	if err != nil {
 		return nil // nothing is said of selling, or it cannot be calculated: lotcost price tells
 	}
+	items := e.items
 	for i := range r.Offers {
 		o := &r.Offers[i]
-		q, of := r.Quote(o), e.items[o.Place].of(o.State, o.What)
+		for items[0].ItemCost != o.ItemCost { // both are in file order
+			items = items[1:]
+		}
+		q, of := r.Quote(o), items[0].of(o.State, o.What)
 		if q.BreakEven.Err == nil {
 			of.even = q.BreakEven.Price
 		}

@@ -43,26 +43,18 @@ func (e *NoRulesError) Error() string {
 	return what + ": " + remedy
 }
 
-// Parts are what it says and what would do instead, by themselves.
-func (e *NoRulesError) Parts() (what, remedy string) {
+// Parts are what it says and what would do instead, by themselves, other ways among the latter that
+// the caller knows.
+func (e *NoRulesError) Parts(others ...string) (what, remedy string) {
+	ways := append(others, "write the rules in a file of your own, in the schema of the shipped ones")
 	if e.Territory == "" {
-		return fmt.Sprintf("there are no customs rules for %q, only for %s", e.place, strings.Join(e.known, ", ")), e.Remedy()
+		return fmt.Sprintf("there are no customs rules for %q, only for %s", e.place, strings.Join(e.known, ", ")), strings.Join(ways, ", or ")
 	}
 	span := "from " + e.first.Format(time.DateOnly)
 	if !e.last.IsZero() {
 		span += " to " + e.last.Format(time.DateOnly)
 	}
-	return fmt.Sprintf("the customs rules of %s are known %s, not for %s", e.Territory, span, e.on.Format(time.DateOnly)), e.Remedy()
-}
-
-// Remedy is what would do in place of the rules, other ways among it that the caller knows.
-func (e *NoRulesError) Remedy(others ...string) string {
-	var ways []string
-	if e.Territory != "" {
-		ways = append(ways, "check the date")
-	}
-	ways = append(append(ways, others...), "write the rules in a file of your own, in the schema of the shipped ones")
-	return strings.Join(ways, ", or ")
+	return fmt.Sprintf("the customs rules of %s are known %s, not for %s", e.Territory, span, e.on.Format(time.DateOnly)), "check the date, or " + strings.Join(ways, ", or ")
 }
 
 // lineOf names an item, and its parcel where that has an id.

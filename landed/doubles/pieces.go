@@ -23,18 +23,17 @@ type Sold struct {
 // gather parts the pieces of each item in sold ones, kept ones and those to be
 // sold.
 func (w *worker) gather() error {
-	report, i := &collect.Report{}, 0
+	report, costs := &collect.Report{}, w.Statement.Items
 	w.Kept.Sold = money.New(0, w.home)
 	for _, item := range w.haul.Items() {
-		report.AddErr(item.At, "item "+item.ID, w.part(i, item))
-		i++
+		report.AddErr(item.At, "item "+item.ID, w.part(&costs[0], item))
+		costs = costs[1:]
 	}
 	return report.Err()
 }
 
-func (w *worker) part(i int, item *landed.Item) error {
-	c := &w.Statement.Items[i]
-	pieces, err := w.sold(i, item)
+func (w *worker) part(c *landed.ItemCost, item *landed.Item) error {
+	pieces, err := w.sold(c, item)
 	if err != nil {
 		return err
 	}
@@ -46,29 +45,28 @@ func (w *worker) part(i int, item *landed.Item) error {
 	keep := min(item.Keep, sales.Pieces(groups[landed.Sound]))
 	sell, kept := sales.Take(groups[landed.Sound], sales.Pieces(groups[landed.Sound])-keep) // the dearer ones are kept
 	if keep > 0 {
-		k := KeptPieces{Item: Item{i, c.ID, c.What, c.Lot.ID}, Count: keep, Own: sales.Cost(kept, w.home)}
+		k := KeptPieces{Item: Item{c, c.What}, Count: keep, Own: sales.Cost(kept, w.home)}
 		w.Kept.Items = append(w.Kept.Items, k)
 	}
 	for _, run := range w.haul.Values(item, sales.Pieces(sell)) { // sold at once, some may bring less
 		var some []landed.Pieces
 		some, sell = sales.Take(sell, run.Count)
-		w.offer(i, item, landed.Sound, some, run.Each)
+		w.offer(c, item, landed.Sound, some, run.Each)
 	}
-	w.offer(i, item, landed.ForParts, groups[landed.ForParts], item.PartsValue)
+	w.offer(c, item, landed.ForParts, groups[landed.ForParts], item.PartsValue)
 	for _, y := range c.Found.Yields {
-		w.offer(i, sales.Piece(item, y.What), landed.Made, made[y.What], y.Value)
+		w.offer(c, sales.Piece(item, y.What), landed.Made, made[y.What], y.Value)
 	}
 	return nil
 }
 
 // sold takes the pieces that were sold out of those of an item, and returns
 // those that are left.
-func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
-	c := &w.Statement.Items[i]
+func (w *worker) sold(c *landed.ItemCost, item *landed.Item) ([]landed.Pieces, error) {
 	var sums tally.Tally
 	sold, left, err := w.seller.Sold(item, c)
 	for _, s := range sold {
-		w.Sold = append(w.Sold, Sold{Item{i, c.ID, cmp.Or(s.Sale.Made, c.What), c.Lot.ID}, s})
+		w.Sold = append(w.Sold, Sold{Item{c, cmp.Or(s.Sale.Made, c.What)}, s})
 		w.Kept.Sold = sums.Add(w.Kept.Sold, s.Net)
 		for k := range s.Returned {
 			w.Kept.Sold = sums.Add(w.Kept.Sold, s.Returned[k].Sum())
@@ -77,12 +75,11 @@ func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 	return left, cmp.Or(err, sums.Err)
 }
 
-func (w *worker) offer(i int, item *landed.Item, state landed.State, each []landed.Pieces, value money.Amount) {
+func (w *worker) offer(c *landed.ItemCost, item *landed.Item, state landed.State, each []landed.Pieces, value money.Amount) {
 	if len(each) == 0 {
 		return
 	}
-	c := &w.Statement.Items[i]
-	o := Offer{Item: Item{i, c.ID, item.What, c.Lot.ID}, Holding: sales.Holding(each, w.home), value: value, item: item, pieces: c.Found.Sound}
+	o := Offer{Item: Item{c, item.What}, Holding: sales.Holding(each, w.home), value: value, item: item, pieces: c.Found.Sound}
 	o.net = money.New(0, w.home)
 	if o.bought = money.New(0, w.home); state != landed.Made { // what a part was bought for nobody can say
 		o.bought = sales.Bought(w.plan, c)

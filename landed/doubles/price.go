@@ -36,10 +36,10 @@ type Result struct {
 	Kept      Kept
 }
 
-// Item names what pieces are of.
+// Item is what pieces are of.
 type Item struct {
-	Place         int // index into the statement's items
-	ID, What, Lot string
+	*landed.ItemCost        // of the statement
+	What             string // the item's, or what was made from dead pieces of it
 }
 
 // Offer is the pieces of an item, in one state, that are to be sold.

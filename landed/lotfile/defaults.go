@@ -27,23 +27,19 @@ type Defaults struct {
 	// which they are read, each with where it stands.
 	Figures []Figure
 
-	// Wanted is how many pieces of a model are to be kept, by its name; the name
-	// default is for every other one.
-	Wanted map[string]int64
-
-	// YearFrom is the day on which the years of the book begin, in 2001; zero where it does not say.
-	YearFrom time.Time
-
 	// Beside is set where the file was looked for in the working folder, since the
 	// lot file came by standard input.
 	Beside bool
+
+	wanted   map[string]int64 // how many pieces of a model are to be kept, by its name; that of default of every other one
+	yearFrom time.Time        // on which the years of the book begin, in 2001; zero where it does not say
 }
 
 // InBook is the haul as a book takes it, by the name of its file in the book.
 func (f *File) InBook(name string) book.Haul {
 	h := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}
 	if f.Defaults != nil {
-		h.Wanted, h.YearFrom = f.Defaults.Wanted, f.Defaults.YearFrom
+		h.Wanted, h.YearFrom = f.Defaults.wanted, f.Defaults.yearFrom
 	}
 	return h
 }
@@ -152,8 +148,8 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 		chain.Fail("defaults name no defaults of their own", "write all of them in one file")
 	}
 	r.book.home, _ = input.Scalar(r.book.Get("home"), money.ParseCurrency)
-	r.book.used.Wanted = r.wanted(r.book.Get("wanted"))
-	r.book.used.YearFrom, _ = input.Scalar(r.book.Get("year-from"), parseYearFrom)
+	r.book.used.wanted = r.wanted(r.book.Get("wanted"))
+	r.book.used.yearFrom, _ = input.Scalar(r.book.Get("year-from"), parseYearFrom)
 	r.book.Get("premiums").Entries(func(seller string, _, n input.Node) {
 		r.book.premiums[seller] = premium{r.fraction(n, "10%"), n}
 	})

@@ -143,7 +143,7 @@ func TestDefaultsGiveWay(t *testing.T) {
 		t.Fatal(err)
 	}
 	if base.Home.Code() != "EUR" || base.To != "DE" || base.Spread.String() != "0.02" || !base.Lots[0].Premium.Equal(decimal.RequireFromString("0.2")) ||
-		!reflect.DeepEqual(base.Defaults.Wanted, map[string]int64{"default": 1, "jack-5": 2}) {
+		!reflect.DeepEqual(base.InBook("").Wanted, map[string]int64{"default": 1, "jack-5": 2}) {
 		t.Errorf("not as the defaults have it: %+v", base.Haul)
 	}
 	rate := func(f *lotfile.File, from string) string {

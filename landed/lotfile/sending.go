@@ -11,6 +11,7 @@ import (
 	"lotcost/landed/freight"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/internal/parcels"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
@@ -132,7 +133,7 @@ func (r *reader) oneCurrency(charges ...input.Node) []money.Amount {
 			asked[i], currencies[i] = a, a.Currency()
 		}
 	}
-	usual := money.Commonest(currencies...)
+	usual := tally.Commonest(currencies...)
 	for i, c := range currencies {
 		if c != 0 && c != usual {
 			charges[i].Fail(fmt.Sprintf("%s is not in %s, as the other charges here are", quote(asked[i].String()), usual), "write all of them in one currency")

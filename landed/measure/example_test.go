@@ -37,11 +37,6 @@ func ExampleWeight_Mul() {
 	// Output: 2.34 kg <nil>
 }
 
-func ExampleWeight_RoundUp() {
-	fmt.Println((1234 * measure.Gram).RoundUp(500 * measure.Gram))
-	// Output: 1.5 kg <nil>
-}
-
 func ExampleSize_Sorted() {
 	fmt.Println(measure.Size{L: 8 * measure.Centimetre, W: 30 * measure.Centimetre, H: 4 * measure.Centimetre}.Sorted())
 	// Output: 30 cm 8 cm 4 cm

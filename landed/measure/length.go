@@ -11,7 +11,7 @@ const (
 	millimetre Length = 1000
 	Centimetre Length = 10_000
 	inch       Length = 25_400
-	Metre      Length = 1_000_000
+	metre      Length = 1_000_000
 )
 
 const maxLength Length = math.MaxInt64
@@ -22,7 +22,7 @@ var lengths = kind{
 	units: []unit{
 		{name: "mm", size: int64(millimetre), grouped: true, also: []string{"millimetre", "millimetres", "millimeter", "millimeters"}},
 		{name: "cm", size: int64(Centimetre), also: []string{"cms", "centimetre", "centimetres", "centimeter", "centimeters"}},
-		{name: "m", size: int64(Metre), also: []string{"metre", "metres", "meter", "meters"}},
+		{name: "m", size: int64(metre), also: []string{"metre", "metres", "meter", "meters"}},
 		{name: "in", size: int64(inch), also: []string{"ins", "inch", "inches", `"`, "\u2033", "\u201d"}},
 	},
 }
@@ -38,7 +38,7 @@ func ParseLength(s string) (Length, error) {
 // String prints the length exactly: in cm below 1 m, else in m, without trailing zeros.
 // [ParseLength] reads it back to the same length, unless it is negative.
 func (l Length) String() string {
-	if l > -Metre && l < Metre {
+	if l > -metre && l < metre {
 		return printDecimal(int64(l), 4) + " cm"
 	}
 	return printDecimal(int64(l), 6) + " m"

@@ -28,12 +28,12 @@
 //
 // # Rounding
 //
-// Reading rounds to the base unit, half up. Beyond it two functions round, both upwards and both
-// because tariffs do: [Weight.RoundUp] to a billing step and [Size.Volumetric] to a whole nanogram.
+// Reading rounds to the base unit, half up. Beyond it [Size.Volumetric] alone rounds, up to a whole
+// nanogram, because tariffs do.
 //
 // # Errors
 //
 // The error of text that cannot be read quotes it and says what to write. A result that does not
-// fit an int64, and an argument that makes no sense, such as a billing step of zero, are an
+// fit an int64, and an argument that makes no sense, such as a divisor of zero, are an
 // error. Nothing wraps around and nothing panics.
 package measure

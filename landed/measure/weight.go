@@ -94,23 +94,6 @@ func (w Weight) Mul(n int64) (Weight, error) {
 	return Weight(product), nil
 }
 
-// RoundUp is the least whole multiple of the billing step that is not below w: 52.5 kg in steps of
-// 1 kg is 53 kg, and a whole multiple stays. A step that is not above zero and a result outside the
-// range are an error.
-func (w Weight) RoundUp(step Weight) (Weight, error) {
-	if step <= 0 {
-		return 0, mustBe("billing step", step.String(), "more than zero")
-	}
-	over := w % step
-	if over <= 0 {
-		return w - over, nil
-	}
-	if w > maxWeight-(step-over) {
-		return 0, passes(fmt.Sprintf("%s rounded up to a multiple of %s", w, step), maxWeight)
-	}
-	return w + (step - over), nil
-}
-
 func limit(negative bool) Weight {
 	if negative {
 		return minWeight

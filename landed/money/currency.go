@@ -171,18 +171,3 @@ func lettersOff(a, b string) int {
 	}
 	return off
 }
-
-// Commonest is the currency that stands most often in a list, of equally many the first. The zero
-// Currency is none and does not count.
-func Commonest(list ...Currency) (commonest Currency) {
-	counts, most := make(map[Currency]int, len(list)), 0
-	for _, c := range list {
-		counts[c]++
-	}
-	for _, c := range list {
-		if c != 0 && counts[c] > most {
-			commonest, most = c, counts[c]
-		}
-	}
-	return commonest
-}

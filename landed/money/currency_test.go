@@ -150,20 +150,3 @@ func TestMustCurrencyPanics(t *testing.T) {
 	}()
 	money.MustCurrency("YEN")
 }
-
-func TestCommonest(t *testing.T) {
-	jpy, cad := money.MustCurrency("JPY"), money.MustCurrency("CAD")
-	for _, c := range []struct {
-		list []money.Currency
-		want money.Currency
-	}{
-		{nil, 0},
-		{[]money.Currency{0, 0, jpy}, jpy},
-		{[]money.Currency{cad, jpy, jpy}, jpy},
-		{[]money.Currency{cad, jpy}, cad},
-	} {
-		if got := money.Commonest(c.list...); got != c.want {
-			t.Errorf("of %v: %v, want %v", c.list, got, c.want)
-		}
-	}
-}

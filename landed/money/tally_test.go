@@ -27,3 +27,20 @@ func TestTally(t *testing.T) {
 		t.Errorf("got %v", large.Err)
 	}
 }
+
+func TestCommonest(t *testing.T) {
+	jpy, cad := money.MustCurrency("JPY"), money.MustCurrency("CAD")
+	for _, c := range []struct {
+		list []money.Currency
+		want money.Currency
+	}{
+		{nil, 0},
+		{[]money.Currency{0, 0, jpy}, jpy},
+		{[]money.Currency{cad, jpy, jpy}, jpy},
+		{[]money.Currency{cad, jpy}, cad},
+	} {
+		if got := tally.Commonest(c.list...); got != c.want {
+			t.Errorf("of %v: %v, want %v", c.list, got, c.want)
+		}
+	}
+}

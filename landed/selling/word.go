@@ -34,13 +34,10 @@ func ParseCostWord(text string) (CostWord, error) {
 	return CostWord{letters}, nil
 }
 
-// IsZero reports whether there is no word.
-func (w CostWord) IsZero() bool { return len(w.letters) == 0 }
-
 // Write writes the digits of a figure as letters; all else in it stays. Without a word there is
 // nothing to read: it is empty.
 func (w CostWord) Write(figure string) string {
-	if w.IsZero() {
+	if len(w.letters) == 0 {
 		return ""
 	}
 	return strings.Map(func(r rune) rune {

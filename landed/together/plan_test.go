@@ -302,7 +302,7 @@ func TestUnplannable(t *testing.T) {
 		{"beyond all bounds", func(h *haul) { h.Lots[0].Packed = 40_000 * units.Kilogram },
 			"lot a: the lot weighs 40000 kg: check the unit: parcels are planned of lots up to 10000 kg"},
 		{"as long as a street", func(h *haul) {
-			h.Lots[1].Packed, h.Lots[0].Size = units.Kilogram, units.Size{L: 200 * units.Metre, W: 1, H: 1}
+			h.Lots[1].Packed, h.Lots[0].Size = units.Kilogram, units.Size{L: 20_000 * units.Centimetre, W: 1, H: 1}
 		}, `sending: lot "a": the size "20000x0.0001x0.0001 cm" has a side above 100 m: check the unit`},
 		{"dear beyond all bounds", func(h *haul) {
 			h.Lots[1].Packed, h.Sending.Services[0].PerParcel = units.Kilogram, money.New(1<<60, jpy)

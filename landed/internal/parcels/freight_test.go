@@ -339,7 +339,7 @@ func TestBoxByHand(t *testing.T) {
 		want string
 	}{
 		{parcels.Box{}, "the box has no weight: weigh it, or let Pack make it of lots"},
-		{parcels.Box{Weight: 1, Size: measure.Size{L: measure.Metre}}, `the box's size "100x0x0 cm" has a side that is not above zero: give all three sides, or none`},
+		{parcels.Box{Weight: 1, Size: measure.Size{L: 100 * measure.Centimetre}}, `the box's size "100x0x0 cm" has a side that is not above zero: give all three sides, or none`},
 		{parcels.Box{Weight: 1, Value: amount("-1 CAD")}, `the box's value "-1.00 CAD" is below zero: give zero or more`},
 		{weighedBox("10.5 kg"), `service "Harbour Surface" refuses the parcel: weight 10.5 kg is 500 g over the 10 kg allowed`},
 		{parcels.Box{Weight: kg("10.5 kg"), Lots: []parcels.Lot{{ID: "jack"}}}, `service "Harbour Surface" refuses lot "jack": weight 10.5 kg is 500 g over the 10 kg allowed`},

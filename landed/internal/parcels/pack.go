@@ -100,7 +100,7 @@ func (b *Box) become(s *shape) {
 
 // maxSide bounds the sides, so that no sum of them can
 // leave the range of a length, nor an area of all stacks that of 64 bits.
-const maxSide = 100 * measure.Metre
+const maxSide = 10_000 * measure.Centimetre
 
 func weighLots(lots []Lot, p freight.Packing) (Box, error) {
 	if len(lots) == 0 {

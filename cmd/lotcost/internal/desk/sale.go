@@ -173,7 +173,7 @@ func (h *haul) asking(o *doubles.Offer) string {
 func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) (offered, *resale.Result) {
 	q := r.Quote(o)
 	cur := q.Cost.Currency()
-	row := offered{Name: show.OfferName(o), Lot: o.Lot, Count: strconv.FormatInt(o.Count, 10), Cost: h.figure(o.Dearest().Number()), Ask: h.asking(o), Digits: cur.Digits(), Unit: " " + cur.Code(), Form: h.soldForm(r, o)}
+	row := offered{Name: show.OfferName(o), Lot: o.Lot.ID, Count: strconv.FormatInt(o.Count, 10), Cost: h.figure(o.Dearest().Number()), Ask: h.asking(o), Digits: cur.Digits(), Unit: " " + cur.Code(), Form: h.soldForm(r, o)}
 	for _, quote := range show.QuoteRows(o) {
 		quote.BreakEven, quote.Ask = h.figure(quote.BreakEven), h.figure(quote.Ask)
 		row.Quotes = append(row.Quotes, quote)

@@ -244,7 +244,7 @@ func (p *prices) inputs() *inputs {
 	for k, venue := range p.order {
 		for i := range p.r.Offers {
 			n, o := k*len(p.r.Offers)+i, &p.r.Offers[i]
-			q, item, at := &o.Quotes[venue], p.r.Statement.Items[o.Place].Item, " at "+p.r.Venues[venue].Name
+			q, item, at := &o.Quotes[venue], o.ItemCost.Item, " at "+p.r.Venues[venue].Name
 			name := "item " + o.ID + ", " + o.State.String()
 			l.take(p.prices, n, priceCost, Input{Key: name + ": cost" + at, Paid: true, Not: "what a piece costs follows from what was paid: change that in the workbook of split, or in the lot file"})
 			price := Input{Key: "item " + o.ID + ": value", At: item.At, Way: keyed("value"), Currency: item.Value.Currency()}

@@ -285,7 +285,7 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 	r := len(p.prices.Rows) + 2
 	format := plain(v.Currency)
 	cells := []sheet.Cell{
-		priceID: text(o.ID), priceWhat: text(o.What), priceLot: text(o.Lot), priceState: text(o.State.String()),
+		priceID: text(o.ID), priceWhat: text(o.What), priceLot: text(o.Lot.ID), priceState: text(o.State.String()),
 		pricePieces: fixed(number64(o.Count), count), priceVenue: text(v.Name), priceCost: input(q.Cost.Decimal().String(), coded(v.Currency, 0)),
 		priceEven: leastCell(q.BreakEven, format), priceAsk: leastCell(q.Ask, format), priceFound: text(asFound + ": run lotcost again after a change"),
 	}

@@ -328,25 +328,26 @@ func addPoint(t *sheet.Table, a *bid.Answer, p *bid.Point) {
 		marks = append(marks, "the highest")
 	}
 	for i := range a.Cliffs {
-		if a.Cliffs[i].At.Bid == p.Bid {
-			marks = append(marks, a.Cliffs[i].At.Turns...)
+		if at := &a.Cliffs[i][1]; at.Bid == p.Bid {
+			marks = append(marks, at.Turns...)
 		}
 	}
 	t.Add(sheet.Bold(p.Bid), p.Cost, p.Profit, back, loss, meets, strings.Join(marks, "; "))
 }
 
 // cliffText tells what turns between two bids, and what that does to the cost.
-func cliffText(c *bid.Cliff) string {
-	by := less(c.At.Cost, c.Below.Cost)
+func cliffText(c *[2]bid.Point) string {
+	below, at := &c[0], &c[1]
+	by := less(at.Cost, below.Cost)
 	rise := "costs " + by.String() + " more"
 	if by.Sign() < 0 {
 		rise = "costs " + negative(by).String() + " less"
 	}
-	what := strings.Join(c.At.Turns, "; ")
+	what := strings.Join(at.Turns, "; ")
 	if what == "" {
 		what = "extra cents of rounding"
 	}
-	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", c.Below.Bid, c.At.Bid, what, rise, c.At.Cost.Number(), c.Below.Cost)
+	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", below.Bid, at.Bid, what, rise, at.Cost.Number(), below.Cost)
 }
 
 const (

@@ -20,7 +20,7 @@ func Labels(r *doubles.Result, word selling.CostWord) Result {
 		Sheet: func() *sheet.Sheet {
 			n, _ := offered(r)
 			doc := sheet.New(sheet.Heading(Plural(n, "label")))
-			doc.AddIf(word.IsZero(), hint("no cost stands on them: give a word of ten different letters for its digits, --cost-word blacksmith, or in the file selling: {cost-word: blacksmith}"))
+			doc.AddIf(word.Write("0") == "", hint("no cost stands on them: give a word of ten different letters for its digits, --cost-word blacksmith, or in the file selling: {cost-word: blacksmith}"))
 			return doc.Add(sheet.PageOnly(func() []sheet.Block { return []sheet.Block{labels(r, word)} }), labelTable(r, word))
 		},
 		Table: func() *sheet.Table { return labelTable(r, word) },
@@ -76,7 +76,7 @@ func labels(r *doubles.Result, word selling.CostWord) sheet.Labels {
 
 func labelTable(r *doubles.Result, word selling.CostWord) *sheet.Table {
 	t := &sheet.Table{Topic: "labels", Drawn: true, Columns: []sheet.Column{{Head: "item", Key: "id"}, {Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 2}, {Head: "state", Key: "state", Machine: allSound(r)},
-		{Head: "cost, in letters", Key: "cost_code", Align: sheet.Right, Machine: word.IsZero()}, {Head: "asking price", Key: "asking", Align: sheet.Right}, {Head: "lowest price", Key: "lowest", Align: sheet.Right}}}
+		{Head: "cost, in letters", Key: "cost_code", Align: sheet.Right, Machine: word.Write("0") == ""}, {Head: "asking price", Key: "asking", Align: sheet.Right}, {Head: "lowest price", Key: "lowest", Align: sheet.Right}}}
 	for _, l := range allLabels(r, word) {
 		t.Add(l.ID, l.What, l.State, l.Cost, l.Asking, l.Lowest)
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -174,11 +175,10 @@ func shortWeight(w measure.Weight) measure.Weight {
 	if w >= measure.Kilogram {
 		unit *= 10
 	}
-	up, err := w.RoundUp(unit)
-	if err != nil {
-		return w
+	if over := w % unit; over > 0 && w <= math.MaxInt64-unit {
+		w += unit - over
 	}
-	return up
+	return w
 }
 
 func sizeText(s measure.Size) string {

@@ -192,7 +192,7 @@ func priceTopics(r *doubles.Result) []*sheet.Table {
 
 func priceRow(r *doubles.Result, o *doubles.Offer) sheet.Row {
 	q := r.Quote(o)
-	cells := append(make([]sheet.Cell, 0, 11+len(o.Quotes)), sheet.Cell{Text: o.Lot}, sheet.Cell{Text: o.ID}, sheet.Cell{Text: o.What}, sheet.Cell{Text: o.State.String()},
+	cells := append(make([]sheet.Cell, 0, 11+len(o.Quotes)), sheet.Cell{Text: o.Lot.ID}, sheet.Cell{Text: o.ID}, sheet.Cell{Text: o.What}, sheet.Cell{Text: o.State.String()},
 		sheet.Cell{Text: strconv.FormatInt(o.Count, 10)}, sheet.Cell{Text: o.Dearest().Number()})
 	for i := range o.Quotes {
 		cells = append(cells, sheet.Cell{Text: priceText(o.Quotes[i].BreakEven)})
@@ -408,7 +408,7 @@ func keptTable(r *doubles.Result) *sheet.Table {
 	n := int64(0)
 	for _, k := range r.Kept.Items {
 		n += k.Count
-		t.Add(k.ID, k.What, k.Count, k.Own, sheet.Bold(k.Net), eachText(k.Each), asked(r.Statement.Items[k.Place].Worth))
+		t.Add(k.ID, k.What, k.Count, k.Own, sheet.Bold(k.Net), eachText(k.Each), asked(k.Worth))
 	}
 	t.AddSum("sum", nil, n, keptOwn(&r.Kept), sheet.Bold(r.Kept.Net))
 	return t

@@ -42,13 +42,13 @@ func pricesJSON(r *doubles.Result) any {
 	return object{"title", r.Statement.Haul.Title, "home", r.Statement.Home, "total", r.Statement.Total, "lost", r.Statement.Loss, "carry", carry, "venue", at(r), "target?", target,
 		"pieces", sheet.Entries(func(j *sheet.JSON) { sheet.Objects(j, r.Offers, writeOffer) }),
 		"sold", sheet.Each(r.Sold, soldJSON), "payback", object{"paid", p.Over.Sign() >= 0, "pieces", paybackPieces(p), "sum", sum, "over", p.Over, "order", order},
-		"kept", object{"own", keptOwn(k), "brought", keptBrought(k), "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", unpriced(r), "items", sheet.Each(k.Items, func(p *doubles.KeptPieces) object { return keptJSON(p, r.Statement.Items[p.Place].Worth) })},
+		"kept", object{"own", keptOwn(k), "brought", keptBrought(k), "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", unpriced(r), "items", sheet.Each(k.Items, keptJSON)},
 		"sets?", sets, "taken_at_best?", atBest(r)}
 }
 
-func keptJSON(k *doubles.KeptPieces, worth money.Amount) object {
+func keptJSON(k *doubles.KeptPieces) object {
 	each := sheet.Each(k.Each, func(p *landed.Pieces) object { return object{"count", p.Count, "cost", p.Each} })
-	return object{"id", k.ID, "lot", k.Lot, "count", k.Count, "own", k.Own, "net", k.Net, "each", each, "worth?", asked(worth)}
+	return object{"id", k.ID, "lot", k.Lot.ID, "count", k.Count, "own", k.Own, "net", k.Net, "each", each, "worth?", asked(k.Worth)}
 }
 
 // made is what pieces that were made from dead ones are called, and "" of others: it tells those of
@@ -63,7 +63,7 @@ func made(o *doubles.Offer) string {
 // writeOffer writes the pieces of an offer, and what they must bring at each venue.
 func writeOffer(j *sheet.JSON, o *doubles.Offer) {
 	j.Field("id", o.ID)
-	j.Field("lot", o.Lot)
+	j.Field("lot", o.Lot.ID)
 	j.Given("what", made(o))
 	j.Field("state", o.State.String())
 	j.Count("count", o.Count)
@@ -114,7 +114,7 @@ func writePrice(j *sheet.JSON, name string, p *doubles.LeastPrice) (why string) 
 }
 
 func soldJSON(s *doubles.Sold) object {
-	return object{"id", s.ID, "lot", s.Lot, "made?", s.Sale.Made, "date?", day(s.Sale.Date), "venue?", s.Sale.Venue, "count", s.Sale.Count, "price", s.Price, "charged", s.Charged,
+	return object{"id", s.ID, "lot", s.Lot.ID, "made?", s.Sale.Made, "date?", day(s.Sale.Date), "venue?", s.Sale.Venue, "count", s.Sale.Count, "price", s.Price, "charged", s.Charged,
 		"fees", s.Fees, "value_added_tax?", unlessNone(s.VAT), "postage", s.Sending, "brought", s.Net, "cost", s.Cost, "left", s.Left,
 		"returned?", sheet.Each(s.Returned, returnJSON)}
 }

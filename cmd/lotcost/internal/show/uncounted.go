@@ -18,7 +18,7 @@ import (
 func (r Result) uncountedText(u *landed.Uncounted) string {
 	h := r.Of.Haul
 	switch {
-	case u.NoRate:
+	case h.Border != nil:
 		return fmt.Sprintf("Not counted: the duty at the border from %s to %s, since its rate is not given: --duty 2.7%%, or --duty 0%% where the goods are free of it.", h.From, h.To)
 	case h.From == "" && h.To == "":
 		return "Not known: whether there is a border between, since from and to are not given. What it adds is not counted."
@@ -44,7 +44,7 @@ func roughly(h *landed.Haul, u *landed.Uncounted, at string) string {
 		return "; how much it adds is not known: " + u.Why.Error()
 	}
 	how := "by post, for personal use and free of duty by class"
-	if u.Newest {
+	if h.Date.IsZero() {
 		how += ", by the newest rules"
 	}
 	text := fmt.Sprintf(", at least %s (%s) %s", u.Least, levies(u), how)
