@@ -68,7 +68,7 @@ func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount)
 				l.Value = money.New(l.Value.Minor()+sum, p.border.rules.Currency)
 			}
 		}
-		asked, err := p.ask(p.beside(one, together), &Bill{})
+		asked, err := p.ask(p.beside(one, together), Bill{}, &Bill{})
 		if err == nil {
 			asked, err = asked.Add(sent)
 		}

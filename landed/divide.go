@@ -292,7 +292,7 @@ func (p *parcelPricer) levied(lots []int, parcels []customs.Parcel) (money.Amoun
 			return sum, nil
 		}
 	}
-	sum, err := p.ask(parcels, &Bill{})
+	sum, err := p.ask(parcels, Bill{}, &Bill{})
 	if p.asked != nil && err == nil {
 		if len(p.asked) == mostAsked {
 			clear(p.asked)

@@ -18,6 +18,11 @@ func (b *Bill) Sum() money.Amount {
 	return money.New(b.Duty.Minor()+b.Tax.Minor()+b.Fee.Minor(), b.Duty.Currency())
 }
 
+// Whole reports whether each line is known, so that nothing is estimated.
+func (b *Bill) Whole() bool {
+	return b.Duty.Currency() != 0 && b.Tax.Currency() != 0 && b.Fee.Currency() != 0
+}
+
 func (b *Bill) of(k Kind) money.Amount {
 	switch k {
 	case Duty:
@@ -30,8 +35,15 @@ func (b *Bill) of(k Kind) money.Amount {
 
 // Billed reports whether all that the border asked is known, so that nothing of it is estimated.
 func (h *Haul) Billed() bool {
-	whole := func(b Bill) bool { return b.Duty.Currency() != 0 && b.Tax.Currency() != 0 && b.Fee.Currency() != 0 }
-	return h.Border != nil && whole(h.Border.Bill) || len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return !whole(p.Bill) })
+	return h.Border != nil && h.Border.Bill.Whole() || len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return !p.Bill.Whole() })
+}
+
+// billOf is the bill for a parcel: that of all, or its own.
+func (h *Haul) billOf(parcel int) Bill {
+	if h.Border != nil && h.Border.Bill != (Bill{}) || len(h.Parcels) == 0 {
+		return h.Border.Bill
+	}
+	return h.Parcels[parcel].Bill
 }
 
 // WithoutBills returns the haul as it is estimated: without any bill of the border.

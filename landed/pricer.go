@@ -76,6 +76,7 @@ func newPricer(h *Haul, lots []int, divided bool) (*pricer, error) {
 	for i := range p.base.st.Lines {
 		p.fixed += p.base.st.Lines[i].Home.Minor()
 	}
+	p.bills()
 	if err := p.customs(divided); err != nil {
 		return nil, err
 	}
@@ -127,9 +128,30 @@ func (p *pricer) charges(divided bool) {
 	s.charges()
 }
 
-// customs prepares what the border looks at: nothing where a parcel holds nothing.
+// bills adds what the border has asked to what is fixed.
+func (p *pricer) bills() {
+	s := p.base
+	all := []Bill{{}}
+	if s.haul.Border != nil {
+		all[0] = s.haul.Border.Bill
+	}
+	for i := range s.haul.Parcels {
+		all = append(all, s.haul.Parcels[i].Bill)
+	}
+	for i := range all {
+		for _, k := range [...]Kind{Duty, Tax, Fee} {
+			if asked := all[i].of(k); asked.Currency() != 0 {
+				home, err := s.rates.Cost(asked)
+				s.report.AddErr(s.haul.At, "assessed", err)
+				p.fixed += home.Minor()
+			}
+		}
+	}
+}
+
+// customs prepares what the border looks at: nothing where a parcel is empty, or all is billed.
 func (p *pricer) customs(divided bool) error {
-	if p.base.haul.Border == nil {
+	if p.base.haul.Border == nil || p.base.haul.Billed() {
 		return nil
 	}
 	a, ok := p.base.assessor()
@@ -301,21 +323,22 @@ func (p *pricer) Terms(n int, price money.Amount) ([]int64, bool, error) {
 	return append(terms, is.sums...), true, nil
 }
 
-// ask is what the border asks for the first of some parcels, in home. It is added to a bill too.
-func (p *pricer) ask(parcels []customs.Parcel, bill *Bill) (money.Amount, error) {
+// ask is what the border asks for the first of some parcels, in home, but for what is billed. It is
+// added to a sum by kinds too.
+func (p *pricer) ask(parcels []customs.Parcel, billed Bill, asked *Bill) (money.Amount, error) {
 	duty, tax, fees, err := p.meter.Parcel(parcels)
 	all, sums := money.New(0, p.base.haul.Home), tally.Tally{Err: err}
-	add := func(to *money.Amount, asked money.Amount) {
-		if sums.Err == nil {
+	add := func(to *money.Amount, known, asked money.Amount) {
+		if sums.Err == nil && known.Currency() == 0 {
 			home := sums.Of(p.base.rates.Cost(asked))
 			all = sums.Add(all, home)
 			*to = money.New(to.Minor()+home.Minor(), p.base.haul.Home)
 		}
 	}
-	add(&bill.Duty, duty)
-	add(&bill.Tax, tax)
+	add(&asked.Duty, billed.Duty, duty)
+	add(&asked.Tax, billed.Tax, tax)
 	for i := range fees {
-		add(&bill.Fee, fees[i].Amount)
+		add(&asked.Fee, billed.Fee, fees[i].Amount)
 	}
 	return all, sums.Err
 }

@@ -14,7 +14,7 @@ import (
 type repricer struct {
 	*pricer
 	turned []customs.Parcel // sent, the parcel asked about first
-	asked  Bill             // of the prices asked about last
+	asked  Bill             // of the prices asked about last, but for what is billed
 }
 
 // NewRepricer makes a haul ready; lots are the places of those whose prices change, which
@@ -28,7 +28,7 @@ func NewRepricer(h *Haul, lots []int) (planning.Prices, error) {
 	if slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Lost }) {
 		return nil, h.noLots("lots", lots)
 	}
-	p, err := newPricer(h.WithoutBills(), lots, false)
+	p, err := newPricer(h, lots, false)
 	if err != nil || !p.moves() {
 		return nil, err
 	}
@@ -64,27 +64,33 @@ func (r *repricer) Total(prices []money.Amount) (money.Amount, error) {
 	return r.levied(sum)
 }
 
-// AtBorder returns what the border asks at the prices that the total of [NewRepricer] was asked at
-// last, and how each parcel stands there but for its lines: nothing without a border. It reports
-// false where the value for customs takes every item to tell.
+// AtBorder returns what the border is estimated to ask at the prices that the total of
+// [NewRepricer] was asked at last, and how each parcel that is not billed stands there but for its
+// lines: nothing without a border. It reports false where the value for customs takes every item
+// to tell.
 func AtBorder(prices planning.Prices) (Bill, []customs.ParcelAssessment, bool) {
 	r, ok := prices.(*repricer)
 	if !ok {
 		return Bill{}, nil, false
 	}
 	if r.border == nil {
-		return r.asked, nil, r.base.haul.Border == nil
+		return r.asked, nil, r.base.haul.Border == nil || r.base.haul.Billed()
 	}
-	parcels := make([]customs.ParcelAssessment, len(r.sent))
+	var parcels []customs.ParcelAssessment
 	for n := range r.sent {
+		if bill := r.base.haul.billOf(n); bill.Whole() {
+			continue
+		}
 		if len(r.sent) > 1 { // else it was asked about last
 			if _, _, _, err := r.meter.Parcel(r.turn(n)); err != nil {
 				return r.asked, nil, false
 			}
 		}
-		if parcels[n], ok = r.meter.Last(); !ok && r.merged {
+		last, ok := r.meter.Last()
+		if !ok && r.merged {
 			return r.asked, nil, false
 		}
+		parcels = append(parcels, last)
 	}
 	return r.asked, parcels, true
 }
@@ -105,7 +111,9 @@ func (r *repricer) levied(sum money.Amount) (money.Amount, error) {
 	}
 	var sums tally.Tally
 	for n := range r.sent {
-		sum = sums.Add(sum, sums.Of(r.ask(r.turn(n), &r.asked)))
+		if bill := r.base.haul.billOf(n); !bill.Whole() {
+			sum = sums.Add(sum, sums.Of(r.ask(r.turn(n), bill, &r.asked)))
+		}
 	}
 	return sum, sums.Err
 }

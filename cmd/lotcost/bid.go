@@ -169,6 +169,9 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	if a.Bought.Currency() != 0 {
+		s.estimating(f.Haul, a.Lot)
+	}
 	result, err := bidResult(f, ask, a, moves)
 	if err != nil {
 		return s.asUsage(err)
@@ -237,7 +240,6 @@ func (o *bidOptions) beside(ctx context.Context, s streams, f *lotfile.File) ([]
 
 // goal puts what the command line says of it in place of what the file says.
 func (o *bidOptions) goal(s streams, f *lotfile.File) error {
-	s.estimating(f.Haul)
 	f.Bidding = cmp.Or(f.Bidding, &bid.Bidding{})
 	var err error
 	f.Bidding.Goal, err = lotfile.ParseGoal(o.figures, *s.decimal, f.Bidding.Goal, f.Home)

@@ -130,7 +130,6 @@ func (o *dutyOptions) bids(s streams, f *lotfile.File, open []string) (none show
 		}
 		open = []string{o.lot}
 	}
-	s.estimating(f.Haul)
 	var lots []*bid.Answer
 	for _, id := range open {
 		a, err := bid.Border(f.Haul, f.Plans, id)

@@ -167,20 +167,21 @@ func (s streams) withoutBook(h *landed.Haul) {
 	}
 }
 
-// estimating warns of each bill of the border that is left aside while a price is
-// open.
-func (s streams) estimating(h *landed.Haul) {
+// estimating warns of a bill of the border for a lot that is bid for though it was bought.
+func (s streams) estimating(h *landed.Haul, lot string) {
 	aside := func(of string, at source.Origin, b landed.Bill) {
 		if b != (landed.Bill{}) {
 			s.warn(&source.Fault{At: at.Key("assessed"), Field: of + ": assessed", Warning: true,
-				What: "it is not counted: while a price is open, all that the border asks is estimated"})
+				What: "it is not counted: it is for what was paid for " + lot + ", and at other bids the border is estimated"})
 		}
 	}
 	if h.Border != nil {
 		aside("customs", h.Border.At, h.Border.Bill)
 	}
 	for i := range h.Parcels {
-		aside("parcel "+h.Parcels[i].ID, h.Parcels[i].At, h.Parcels[i].Bill)
+		if p := &h.Parcels[i]; slices.Contains(p.Lots, lot) {
+			aside("parcel "+p.ID, p.At, p.Bill)
+		}
 	}
 }
 

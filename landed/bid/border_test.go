@@ -47,11 +47,23 @@ func TestBorderBidByBid(t *testing.T) {
 			if err != nil {
 				t.Fatal(n, err)
 			}
-			if rung.Border.Duty != st.Sum(landed.Duty) || rung.Border.Tax != st.Sum(landed.Tax) || rung.Border.Sum() != st.Estimate() {
-				t.Fatalf("%d: at %v duty %v, tax %v, in all %v, want %v, %v, %v", n, rung.Bid, rung.Border.Duty, rung.Border.Tax, rung.Border.Sum(), st.Sum(landed.Duty), st.Sum(landed.Tax), st.Estimate())
+			sum, billed := st.Sum(landed.Duty).Minor(), map[string]bool{}
+			for _, l := range st.Lines {
+				if l.Kind == landed.Duty && !l.Estimated {
+					sum -= l.Home.Minor()
+				}
+			}
+			if rung.Border.Duty != money.New(sum, cad) || rung.Border.Sum() != st.Estimate() {
+				t.Fatalf("%d: at %v duty %v, in all %v, want %v, %v", n, rung.Bid, rung.Border.Duty, rung.Border.Sum(), money.New(sum, cad), st.Estimate())
+			}
+			for i := range h.Parcels {
+				billed[h.Parcels[i].ID] = h.Parcels[i].Bill.Whole()
 			}
 			var relieved []string
 			for _, p := range st.Border.Parcels {
+				if billed[p.ID] {
+					continue
+				}
 				for _, re := range p.Relief {
 					if re.Relieved {
 						relieved = append(relieved, p.ID+" "+re.What)

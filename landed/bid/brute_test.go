@@ -416,6 +416,7 @@ func randomHaul(r *rand.Rand) *haul {
 	if len(h.Lots) == 3 && r.IntN(2) == 0 {
 		h.Parcels = []landed.Parcel{{ID: "one", Lots: []string{"lot-2", "lot-0"}, Carriage: landed.Carriage{Freight: money.New(r.Int64N(2000), jpy)}}, {ID: "two", Lots: []string{"lot-1"}, Carriage: landed.Carriage{Fees: money.New(r.Int64N(300), jpy)}}}
 	}
+	bill(r, &h.Haul)
 	if r.IntN(3) > 0 {
 		h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Dispatch: resale.Dispatch{Charged: cents(1500), Packing: cents(150)}}
 		h.Selling.Venues[0].Fees[0].Bands = []resale.Band{{UpTo: amount("20 CAD"), Rate: number("0.08")}, {From: amount("20 CAD"), Rate: number("0.14")}}

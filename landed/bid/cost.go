@@ -26,7 +26,7 @@ type costing struct {
 }
 
 func newCosting(d deal, ids ...string) costing {
-	c := costing{haul: ready(d.Haul), sending: d.Sending, ids: ids}
+	c := costing{haul: ready(withoutBills(d.Haul, ids)), sending: d.Sending, ids: ids}
 	for _, id := range ids {
 		c.places = append(c.places, c.haul.LotAt(id))
 	}
@@ -67,8 +67,8 @@ type account struct {
 // quote is what a bid adds, and how it stands at the border.
 type quote struct {
 	cost    int64
-	asked   landed.Bill                // as estimated, for all parcels, in home
-	border  []customs.ParcelAssessment // but for their lines
+	asked   landed.Bill                // as estimated, for all parcels that are not billed, in home
+	border  []customs.ParcelAssessment // of those, but for their lines
 	parcels []together.Sent
 	refused error // why no service takes the lots, dear as they then are; else nil
 }
@@ -92,9 +92,9 @@ func newPricer(h deal, before *deal, lot string, cur money.Currency) (*pricer, e
 	return p, err
 }
 
-// ready is a copy of a haul, as it is estimated, with lots of its own.
+// ready is a copy of a haul with lots of its own.
 func ready(h *landed.Haul) landed.Haul {
-	other := *h.WithoutBills()
+	other := *h
 	other.Lots = slices.Clone(h.Lots)
 	for i := range other.Lots {
 		weigh(h, &other.Lots[i])
@@ -122,18 +122,28 @@ func weigh(h *landed.Haul, lot *landed.Lot) {
 }
 
 // accountOf is the one account of a haul: with the freight of the least-cost
-// plan, where the haul names services. A planner may compare that with other
-// ways, or leave it.
+// plan for what is still to come, where the haul names services. A planner may
+// compare that with other ways, or leave it.
 func accountOf(h *landed.Haul, s *together.Sending, planner planner) (*account, error) {
-	if !planned(s) {
+	there := came(h)
+	if !planned(s) || len(there) == len(h.Lots) {
 		st, err := landed.Split(h)
 		return &account{Statement: st}, err
 	}
-	plan, err := planner(context.Background(), h, s, together.Options{Work: planWork})
+	rest := h
+	if len(there) > 0 {
+		rest = h.Only(func(l *landed.Lot) bool { return !slices.Contains(there, l.ID) })
+		s = s.For(rest)
+	}
+	plan, err := planner(context.Background(), rest, s, together.Options{Work: planWork})
 	if err != nil {
 		return nil, err
 	}
-	return &account{plan.Best.Statement, plan}, nil
+	a := &account{plan.Best.Statement, plan}
+	if rest != h {
+		a.Statement, err = landed.Split(sentAs(h, plan.Best.Parcels))
+	}
+	return a, err
 }
 
 // refused reports whether an error is that no service takes the lots.
@@ -177,13 +187,7 @@ func (p *pricer) quote(bid int64) (quote, error) {
 		return q, err
 	default:
 		q = quote{cost: a.Total.Minor() - p.spent}
-		if a.Border != nil {
-			q.border = slices.Clone(a.Border.Parcels)
-			for i := range q.border {
-				q.border[i].Lines = nil // they are many
-			}
-		}
-		q.asked = levied(a.Statement)
+		q.asked, q.border = levied(a.Statement)
 		if a.plan != nil {
 			q.parcels, p.last = a.plan.Best.Parcels, a.plan.Best.Parcels
 		}
@@ -205,9 +209,23 @@ func (p *pricer) repriced(bid int64) (q quote, ok bool) {
 	return quote{cost: total.Minor() - p.spent, asked: asked, border: parcels}, ok
 }
 
-func levied(st *landed.Statement) landed.Bill {
-	duty, tax := st.Sum(landed.Duty), st.Sum(landed.Tax)
-	return landed.Bill{Duty: duty, Tax: tax, Fee: money.New(st.Estimate().Minor()-duty.Minor()-tax.Minor(), st.Home)}
+// levied is what the border is estimated to ask, and how parcels that are not billed stand there.
+func levied(st *landed.Statement) (landed.Bill, []customs.ParcelAssessment) {
+	none := money.New(0, st.Home)
+	asked, border := landed.Bill{Duty: none, Tax: none, Fee: none}, []customs.ParcelAssessment(nil)
+	for i := range st.Lines {
+		if l := &st.Lines[i]; l.Estimated {
+			sum := map[landed.Kind]*money.Amount{landed.Duty: &asked.Duty, landed.Tax: &asked.Tax, landed.Fee: &asked.Fee}[l.Kind]
+			*sum = money.New(sum.Minor()+l.Home.Minor(), st.Home)
+		}
+	}
+	for n := 0; st.Border != nil && n < len(st.Border.Parcels); n++ {
+		if p := st.Border.Parcels[n]; len(st.Haul.Parcels) == 0 || !st.Haul.Parcels[n].Bill.Whole() {
+			p.Lines = nil // they are many
+			border = append(border, p)
+		}
+	}
+	return asked, border
 }
 
 // within reports whether a bid adds no more than a limit. Where the lots may be
@@ -215,7 +233,7 @@ func levied(st *landed.Statement) landed.Bill {
 // too, and need not be found.
 func (p *pricer) within(bid, limit int64) (bool, error) {
 	if !p.priced(bid) && p.last != nil && !valued(p.sending) {
-		st, err := landed.Split(together.SentAs(p.at(bid), p.last))
+		st, err := landed.Split(sentAs(p.at(bid), p.last))
 		if err != nil || st.Total.Minor()-p.spent <= limit {
 			return err == nil, err
 		}

@@ -13,13 +13,16 @@
 // [landed.Split]; premium, freight, duty, tax and fees follow. Without the lot, a
 // charge that covers none of what is bought is not paid, and where nothing is
 // bought nothing is ([landed.Haul.Only]). Other lots that are open count as not
-// there. A bill of customs that stands in the haul is left aside, since it is for
-// another price.
+// there. A parcel for which the border has sent its bill has come, and costs what it
+// did: an open lot that the haul has in it counts in one more parcel, together with
+// others of that kind. A bill for a lot that is bid for though it was bought is left
+// aside, since it is for another price.
 //
 // Where services are named ([Plans].Sending), the lots travel by the plan of least cost, of
 // those with the lot and of those without it ([together.Least]), in place of the
-// parcels and charges of freight that the haul has. Lots that no service takes
-// cannot be won.
+// parcels and charges of freight that the haul has; lots that have come stay in
+// their parcels, with the freight that was charged for them. Lots that no service
+// takes cannot be won.
 //
 // # Proceeds
 //

@@ -302,6 +302,20 @@ func evening(r *rand.Rand, lots, prices int) *haul {
 	return h
 }
 
+// bill has the border send bills for most parcels in which all is bought, most of them whole.
+func bill(r *rand.Rand, h *landed.Haul) {
+	for i := range h.Parcels {
+		p := &h.Parcels[i]
+		if r.IntN(4) == 0 || slices.ContainsFunc(p.Lots, func(id string) bool { return h.Lots[h.LotAt(id)].Open }) {
+			continue
+		}
+		p.Bill = landed.Bill{Duty: money.New(r.Int64N(900), cad), Tax: money.New(r.Int64N(900), cad), Fee: money.New(r.Int64N(900), cad)}
+		if line := []*money.Amount{&p.Bill.Duty, &p.Bill.Tax, &p.Bill.Fee}[r.IntN(3)]; r.IntN(3) == 0 {
+			*line = money.Amount{}
+		}
+	}
+}
+
 // boxes puts lots in up to three boxes.
 func boxes(r *rand.Rand, lots []landed.Lot) []landed.Parcel {
 	list := make([]landed.Parcel, 1+r.IntN(3))
@@ -412,7 +426,9 @@ func TestEveningEveryWay(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 4))
 	for n := range effort.Cases(500, 4, 3) {
 		lots := 2 + r.IntN(3)
-		compare(t, fmt.Sprint("evening ", n), evening(r, lots, 8-lots))
+		h := evening(r, lots, 8-lots)
+		bill(r, &h.Haul)
+		compare(t, fmt.Sprint("evening ", n), h)
 	}
 }
 

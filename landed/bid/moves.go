@@ -9,7 +9,6 @@ import (
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
-	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
 )
@@ -83,10 +82,12 @@ func (b *Bidder) travelling(place int) (*Bidder, error) {
 		return nil, err
 	}
 	other := *b
-	other.haul.Haul, other.haul.Sending = together.SentAs(b.haul.Haul, q.parcels), nil
+	other.haul.Haul, other.haul.Sending = sentAs(b.haul.Haul, q.parcels), nil
 	if b.before != nil {
 		before := *b.before
-		before.Haul, before.Sending = together.SentAs(before.Haul, b.pricer.before.plan.Best.Parcels), nil
+		if before.Sending = nil; b.pricer.before.plan != nil {
+			before.Haul = sentAs(before.Haul, b.pricer.before.plan.Best.Parcels)
+		}
 		other.before = &before
 	}
 	return &other, other.reprice()

@@ -42,6 +42,7 @@ func checked(h *landed.Haul, p Plans) (deal, error) {
 	if d.Haul != h {
 		d.Plans = p.For(d.Haul)
 	}
+	d.Haul = inTime(d.Haul)
 	return d, report.Err()
 }
 
@@ -61,6 +62,7 @@ func (p *Plans) Check(h *landed.Haul) source.Faults {
 		}
 	}
 	p.checkRisks(h, report)
+	checkBilled(h, report)
 	before := report.Len()
 	if p.Bidding.check(h, report); report.Len() == before {
 		p.Bidding.checkLikely(h, report)

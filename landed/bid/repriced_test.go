@@ -94,6 +94,7 @@ func TestRepriced(t *testing.T) {
 		h := bidHaul(r, to)
 		if r.IntN(3) == 0 {
 			h.Parcels = boxes(r, h.Lots)
+			bill(r, &h.Haul)
 		}
 		fast, plain := bidder(t, h, bid.Options{}), bidder(t, h, bid.Options{})
 		if plain.Plainly() {
@@ -153,6 +154,8 @@ func TestRepricedParcels(t *testing.T) {
 					other.Lots[i].Open, other.Lots[i].Price = false, prices[len(prices)-1]
 				}
 			}
+			bill(r, &h.Haul)
+			other.Parcels = h.Parcels
 			quick, err := landed.NewRepricer(&h.Haul, places)
 			if err != nil || quick == nil {
 				t.Fatalf("%s: %v, %v", to, quick, err)

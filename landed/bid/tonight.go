@@ -222,7 +222,9 @@ func (c *setCost) ways() (planning.Ways, error) {
 		return c.replan, nil
 	}
 	var err error
-	c.replan, err = together.NewReplanner(&c.haul, c.sending, c.places)
+	if len(came(&c.haul)) == 0 { // else it takes an account
+		c.replan, err = together.NewReplanner(&c.haul, c.sending, c.places)
+	}
 	c.asked = err == nil
 	return c.replan, err
 }

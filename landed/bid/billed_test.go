@@ -1,0 +1,151 @@
+package bid_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"lotcost/landed"
+	"lotcost/landed/bid"
+	"lotcost/landed/customs"
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+	"lotcost/landed/together"
+)
+
+// afterBill is a haul of two lots that came and an open one, which travels in a parcel of its own,
+// and the bill for what came.
+func afterBill(border *landed.Border) (*haul, landed.Bill) {
+	h := crate()
+	h.Border = border
+	for _, id := range []string{"tray", "box"} {
+		h.Lots = append(h.Lots, landed.Lot{ID: id, Price: amount("2700 JPY"), Items: []landed.Item{
+			{ID: id + "-rule", Count: 2, Value: amount("9 CAD"), Class: "tool", Weighed: true, Weight: measure.Kilogram}}})
+	}
+	h.Charges = []landed.Charge{{What: "Handling", Kind: landed.Fee, Amount: amount("1.10 CAD"), Per: landed.PerParcel}}
+	bill := landed.Bill{Duty: amount("11.11 CAD"), Tax: amount("22.22 CAD"), Fee: amount("9.95 CAD")}
+	h.Parcels = []landed.Parcel{{ID: "first", Lots: []string{"tray", "box"}, Carriage: landed.Carriage{Freight: amount("1900 JPY")}, Bill: bill},
+		{ID: "second", Lots: []string{"crate-a"}}}
+	return h, bill
+}
+
+// TestBilled: a parcel that was billed costs what it did, wherever an open lot is said to travel and
+// however the bill stands in the haul: without the lot all is what a Split of the haul without it
+// says, and with it what one says in which it comes in a parcel of its own.
+func TestBilled(t *testing.T) {
+	for _, with := range []*landed.Border{nil, border(customs.Post), border(customs.Courier)} {
+		told, bill := afterBill(with)
+		alone := *told.OnlyBought()
+		for name, say := range map[string]func(h *haul){
+			"as it is": func(*haul) {},
+			"in the parcel that came": func(h *haul) {
+				h.Parcels[0].Lots, h.Parcels = []string{"tray", "crate-a", "box"}, h.Parcels[:1]
+			},
+			"no parcel but that to come": func(h *haul) {
+				h.Border.Bill, h.Parcels[0].Bill = bill, landed.Bill{}
+			},
+			"two parcels that came": func(h *haul) {
+				h.Border.Bill, h.Parcels[0].Bill, h.Parcels[0].Lots = bill, landed.Bill{}, []string{"tray"}
+				h.Parcels = append(h.Parcels, landed.Parcel{ID: "to come", Lots: []string{"box"}})
+			},
+			"no parcels": func(h *haul) {
+				h.Border.Bill, h.Parcels = bill, nil
+				h.Charges = append(h.Charges, landed.Charge{What: "Parcel", Kind: landed.Freight, Amount: amount("1900 JPY")})
+			},
+		} {
+			h, _ := afterBill(nil)
+			if h.Border = with; with != nil {
+				own := *with
+				h.Border = &own
+			}
+			if with == nil && !strings.Contains(name, "in the") && !strings.Contains(name, "as it") {
+				continue
+			}
+			say(h)
+			if st, err := landed.Split(h.OnlyBought()); name != "two parcels that came" && (err != nil || st.Total != split(t, &alone).Total) {
+				t.Fatalf("%s: split says %v, %v", name, st, err)
+			}
+			a := highest(t, h, bid.Options{})
+			if a.Before.Total != split(t, h.OnlyBought()).Total {
+				t.Errorf("%s: without the lot %v, split says %v", name, a.Before.Total, split(t, h.OnlyBought()).Total)
+			}
+			whole := *told
+			whole.Lots = slices.Clone(told.Lots)
+			whole.Lots[0].Open, whole.Lots[0].Price = false, a.Best.Bid
+			want := split(t, &whole.Haul).Total.Minor()
+			if name == "two parcels that came" {
+				want += 110 // handling of a further parcel
+			}
+			if a.Statement.Total.Minor() != want || a.Before.Total.Minor()+a.Best.Cost.Minor() != want {
+				t.Errorf("%s: with the lot %v, it adds %v to %v; split says %d", name, a.Statement.Total, a.Best.Cost, a.Before.Total, want)
+			}
+			warned := slices.ContainsFunc(h.Plans.Check(&h.Haul), func(f *source.Fault) bool { return f.Warning && strings.Contains(f.What, "crate-a") })
+			if warned != (name == "in the parcel that came" || name == "no parcels") {
+				t.Errorf("%s: warned %v", name, warned)
+			}
+		}
+	}
+}
+
+// TestBilledEvening: a budget holds what was billed, so that the highest bid of a lot alone spends
+// it to the cent.
+func TestBilledEvening(t *testing.T) {
+	h, _ := afterBill(nil)
+	h.Parcels[0].Lots, h.Parcels = append(h.Parcels[0].Lots, "crate-a", "crate-b"), h.Parcels[:1]
+	other := h.Lots[0]
+	other.ID, other.Items = "crate-b", slices.Clone(other.Items)
+	other.Items[0].ID = "jack-b"
+	h.Lots = append(h.Lots, other)
+	h.Bidding = &bid.Bidding{Steps: []bid.BidStep{{From: amount("0 JPY"), Step: amount("100 JPY")}}}
+	before := split(t, h.OnlyBought()).Total.Minor()
+	h.Bidding.Goal.Budget = money.New(before+110+9*93, cad) // handling of one more parcel, and 900 JPY
+	for i := range h.Lots {
+		if h.Lots[i].Open {
+			h.Lots[i].Likely = &landed.Likely{From: amount("500 JPY"), To: amount("3000 JPY")}
+		}
+	}
+	e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+	if err != nil || e.Lots[0].Alone != amount("900 JPY") || e.Lots[1].Alone != amount("900 JPY") || e.Before.Total.Minor() != before {
+		t.Errorf("%+v, %v", e, err)
+	}
+}
+
+// TestBilledAndSent: where services are named they carry what is still to come, and freight that was
+// paid for what came stands.
+func TestBilledAndSent(t *testing.T) {
+	h, _ := afterBill(border(customs.Post))
+	h.Charges = append(h.Charges, landed.Charge{What: "Postage", Kind: landed.Freight, Amount: amount("700 JPY")}, landed.Charge{What: "Quoted", Kind: landed.Freight, Amount: amount("5000 JPY"), On: []string{"crate-a"}})
+	h.Parcels[0].ID, h.Parcels[1].ID = "box-1", "box-2"
+	h.Sending = &together.Sending{Services: []*freight.Service{{Name: "sea", Currency: jpy, Zones: []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: 20 * measure.Kilogram, Price: amount("4500 JPY")}}}}}}}
+	a := highest(t, h, bid.Options{})
+	if before := split(t, h.OnlyBought()).Total; a.Before.Total != before {
+		t.Errorf("without the lot %v, split says %v", a.Before.Total, before)
+	}
+	whole := *h
+	whole.Lots, whole.Charges, whole.Parcels = slices.Clone(h.Lots), slices.Clone(h.Charges[:2]), slices.Clone(h.Parcels)
+	whole.Lots[0].Open, whole.Lots[0].Price = false, a.Best.Bid
+	whole.Parcels[1].Freight = amount("4500 JPY")
+	whole.Charges[1].On = []string{"tray", "box"}
+	if want := split(t, &whole.Haul).Total; a.Statement.Total != want || a.Before.Total.Minor()+a.Best.Cost.Minor() != want.Minor() {
+		t.Errorf("with the lot %v, it adds %v to %v; split says %v", a.Statement.Total, a.Best.Cost, a.Before.Total, want)
+	}
+	moves, err := bidder(t, h, bid.Options{}).Moves()
+	if err != nil || len(moves) == 0 {
+		t.Error(moves, err)
+	}
+	h.Lots[0].Likely = &landed.Likely{From: amount("500 JPY"), To: amount("900 JPY")}
+	if e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{}); err != nil || e.Lots[0].Alone != a.Best.Bid || e.Plan == nil {
+		t.Errorf("%+v, %v; bid alone %v", e, err, a.Best.Bid)
+	}
+}
+
+func split(t testing.TB, h *landed.Haul) *landed.Statement {
+	t.Helper()
+	st, err := landed.Split(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return st
+}
