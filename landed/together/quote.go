@@ -34,6 +34,7 @@ type sender struct {
 	tariffs []tariffOf
 	goods   []goods // the lots as services see them, once for each currency in which their values matter
 	held    []parcels.Lot
+	limits  parcels.Limits // of the tariffs
 	singly  []money.Amount // what the forwarder asks for each lot, once that was asked
 	err     error          // the first that stopped a price
 }
@@ -56,25 +57,30 @@ type goods struct {
 	boxes []parcels.Box
 }
 
-// boxesOf makes the boxes for some lots. Services are asked for one set after
-// the other, so the last one is kept.
-func (g *goods) boxesOf(lots partition.Set, p *Sending) ([]parcels.Box, error) {
+// boxesOf makes the boxes for some lots that some service may take. Services are asked for one set
+// after the other, so the last one is kept.
+func (s *sender) boxesOf(lots partition.Set, g *goods) ([]parcels.Box, error) {
 	if g.last == lots {
 		return g.boxes, nil
 	}
+	boxes, err := s.packed(lots, g, s.limits.Pack)
+	if err == nil {
+		g.last, g.boxes = lots, boxes
+	}
+	return boxes, err
+}
+
+// packed makes the boxes for some lots.
+func (s *sender) packed(lots partition.Set, g *goods, pack func([]parcels.Lot, freight.Packing) ([]parcels.Box, error)) ([]parcels.Box, error) {
 	chosen := make([]parcels.Lot, 0, lots.Len())
 	for rest := lots; rest != 0; rest &= rest - 1 {
 		chosen = append(chosen, g.lots[bits.TrailingZeros64(uint64(rest))])
 	}
-	boxes, err := parcels.Pack(chosen, p.Packing)
-	if err != nil {
-		return nil, err
-	}
+	boxes, err := pack(chosen, s.sending.Packing)
 	for i := range boxes {
-		boxes[i].Uninsured = !p.Insure
+		boxes[i].Uninsured = !s.sending.Insure
 	}
-	g.last, g.boxes = lots, boxes
-	return boxes, nil
+	return boxes, err
 }
 
 // cost is what one parcel of the lots costs in home by a service, border
@@ -109,7 +115,7 @@ func (s *sender) priced(lots partition.Set, carriage landed.Carriage) (int64, er
 // of the boxes that surely hold them.
 func (s *sender) carriage(lots partition.Set, service int) (landed.Carriage, bool, error) {
 	t := &s.tariffs[service]
-	boxes, err := s.goods[t.goods].boxesOf(lots, s.sending)
+	boxes, err := s.boxesOf(lots, &s.goods[t.goods])
 	if err != nil {
 		return landed.Carriage{}, false, err
 	}
@@ -196,7 +202,7 @@ func (s *sender) charges(lots partition.Set) ([]parcels.Charge, error) {
 // quote is the service's own account of the parcel, or its refusal.
 func (s *sender) quote(lots partition.Set, service int) (parcels.Quote, error) {
 	t := &s.tariffs[service]
-	boxes, err := s.goods[t.goods].boxesOf(lots, s.sending)
+	boxes, err := s.packed(lots, &s.goods[t.goods], parcels.Pack)
 	if err != nil {
 		return parcels.Quote{}, err
 	}

@@ -72,6 +72,21 @@ func (b *Box) check() error {
 // when the values are in several currencies, and [money.ErrOverflow] or
 // an error of [measure] when a result is too large.
 func Pack(lots []Lot, p freight.Packing) ([]Box, error) {
+	return Limits{bounds{longest: math.MaxInt64, girth: math.MaxInt64, sides: math.MaxInt64}}.Pack(lots, p)
+}
+
+// Limits are those on sides above which none of the services that were admitted takes a box.
+type Limits struct{ bounds }
+
+// Admit raises the limits to what a service takes.
+func (l *Limits) Admit(t *Tariff) {
+	for _, of := range t.limits {
+		l.longest, l.girth, l.sides = max(l.longest, of.longest), max(l.girth, of.girth), max(l.sides, of.sides)
+	}
+}
+
+// Pack is [Pack] without boxes that are above the limits.
+func (l Limits) Pack(lots []Lot, p freight.Packing) ([]Box, error) {
 	b, err := weighLots(lots, p)
 	if err != nil {
 		return nil, err
@@ -83,7 +98,8 @@ func Pack(lots []Lot, p freight.Packing) ([]Box, error) {
 	if len(lots) == 0 {
 		return []Box{b}, nil
 	}
-	front := shapesOf(lots)
+	pad := 2 * int64(p.Padding) // on each side, of which the girth has four
+	front := shapesOf(lots, bounds{longest: l.longest - pad, girth: l.girth - 5*pad, sides: l.sides - 3*pad})
 	boxes := make([]Box, len(front))
 	for i := range front {
 		boxes[i] = b

@@ -37,13 +37,15 @@ type stack struct{ long, short, height int64 }
 type stacker struct {
 	lots   []stack // as they are turned
 	stacks []stack
+	most   bounds  // of what is inside a box
+	front  []shape // of those measured, what no other undercuts
+	last   int     // which of them undercut another last: mostly it undercuts the next one too
 }
 
-// shapesOf finds the shapes of every grid of every orientation that no other undercuts. They do not
-// depend on the order of the lots.
-func shapesOf(lots []Lot) []shape {
-	p := stacker{lots: make([]stack, len(lots)), stacks: make([]stack, 0, min(len(lots), maxStacks))}
-	front := make([]shape, 0, 8)
+// shapesOf finds the shapes of every grid of every orientation that no other undercuts, in order,
+// within bounds of their sides. They do not depend on the order of the lots.
+func shapesOf(lots []Lot, most bounds) []shape {
+	p := stacker{lots: make([]stack, len(lots)), stacks: make([]stack, 0, min(len(lots), maxStacks)), most: most, front: make([]shape, 0, 16)}
 	flattened := false
 	for _, how := range orientations {
 		if !how.flat && flattened { // as flat as may be they all lay on that side already
@@ -56,12 +58,14 @@ func shapesOf(lots []Lot) []shape {
 			for rows := 1; rows*rows <= n; rows++ { // more rows than columns is much like the grid turned
 				if n%rows == 0 {
 					along, turned := p.shapes(rows, n/rows)
-					front = addToFront(addToFront(front, &along), &turned)
+					p.add(&along)
+					p.add(&turned)
 				}
 			}
 		}
 	}
-	return front
+	slices.SortFunc(p.front, func(a, b shape) int { return a.compare(&b) })
+	return p.front
 }
 
 // orient turns every lot, and puts the highest first. It reports whether they lie as flat as may
@@ -81,7 +85,10 @@ func (p *stacker) orient(lots []Lot, how orientation) bool {
 		}
 	}
 	slices.SortFunc(p.lots, func(a, b stack) int {
-		return cmp.Or(cmp.Compare(b.height, a.height), cmp.Compare(b.long, a.long), cmp.Compare(b.short, a.short))
+		if a.height != b.height {
+			return cmp.Compare(b.height, a.height)
+		}
+		return cmp.Or(cmp.Compare(b.long, a.long), cmp.Compare(b.short, a.short))
 	})
 	return same
 }
@@ -108,10 +115,10 @@ func flattest(l *Lot, area *stack) stack {
 	return upright(l, 0)
 }
 
-// build makes n stacks, each lot going on the lowest.
+// build makes n stacks of as many lots or more, each going on the lowest: the first on none yet.
 func (p *stacker) build(n int) {
-	p.stacks = append(p.stacks[:0], make([]stack, n)...)
-	for i := range p.lots {
+	p.stacks = append(p.stacks[:0], p.lots[:n]...)
+	for i := n; i < len(p.lots); i++ {
 		p.put(&p.lots[i])
 	}
 }
@@ -168,26 +175,40 @@ func (s *shape) compare(o *shape) int {
 // bits.
 func (s *shape) volume() exact.Wide { return exact.Product(uint64(s.x)*uint64(s.y), uint64(s.z)) }
 
-// addToFront keeps, in order, the shapes that no other undercuts in all sides, and
-// of those alike the lowest.
-func addToFront(front []shape, s *shape) []shape {
-	for i := range front {
-		if o := &front[i]; o.within(s) && (o.sides != s.sides || o.z <= s.z) {
-			return front
+// fits reports whether a shape is within bounds.
+func (p *stacker) fits(s *shape) bool {
+	others := s.sides[1] + s.sides[2]
+	return s.sides[0] <= p.most.longest && s.sides[0]+others <= p.most.sides && s.sides[0]+2*others <= p.most.girth
+}
+
+// add keeps a shape within bounds unless another undercuts it in all sides, and leaves out those
+// that it does; of those alike it keeps the lowest.
+func (p *stacker) add(s *shape) {
+	if !p.fits(s) {
+		return
+	}
+	if p.last < len(p.front) && p.front[p.last].undercuts(s) {
+		return
+	}
+	for i := range p.front {
+		if p.front[i].undercuts(s) {
+			p.last = i
+			return
 		}
 	}
-	at := 0
-	for at < len(front) && front[at].compare(s) < 0 {
-		at++
-	}
-	kept := at // what it undercuts is larger, and behind it
-	for i := at; i < len(front); i++ {
-		if !s.within(&front[i]) {
-			front[kept] = front[i]
+	kept := 0
+	for i := range p.front {
+		if !s.within(&p.front[i]) {
+			p.front[kept] = p.front[i]
 			kept++
 		}
 	}
-	return slices.Insert(front[:kept], at, *s)
+	p.front = append(p.front[:kept], *s)
+}
+
+// undercuts reports whether s, turned as need be, is nowhere larger than o, nor the same and higher.
+func (s *shape) undercuts(o *shape) bool {
+	return s.within(o) && (o.sides != s.sides || s.z <= o.z)
 }
 
 // within reports whether s, turned as need be, is nowhere larger than o.

@@ -14,7 +14,7 @@ import (
 )
 
 // TestMostVolume: no box that a service takes holds lots of more volume than it says, and some hold
-// nearly as much.
+// nearly as much. Within its limits those boxes are packed that it takes, and no others.
 func TestMostVolume(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 108))
 	yen, err := money.ParseCurrency("JPY")
@@ -49,11 +49,18 @@ func TestMostVolume(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		var limits parcels.Limits
+		limits.Admit(tariff)
+		within := must(limits.Pack(lots, p))
 		most := tariff.MostVolume(p.Padding)
 		for i := range boxes {
 			if _, _, ok := tariff.Price(&boxes[i]); !ok {
 				continue
 			}
+			if len(within) == 0 || within[0].Size != boxes[i].Size {
+				t.Fatalf("%+v takes %s with padding of %s, which is not packed", s.Limits, boxes[i].Size, p.Padding)
+			}
+			within = within[1:]
 			taken++
 			if volume > most {
 				t.Fatalf("%+v takes %s, which hold %d mm3, with padding of %s, and says %d at most", s.Limits, boxes[i].Size, volume, p.Padding, most)
@@ -61,6 +68,9 @@ func TestMostVolume(t *testing.T) {
 			if most < math.MaxInt64 {
 				fullest = max(fullest, float64(volume)/float64(most))
 			}
+		}
+		if len(within) > 0 {
+			t.Fatalf("%+v does not take %s with padding of %s, which is packed", s.Limits, within[0].Size, p.Padding)
 		}
 	}
 	if taken < 500 || fullest < 0.8 {
