@@ -16,7 +16,7 @@ import (
 )
 
 // TestLayout holds what gofmt leaves open: imports in three groups - the standard library, the
-// project, others - and comments of at most 100 characters a line.
+// project, others - comments of at most 100 characters a line, and functions of at most 60 lines.
 func TestLayout(t *testing.T) {
 	out, err := exec.Command("git", "-C", "../..", "ls-files", "-z", "*.go").Output()
 	if err != nil {
@@ -37,6 +37,11 @@ func TestLayout(t *testing.T) {
 		}
 		for _, at := range wide(set, file, text) {
 			t.Errorf("%s:%d: the comment is wider than %d characters: break the line", name, at, widest)
+		}
+		for _, d := range file.Decls {
+			if lines := set.Position(d.End()).Line - set.Position(d.Pos()).Line + 1; isFunc(d) && lines > longest && !strings.HasSuffix(name, "_test.go") {
+				t.Errorf("%s: the function has %d lines, and %d are the limit: give a part of it a name", set.Position(d.Pos()), lines, longest)
+			}
 		}
 	}
 }
@@ -70,7 +75,12 @@ func misplaced(set *token.FileSet, imports []*ast.ImportSpec) string {
 	return ""
 }
 
-const widest = 100
+func isFunc(d ast.Decl) bool {
+	_, is := d.(*ast.FuncDecl)
+	return is
+}
+
+const widest, longest = 100, 60
 
 // wide returns the lines of comments that are too wide. What an example prints is as it is, and
 // what has no space cannot be broken.

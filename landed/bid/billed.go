@@ -12,9 +12,9 @@ import (
 	"lotcost/landed/together"
 )
 
-// A parcel for which there is a bill of the border has come. What it cost is known, whatever else is
-// bid for, and an open lot is in none that has: what is said of it otherwise is told, and the lot
-// counts in one more parcel.
+// A parcel for which there is a bill of the border has come. What it cost is known, whatever else
+// is bid for, and an open lot is in none that has: what is said of it otherwise is told, and the
+// lot counts in one more parcel.
 
 // parcelsOf are a haul's parcels, each with its bill. A bill for all of them is for those in which
 // something is bought, and stands at the first.

@@ -31,9 +31,9 @@ func afterBill(border *landed.Border) (*haul, landed.Bill) {
 	return h, bill
 }
 
-// TestBilled: a parcel that was billed costs what it did, wherever an open lot is said to travel and
-// however the bill stands in the haul: without the lot all is what a Split of the haul without it
-// says, and with it what one says in which it comes in a parcel of its own.
+// TestBilled: a parcel that was billed costs what it did, wherever an open lot is said to travel
+// and however the bill stands in the haul: without the lot all is what a Split of the haul without
+// it says, and with it what one says in which it comes in a parcel of its own.
 func TestBilled(t *testing.T) {
 	for _, with := range []*landed.Border{nil, border(customs.Post), border(customs.Courier)} {
 		told, bill := afterBill(with)
@@ -112,8 +112,8 @@ func TestBilledEvening(t *testing.T) {
 	}
 }
 
-// TestBilledAndSent: where services are named they carry what is still to come, and freight that was
-// paid for what came stands.
+// TestBilledAndSent: where services are named they carry what is still to come, and freight that
+// was paid for what came stands.
 func TestBilledAndSent(t *testing.T) {
 	h, _ := afterBill(border(customs.Post))
 	h.Charges = append(h.Charges, landed.Charge{What: "Postage", Kind: landed.Freight, Amount: amount("700 JPY")}, landed.Charge{What: "Quoted", Kind: landed.Freight, Amount: amount("5000 JPY"), On: []string{"crate-a"}})

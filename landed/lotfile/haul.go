@@ -278,17 +278,7 @@ func (r *reader) file(root input.Node) *File {
 	f.Comma = r.marks.Comma
 	h.At = r.below(h.At)
 	h.Title, _ = m.Get("title").Words()
-	home := r.section(m, "home")
-	switch {
-	case r.inBook(home):
-		h.Home = r.book.home
-	case home.Given() || whole:
-		of := m
-		if r.book != nil && r.book.HasAny("home") && !m.HasAny("home") { // it is empty there
-			of = r.book.Map
-		}
-		h.Home = r.currency(of.Require("home", "write the currency of your books, as in home: CAD"), m.Get("to"))
-	}
+	h.Home = r.homeOf(m, whole)
 	r.home = h.Home
 	h.Date = r.date(m.Get("date"))
 	h.From, h.To = r.place(m.Get("from")), r.place(r.section(m, "to"))
@@ -321,6 +311,22 @@ func (r *reader) file(root input.Node) *File {
 	r.checkSettled(f)
 	f.bidAlike()
 	return f
+}
+
+// homeOf is the currency of the books; 0 where it is missing and that was said already.
+func (r *reader) homeOf(m *input.Map, whole bool) money.Currency {
+	home := r.section(m, "home")
+	switch {
+	case r.inBook(home):
+		return r.book.home
+	case home.Given() || whole:
+		of := m
+		if r.book != nil && r.book.HasAny("home") && !m.HasAny("home") { // it is empty there
+			of = r.book.Map
+		}
+		return r.currency(of.Require("home", "write the currency of your books, as in home: CAD"), m.Get("to"))
+	}
+	return 0
 }
 
 // each reads the entries of a list; nil where there are none.

@@ -206,7 +206,8 @@ func (p *stacker) add(s *shape) {
 	p.front = append(p.front[:kept], *s)
 }
 
-// undercuts reports whether s, turned as need be, is nowhere larger than o, nor the same and higher.
+// undercuts reports whether s, turned as need be, is nowhere larger than o, nor the same and
+// higher.
 func (s *shape) undercuts(o *shape) bool {
 	return s.within(o) && (o.sides != s.sides || s.z <= o.z)
 }
