@@ -218,8 +218,9 @@ func (l *large) draw(m *master, random *rand.Rand) []group {
 	return drawn
 }
 
-// The plan is shaken until so many times in turn, or so many steps, bring no gain: a tenth of the
-// times where less than a thousandth is left to gain, and fewer where Options.Work allows fewer.
+// The plan is shaken until so many times in turn bring no gain, or so many steps none of a
+// thousandth: a tenth of the times where less than that is left to gain, and fewer where
+// Options.Work allows fewer.
 const shakes, shakeWork = 1000, 40_000
 
 // shake takes some parts of the plan apart and rebuilds them, keeping what is no worse.
@@ -227,14 +228,18 @@ func (s *solver) shake() {
 	random := rand.New(rand.NewPCG(1, 2))
 	current, all := s.best.clone(), s.limit
 	s.limit = min(all, s.work+shakeWork)
+	reached := s.best.cost
 	for idle := 0; idle < shakes && !s.stopped() && s.best.cost > s.bound; idle++ {
 		next := s.rebuilt(current, random)
 		if next.cost <= current.cost {
 			current = next
 		}
 		if next.cost < s.best.cost {
-			idle, s.limit = 0, min(all, s.work+shakeWork)
+			idle = 0
 			s.offer(next)
+		}
+		if reached-s.best.cost > reached>>10 {
+			reached, s.limit = s.best.cost, min(all, s.work+shakeWork)
 		}
 		s.report(idle, shakes)
 		if s.best.cost-s.bound < s.best.cost>>10 {

@@ -41,7 +41,10 @@ func (s *solver) least(g group) int64 {
 // below returns what two groups cost in two parts, if it is less than most. An empty one costs
 // nothing.
 func (s *solver) below(a, b group, most int64) (cost int64, ok bool) {
-	leastA, leastB := s.least(a), s.least(b)
+	leastA, leastB := s.least(a), int64(0)
+	if leastA < most {
+		leastB = s.least(b)
+	}
 	if leastA+leastB >= most {
 		return 0, false
 	}
