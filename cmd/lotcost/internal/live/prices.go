@@ -166,6 +166,12 @@ func (t *terms) amount(a money.Amount, column, row int) figure {
 	return t.minor(t.fees.of(column, row, a.Decimal().InexactFloat64()))
 }
 
+// bound is such a cell that is one above; what is empty is none, until something is typed there.
+func (t *terms) bound(a money.Amount, column, row int) figure {
+	empty := figure{t.fees.of(column, row, 0).text + `=""`, truth(a.Currency() == 0)}
+	return choose(empty, whole(1e14), t.amount(a, column, row))
+}
+
 // fees sums what the venue takes of a price.
 func (t *terms) feesOf(price figure) figure {
 	v := t.sale.Venue
@@ -192,19 +198,10 @@ func (t *terms) feeOf(fee *resale.Fee, row int, price figure) figure {
 	for b := range fee.Bands {
 		band := &fee.Bands[b]
 		rate := t.fees.of(feeRate, row+b, band.Rate.InexactFloat64())
-		from := t.amount(band.From, feeFrom, row+b)
-		part := minus(base, from)
-		in := above(base, from)
-		if band.UpTo.Currency() != 0 {
-			upTo := t.amount(band.UpTo, feeUpTo, row+b)
-			if fee.Whole {
-				in = times(in, atLeast(upTo, base))
-			} else {
-				part = minus(least(base, upTo), from)
-			}
-		}
+		from, upTo := t.amount(band.From, feeFrom, row+b), t.bound(band.UpTo, feeUpTo, row+b)
+		part, in := minus(least(base, upTo), from), above(base, from)
 		if fee.Whole {
-			part = base
+			part, in = base, times(in, atLeast(upTo, base))
 		}
 		parts = append(parts, choose(in, times(rate, part), whole(0)))
 	}
@@ -217,13 +214,7 @@ func (t *terms) feeOf(fee *resale.Fee, row int, price figure) figure {
 	} else {
 		sum = plus(sum, fixed)
 	}
-	if fee.Floor.Currency() != 0 {
-		sum = most(sum, t.amount(fee.Floor, feeFloor, row))
-	}
-	if fee.Cap.Currency() != 0 {
-		sum = least(sum, t.amount(fee.Cap, feeCap, row))
-	}
-	return sum
+	return least(most(sum, t.amount(fee.Floor, feeFloor, row)), t.bound(fee.Cap, feeCap, row))
 }
 
 // base is what a fee is a percentage of.

@@ -158,15 +158,20 @@ func pricesOfText(t *testing.T, text string) *doubles.Result {
 func feesChanged(t *testing.T) calculation {
 	var books []book
 	var wants []*doubles.Result
-	for _, to := range [][2]string{{"8%", "0.35"}, {"13.5%", "0"}, {"2.25%", "1.20"}} {
+	for _, to := range []map[string]string{{"rate": "0.08", "fixed": "0.35"}, {"rate": "0.135", "fixed": "0"}, {"rate": "0.0225", "fixed": "1.20"}, {"rate": "0.08", "fixed": "0.35", "at least": "1.50", "at most": "2.50"}} {
 		b := written(t, live.Prices(pricesOfText(t, fmt.Sprintf(broken, "8%", "0.35"))))
-		rate, fixed := b.read().column("fees", "rate"), b.read().column("fees", "fixed")
-		for row := range len(b.rows("fees")) - 1 {
-			part, _ := strconv.ParseFloat(strings.TrimSuffix(to[0], "%"), 64)
-			b.enter("fees", rate, row+2, strconv.FormatFloat(part/100, 'f', -1, 64))
-			b.enter("fees", fixed, row+2, to[1])
+		for head, value := range to {
+			column := b.read().column("fees", head)
+			for row := range len(b.rows("fees")) - 1 {
+				b.enter("fees", column, row+2, value)
+			}
 		}
-		books, wants = append(books, b), append(wants, pricesOfText(t, fmt.Sprintf(broken, to[0], to[1])))
+		part, _ := strconv.ParseFloat(to["rate"], 64)
+		amounts := to["fixed"]
+		if to["at most"] != "" { // empty as the workbook was written
+			amounts += ", floor: " + to["at least"] + ", cap: " + to["at most"]
+		}
+		books, wants = append(books, b), append(wants, pricesOfText(t, fmt.Sprintf(broken, strconv.FormatFloat(100*part, 'f', -1, 64)+"%", amounts)))
 	}
 	return calculation{books, func(t *testing.T, again []sheets) {
 		for n, b := range again {
