@@ -25,7 +25,7 @@ func changesSheet(t *Taken) *sheet.Sheet {
 	answer := n + " taken into " + t.File
 	switch {
 	case len(t.Changes) == 0:
-		answer = "Nothing was changed in the workbook that " + t.File + " does not say already"
+		answer = "Nothing was changed on a coloured ground of the workbook that " + t.File + " does not say already"
 	case !t.Written:
 		answer = n + " for " + t.File + ", and nothing is written yet"
 	}

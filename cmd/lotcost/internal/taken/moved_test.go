@@ -90,7 +90,7 @@ func TestMoved(t *testing.T) {
 		"13.000":   "type the figure alone, in JPY: 13000",
 		"4.300,00": "type the figure alone, in JPY: 4300",
 		"4300 JPY": "type the figure alone, in JPY: 4300",
-		"4300":     "type the figure alone, in JPY: 4300, and give the cell its number format again, since it holds a text",
+		"4300":     "type the figure alone, in JPY: 4300, as your spreadsheet writes numbers, and give the cell its number format again, since it holds a text",
 	} {
 		if _, err = read(func(f *excelize.File) error { return f.SetCellStr("paid", "C2", text) }); err == nil || !strings.HasSuffix(err.Error(), "is no figure: "+want) {
 			t.Errorf("%s: %v", text, err)

@@ -193,7 +193,11 @@ func (t *taking) entry(e *entry) {
 		t.Left = append(t.Left, Left{e.key, cellName(e.sheet, cell.At), now.Not, now.Paid})
 		return
 	case f != nil:
-		t.was.fail(f.At, f.Field, t.marked(f.What), t.marked(f.Remedy))
+		remedy := t.marked(f.Remedy)
+		if strings.HasSuffix(remedy, ": "+cell.Text) {
+			remedy += ", as your spreadsheet writes numbers, and give the cell its number format again, since it holds a text"
+		}
+		t.was.fail(f.At, f.Field, t.marked(f.What), remedy)
 		return
 	}
 	group := now.At.String() + " " + now.Way.String()

@@ -136,11 +136,8 @@ func meantBy(text string, in *live.Input) string {
 	case err == nil:
 		meant = d.String()
 	}
-	switch meant {
-	case "":
+	if meant == "" {
 		return ""
-	case text:
-		return ": " + meant + ", and give the cell its number format again, since it holds a text"
 	}
 	return ": " + meant
 }

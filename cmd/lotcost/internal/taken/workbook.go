@@ -72,7 +72,7 @@ func writtenIn(file string, data []byte) (*held, error) {
 			return nil, wrong
 		default:
 			h.entries = append(h.entries, entry{key: text[0], sheet: text[1], row: number, head: text[3], name: text[4], held: text[5]})
-			h.ofPrices = h.ofPrices || text[1] == "prices"
+			h.ofPrices = h.ofPrices || text[1] == "prices" || text[1] == "fees" // where nothing is left to sell
 		}
 	}
 	return h, nil
