@@ -9,15 +9,20 @@ import (
 	"lotcost/landed/together"
 )
 
-// withoutOpen names a sum that holds no open price; "" where none is open.
+// withoutOpen names a sum that holds no open price, nor the border that depends on it; "" where
+// none is open.
 func withoutOpen(st *landed.Statement) string {
-	switch len(st.Haul.Open()) {
-	case 0:
+	text := "without the open price"
+	switch n := len(st.Haul.Open()); {
+	case n == 0:
 		return ""
-	case 1:
-		return "without the open price"
+	case n > 1:
+		text += "s"
 	}
-	return "without the open prices"
+	if st.Unknown != nil {
+		text += " and the border"
+	}
+	return text
 }
 
 // then puts a word before what is not empty.
