@@ -254,7 +254,7 @@ func (d *Doc) addEntry(p Path, way []*yaml.Node, n *yaml.Node) change {
 	}
 	w := writer{d.ending}
 	open := last.Kind == yaml.MappingNode && last.Style&yaml.FlowStyle == 0
-	c.from = d.endOfLine(d.end(last))
+	c.from = d.endOfNotes(d.end(last), list.Column-1)
 	c.to = c.from
 	c.text = w.line(list.Column-1) + "- " + w.entry(n, list.Column+1, open)
 	return c

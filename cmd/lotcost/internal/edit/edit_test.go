@@ -92,13 +92,14 @@ func TestEdits(t *testing.T) {
 // noted has a note beside everything.
 const noted = "rates: [\n  a, # one\n  b, # two\n  c # three\n] # all\nhome: CAD\nvalue: # of each\n  - 60 CAD # the first\n  - 45 CAD\nsold: 41 CAD\nitems:\n  - id: jack # iron\n    # never used\n    count: 2\n  - id: square # brass\n  - # wood\n    id: plough # beech\ntogether:\n  - - jack\n    - square\n  - - plough\n"
 
-// TestNotesBelow: a new key goes below the notes that stand further in than it, with what they are
-// about.
+// TestNotesBelow: a new key or entry goes below the notes that stand further in than it, with what
+// they are about.
 func TestNotesBelow(t *testing.T) {
 	for _, test := range []struct{ was, path, is string }{
 		{"lotcost: 1\nlots:\n  - id: a\n    # untested\n  # no more\n# paid in June\ncharges: []\n", "parcels[0].id", "lotcost: 1\nlots:\n  - id: a\n    # untested\n  # no more\nparcels:\n  - {id: x}\n# paid in June\ncharges: []\n"},
 		{"lotcost: 1\nlots:\n  - id: a\n    # untested", "parcels[0].id", "lotcost: 1\nlots:\n  - id: a\n    # untested\nparcels:\n  - {id: x}"},
 		{"lotcost: 1\nlots:\n  - id: a\n    # untested\n", "lots[a].seller", "lotcost: 1\nlots:\n  - id: a\n    seller: x\n    # untested\n"},
+		{"lotcost: 1\nlots:\n  - id: a\n    # untested\n  # no more\n", "lots[1].id", "lotcost: 1\nlots:\n  - id: a\n    # untested\n  - id: x\n  # no more\n"},
 	} {
 		d, err := doc(t, test.was).Set(path(t, test.path), "x")
 		if err != nil || string(d.Bytes()) != test.is {
