@@ -293,10 +293,17 @@ lots:
     items:
       - {id: "a<script>window.hit=1</script>", what: "\u202Eevil \"quoted\" & <i>it</i> ]]> <!--", count: 3, value: 9000}
       - {id: Donaudampfschifffahrtsgesellschaftskapitaensmuetzenabzeichenaufbewahrungskaestchendeckel, what: 平鉋（刃幅二寸）、台は白樫。使い込まれた道具で、刃先に小さな欠けがあるが研げば直る, count: 2, value: 1234567}
-      - {id: שלום, what: "מסור יד, 12", value: 20}
+      - {id: שלום, what: "מסור יד, 12", value: 2000000}
 charges:
   - {what: "<svg onload=window.hit=1>", amount: 1234.56}
 `
+
+// turnedRound finds the figures whose last digits stand before their first, as after a name that is
+// written from the right.
+const turnedRound = `document.querySelectorAll("details").forEach(d => { d.open = true; }), [...document.querySelectorAll("data")].filter(d => {
+	const at = n => { const r = document.createRange(); r.setStart(d.firstChild, n); r.setEnd(d.firstChild, n + 1); return r.getBoundingClientRect().left; };
+	return at(0) > at(d.textContent.lastIndexOf("\u2009") + 1);
+}).map(d => d.parentElement.textContent).join("; ")`
 
 // TestHostilePage wants names to be seen as they are and to do nothing, on all widths.
 func TestHostilePage(t *testing.T) {
@@ -314,6 +321,10 @@ func TestHostilePage(t *testing.T) {
 		p.Eval(`document.body.textContent`, &text)
 		if hit != nil || !strings.Contains(text, "<img/src=x/onerror=window.hit=1>") && command == "split" {
 			t.Errorf("%s: hit %v, in %s", command, hit, text)
+		}
+		p.Eval(turnedRound, &text)
+		if text != "" {
+			t.Errorf("%s: the thousands of a figure are turned round: %s", command, text)
 		}
 	}
 }

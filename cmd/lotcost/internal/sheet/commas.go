@@ -1,13 +1,14 @@
 package sheet
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 )
 
-// names are the keys of columns that hold what somebody has called something, in
+// names are the keys, or heads, of columns that hold what somebody has called something, in
 // which a point between digits is no decimal mark.
 var names = map[string]bool{"id": true, "item": true, "lot": true, "lots": true, "what": true, "title": true, "model": true, "parcel": true, "code": true,
 	"source": true, "about": true, "venue": true, "seller": true, "service": true, "file": true, "haul": true, "name": true, "of": true, "for": true, "write": true, "remedy": true, "day": true}
@@ -79,7 +80,7 @@ func (t *Table) commas(r Row, asked func(*Cell, *Column) bool) Row {
 	cells := slices.Clone(r.Cells)
 	for j := range cells {
 		c := &cells[j]
-		if j >= len(t.Columns) || r.Kind == Group || asked(c, &t.Columns[j]) && (t.Columns[j].Align != Left || !names[t.Columns[j].Key]) {
+		if j >= len(t.Columns) || r.Kind == Group || asked(c, &t.Columns[j]) && (t.Columns[j].Align != Left || !names[cmp.Or(t.Columns[j].Key, t.Columns[j].Head)]) {
 			c.Text, c.Data = Commas(c.Text), Commas(c.Data)
 		}
 	}
