@@ -12,17 +12,17 @@ import (
 // withoutOpen names a sum that holds no open price, nor the border that depends on it; "" where
 // none is open.
 func withoutOpen(st *landed.Statement) string {
-	text := "without the open price"
+	text, border := "without the open price", " and its border"
 	switch n := len(st.Haul.Open()); {
 	case n == 0:
 		return ""
 	case n > 1:
-		text += "s"
+		text, border = text+"s", " and their border"
 	}
-	if st.Unknown != nil {
-		text += " and the border"
+	if st.Unknown == nil {
+		return text
 	}
-	return text
+	return text + border
 }
 
 // then puts a word before what is not empty.
