@@ -165,7 +165,7 @@ func upper(text string) string {
 }
 
 // keyWords are keys of the file in words, where those are others.
-var keyWords = map[string]string{"count": "pieces", "what": "name", "likely": "what it may go for", "up-to": "up to", "chances": "chance", "use": "what the goods are for", "by": "way they come", "duty": "duty", "rates": "rate", "spread": "what the card adds", "assessed": "bill of the border", "settled": "what the bank took", "id": "short id", "charged": "postage buyers pay", "keep": "kept", "yields": "what was made", "date": "day", "fees-back": "fees back", "as": "is now"}
+var keyWords = map[string]string{"count": "pieces", "what": "name", "likely": "what it may go for", "up-to": "up to", "chances": "chance", "use": "what the goods are for", "by": "way they come", "duty": "duty", "rates": "rate", "spread": "what the card adds", "assessed": "bill of the border", "settled": "what the bank took", "id": "short id", "charged": "postage buyers pay", "keep": "kept", "yields": "what was made", "date": "day", "fees-back": "fees back", "as": "is now", "parts": "for parts", "~value": "value", "~chance": "chance", "~else": "value else", "~lots": "lots in it"}
 
 // wordsOf says in words what a fault is about, on the pages where no keys are seen; "" where it is
 // not known what it is, or the file itself is shown.
@@ -185,7 +185,11 @@ func (h *haul) wordsOf(f *source.Fault, field string) string {
 		if n == len(p) {
 			return upper(of)
 		}
-		return h.labelOf(cmp.Or(keyWords[p[n].Key], strings.ReplaceAll(p[n].Key, "-", " ")), p[:n])
+		key := p[n].Key
+		if key == "found" && n+1 < len(p) {
+			key = p[n+1].Key
+		}
+		return h.labelOf(cmp.Or(keyWords[key], strings.ReplaceAll(key, "-", " ")), p[:n])
 	}
 	key := p[len(p)-1].Key
 	if key == "" && len(p) > 1 {

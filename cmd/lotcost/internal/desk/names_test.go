@@ -75,7 +75,8 @@ func TestUntitled(t *testing.T) {
 }
 
 // TestOnlyPiece: a lot that is called as its only piece needs no id, a lot and a piece of another
-// that have the same id keep their own names, and of a single month no line is told of.
+// that have the same id keep their own names, of a single month no line is told of, and a change is
+// told of by no key of ours.
 func TestOnlyPiece(t *testing.T) {
 	s := entered(t, "one.yaml", "lotcost: 1\nhome: CAD\ndate: 2026-10-03\nlots:\n  - {id: lot-1, title: Level, price: 40 CAD, items: [{id: lvl, what: Level, value: 50 CAD}]}\n  - {id: roll, title: Roll in canvas, price: 9 CAD, items: [{id: roll, what: Chisel, count: 3, value: 5 CAD}]}\n")
 	h, err := s.read("one.yaml")
@@ -87,6 +88,10 @@ func TestOnlyPiece(t *testing.T) {
 		if got != want {
 			t.Errorf("%s for %s", got, want)
 		}
+	}
+	item := h.at("lots", 1, "items", 0)
+	if got, want := h.inWords([]change{{item.Below("~value"), "6"}, {item.Below("~chance"), "60%"}, {item.Below("found", "sound"), "2"}, {item.Below("found", "parts"), "1"}}), "Value of Chisel, Roll in canvas: 6; Chance of Chisel, Roll in canvas: 60%; Sound of Chisel, Roll in canvas: 2; For parts of Chisel, Roll in canvas: 1"; strings.Join(got, "; ") != want {
+		t.Errorf("%s, want %s", got, want)
 	}
 	if page := s.get("/years").body; !strings.Contains(page, `The stock cost <data value="49.00">49.00 CAD</data> at the end of 2026-10; the profit was <data value="0.00">0.00 CAD</data>.`) || strings.Contains(page, "thick line") {
 		t.Error(page)

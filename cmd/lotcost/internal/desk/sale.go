@@ -199,6 +199,9 @@ func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) (
 		return row, nil
 	}
 	row.Says = h.figure(show.AtPrice(q, &out))
+	if o.Count > 1 {
+		row.Says += ", for one piece"
+	}
 	return row, &out
 }
 

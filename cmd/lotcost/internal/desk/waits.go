@@ -39,6 +39,7 @@ var waitTitles = [...]string{toMend: "To be completed", toClose: "Closing soon",
 // line is a haul on the first page.
 type line struct {
 	Name, Title, Seller, Day, Total, Next string
+	Holds                                 string // what its pieces are, by which it is found
 	waits                                 waits
 	closes                                time.Time
 	comma                                 bool // it is written with decimal commas
@@ -70,6 +71,10 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 	for lot := range sheet.All(f.Lots) {
 		if lot.Seller != "" && !slices.Contains(sellers, lot.Seller) {
 			sellers = append(sellers, lot.Seller)
+		}
+		l.Holds += " " + lot.Title
+		for item := range sheet.All(lot.Items) {
+			l.Holds += " " + cmp.Or(item.What, item.ID) + " " + item.Model
 		}
 	}
 	l.closes = h.closes()

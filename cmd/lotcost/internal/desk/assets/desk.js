@@ -395,7 +395,7 @@
 		const want = sought.value.trim().toLowerCase();
 		for (const group of main().querySelectorAll("section:has(.hauls, .many), .many")) {
 			const rows = [...group.querySelectorAll("tbody tr")], fold = group.matches("details") ? group : group.querySelector("details:has(.hauls)");
-			for (const r of rows) r.hidden = ![...r.cells].map(c => c.textContent).join(" ").toLowerCase().includes(want);
+			for (const r of rows) r.hidden = ![...r.cells, {textContent: r.dataset.holds}].map(c => c.textContent).join(" ").toLowerCase().includes(want);
 			group.hidden = rows.every(r => r.hidden);
 			if (fold && (want || sought.dataset.looked)) fold.open = want !== "";
 		}
@@ -415,6 +415,7 @@
 		if (want) at.searchParams.set("only", want.toLowerCase()); else at.searchParams.delete("only");
 		history.replaceState(null, "", at);
 		look(e.target);
+		say([...main().querySelectorAll("section:has(.hauls, .many), .many")].every(group => group.hidden) ? "Nothing here has that." : "");
 	});
 	looksAgain();
 
