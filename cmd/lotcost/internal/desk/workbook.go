@@ -26,7 +26,7 @@ type workbookChange struct{ What, Old, New, Cell, Path string }
 func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request, h *haul) error {
 	workbook, data, err := brought(r)
 	if err != nil {
-		return &refusal{http.StatusBadRequest, "This is no workbook: " + err.Error() + "."}
+		return &refusal{http.StatusBadRequest, "This is no workbook: save it as .xlsx in the spreadsheet."}
 	}
 	o := d.Files
 	o.Today = d.Today()

@@ -58,6 +58,7 @@ func TestWorkbook(t *testing.T) {
 	p.Holds(`document.querySelectorAll("[data-undo]").length`, "0") // there is nothing to take back yet
 	handIn(p, changedBook(t, whole, map[string]any{"sharing!E2": "1,8 kg", "paid!C3": 13}))
 	p.Holds(`document.getElementById("wrong").textContent.includes("sharing!E2") && document.getElementById("wrong").textContent.includes("type the figure alone, in g: 1800")`, "true")
+	p.Holds(`(r => r.top >= 0 && r.bottom <= innerHeight)(document.querySelector("#wrong li").getBoundingClientRect())`, "true") // far above what was pressed
 	handIn(p, changedBook(t, whole, map[string]any{"sharing!E2": 1850.5, "paid!C3": 13, "paid!G2": 105.4}))
 	p.Holds(`document.querySelector("h1").textContent`, "3 changes in the workbook")
 	p.Holds(`[...document.querySelectorAll("tbody tr")].some(r => [...r.cells].map(c => c.textContent).join("|") === "What the bank took for Kiste|nothing|105,40 EUR|paid!G2")`, "true")

@@ -294,7 +294,7 @@
 			const answer = await fetch(form.action, {method: "POST", body: form.enctype === "multipart/form-data" ? new FormData(form, by) : new URLSearchParams(new FormData(form, by)), credentials: "same-origin"});
 			if (answer.redirected) { if (form.closest("#new")) sessionStorage.removeItem("new"); go(answer.url); return; }
 			const got = await pageOf(answer);
-			if (got.faults || got.both) put(got); else go(got.now.dataset.address ? got.now.dataset.address + "?view=" + got.now.dataset.view : location.href);
+			if (got.faults || got.both) { put(got); main().querySelector("#wrong li, .field.bad")?.scrollIntoView({block: "center"}); } else go(got.now.dataset.address ? got.now.dataset.address + "?view=" + got.now.dataset.view : location.href);
 		});
 	});
 	let gone = false; // the page was left for another
