@@ -72,7 +72,9 @@ func (o *tonightOptions) decide(s streams, f *lotfile.File) error {
 		}
 		h.Lots[at].Lost = true
 	}
-	f.Haul = h.WithoutLost()
+	if f.Haul = h.WithoutLost(); len(f.Haul.Lots) == 0 {
+		return &usageError{"every lot is lost, so that nothing is left to bid for", "leave out the --lost of one that is still to come"}
+	}
 	f.Plans = f.Plans.For(f.Haul)
 	return nil
 }

@@ -180,6 +180,9 @@ func TestProceeds(t *testing.T) {
 			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Dispatch: resale.Dispatch{Packing: amount("7 CAD")}}
 		}, "0.00 18.96 31.60"},
 		{"repairs", func(h *haul, it *landed.Item) { it.Chances[0].Repair = amount("5 CAD") }, "8.00 27.20 40.00"},
+		{"repairs are paid by card", func(h *haul, it *landed.Item) {
+			h.Spread, it.Chances[0].Repair = number("0.1"), amount("1000 JPY")
+		}, "8.00 24.06 34.77"},
 		{"a repair in vain", func(h *haul, it *landed.Item) { it.Chances[1].Repair = amount("10 CAD") }, "-2.00 26.20 45.00"},
 		{"kept", func(h *haul, it *landed.Item) { it.Keep, it.Worth = 1, amount("70 CAD") }, "8.00 45.20 70.00"},
 		{"kept at its value", func(h *haul, it *landed.Item) {

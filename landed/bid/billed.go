@@ -59,12 +59,12 @@ func checkBilled(h *landed.Haul, report *collect.Report) {
 	}
 	for _, p := range parcelsOf(h) {
 		if lots := misplaced(&p, open); len(lots) > 0 {
-			field, remedy := "parcel "+p.ID, "list it in another parcel"
+			field, remedy := "parcel "+p.ID, "list what is open in another parcel"
 			if h.Border != nil && h.Border.Bill != (landed.Bill{}) {
-				field, remedy = "customs", "list it in one under parcels, all that came in another"
+				field, remedy = "customs", "list what is open in one under parcels, all that came in another"
 			}
 			report.Add(&source.Fault{At: p.At.Key("assessed"), Field: field + ": assessed", Warning: true,
-				What:   fmt.Sprintf("what was billed has come, and %s is still open: bids count it in a parcel of its own", strings.Join(lots, ", ")),
+				What:   fmt.Sprintf("what was billed has come, but not what is still open (%s), which bids count in a further parcel", strings.Join(lots, ", ")),
 				Remedy: remedy})
 		}
 	}

@@ -114,10 +114,10 @@
 //
 // # Units, currency and rounding
 //
-// Bids are in the currency of the sale, all else in home. Values are brought to
-// home, and to the currency of the venue, without the card's spread, rounded once, half
-// away from zero; what a sale leaves is exact until it is home; means are
-// exact.
+// Bids are in the currency of the sale, all else in home. A repair is paid, and bears the
+// card's spread. Values are brought to home, and to the currency of the venue, without it.
+// Each is rounded once, half away from zero; what a sale leaves is exact until it is home;
+// means are exact.
 //
 // # Errors
 //

@@ -54,7 +54,7 @@ func (p *proceeds) falling(it *landed.Item, f *landed.Outcome, left decimal.Deci
 	if f.Value != it.Value || f.UpTo.Currency() != 0 {
 		return nil
 	}
-	repair, err := p.home(f.Repair)
+	repair, err := p.repair(f)
 	if err != nil {
 		return err
 	}

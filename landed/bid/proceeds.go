@@ -247,7 +247,7 @@ func (p *proceeds) spread(g *odds.Group, it *landed.Item, f *landed.Outcome, lef
 		return err
 	}
 	var sums tally.Tally
-	repair := sums.Of(p.home(f.Repair))
+	repair := sums.Of(p.repair(f))
 	for i, chance := range parts(f.Chance, len(values)) {
 		g.Outcomes = append(g.Outcomes, landed.Outcome{What: f.What, Chance: chance, Value: sums.Of(p.sold(it, values[i], repair))})
 		kept := money.Amount{}
@@ -315,6 +315,14 @@ func parts(chance decimal.Decimal, n int) []decimal.Decimal {
 
 // home is the value of an amount in home; none at all is zero.
 func (p *proceeds) home(a money.Amount) (money.Amount, error) { return p.rates.Value(a, p.haul.Home) }
+
+// repair is what a piece with an outcome then takes, which is paid, in home.
+func (p *proceeds) repair(f *landed.Outcome) (money.Amount, error) {
+	if f.Repair.Currency() == 0 {
+		return money.New(0, p.haul.Home), nil
+	}
+	return p.rates.Cost(f.Repair)
+}
 
 // kept is what a kept piece is worth to its keeper, its repair off, where a part
 // of the worth is left. A piece without one counts at its value, of which a part
