@@ -13,23 +13,22 @@ import (
 )
 
 // A parcel for which there is a bill of the border has come. What it cost is known, whatever else
-// is bid for, and an open lot is in none that has: what is said of it otherwise is told, and the
-// lot counts in one more parcel.
+// is bid for, and no open lot is in it: one that is said to be counts in one more parcel.
 
 // parcelsOf are a haul's parcels, each with its bill. A bill for all of them is for those in which
 // something is bought, and stands at the first.
-func parcelsOf(h *landed.Haul) []landed.Parcel {
+func parcelsOf(h *landed.Haul, open []string) []landed.Parcel {
 	list := slices.Clone(h.Parcels)
 	if h.Border == nil || h.Border.Bill == (landed.Bill{}) {
 		return list
 	}
 	if len(list) == 0 {
-		list = []landed.Parcel{{ID: "that came", Lots: h.LotIDs(), At: h.Border.At}}
+		list = []landed.Parcel{{ID: "that came", Lots: h.LotIDs()}}
 	}
-	bill, open := h.Border.Bill, h.Open()
+	bill := h.Border.Bill
 	for i := range list {
-		if holdsOther(&list[i], open) {
-			list[i].Bill, list[i].At = bill, h.Border.At
+		if list[i].At = h.Border.At; holdsOther(&list[i], open) {
+			list[i].Bill = bill
 			for _, line := range []*money.Amount{&bill.Duty, &bill.Tax, &bill.Fee} {
 				*line = money.New(0, line.Currency())
 			}
@@ -43,62 +42,47 @@ func holdsOther(p *landed.Parcel, lots []string) bool {
 	return slices.ContainsFunc(p.Lots, func(id string) bool { return !slices.Contains(lots, id) })
 }
 
-// misplaced are the open lots in a parcel that has come.
-func misplaced(p *landed.Parcel, open []string) []string {
-	if p.Bill == (landed.Bill{}) || !holdsOther(p, open) {
-		return nil
+// inTime is the haul with each bill at its parcel, and with one parcel more for the open lots in
+// those that were billed, if any; the haul itself where no lot is open, or nothing is billed.
+func inTime(h *landed.Haul) (in *landed.Haul, more landed.Parcel) {
+	open := h.Open()
+	if len(open) == 0 {
+		return h, more
 	}
-	return slices.DeleteFunc(slices.Clone(p.Lots), func(id string) bool { return !slices.Contains(open, id) })
+	list := parcelsOf(h, open)
+	if !slices.ContainsFunc(list, func(p landed.Parcel) bool { return p.Bill != (landed.Bill{}) }) {
+		return h, more
+	}
+	isOpen := func(id string) bool { return slices.Contains(open, id) }
+	more.ID = "to come"
+	for i := range list {
+		p := &list[i]
+		if p.ID == more.ID {
+			more.ID += " later"
+		}
+		if !holdsOther(p, open) {
+			p.Bill = landed.Bill{}
+		} else if p.Bill != (landed.Bill{}) && slices.ContainsFunc(p.Lots, isOpen) {
+			p.Lots, more.At = slices.Clone(p.Lots), p.At
+			more.Lots = append(more.Lots, slices.DeleteFunc(slices.Clone(p.Lots), func(id string) bool { return !isOpen(id) })...)
+			p.Lots = slices.DeleteFunc(p.Lots, isOpen)
+		}
+	}
+	if len(more.Lots) > 0 {
+		list = append(list, more)
+	}
+	other := *withoutBills(h, open)
+	other.Parcels = list
+	return other.AsMet(), more
 }
 
 // checkBilled warns of open lots in parcels that have come.
 func checkBilled(h *landed.Haul, report *collect.Report) {
-	open := h.Open()
-	if len(open) == 0 {
-		return
+	if _, more := inTime(h); len(more.Lots) > 0 {
+		report.Add(&source.Fault{At: more.At.Key("assessed"), Field: "assessed", Warning: true,
+			What:   fmt.Sprintf("what was billed has come, but not what is still open (%s), which bids count in a further parcel", strings.Join(more.Lots, ", ")),
+			Remedy: "list what is open in a parcel of its own"})
 	}
-	for _, p := range parcelsOf(h) {
-		if lots := misplaced(&p, open); len(lots) > 0 {
-			field, remedy := "parcel "+p.ID, "list what is open in another parcel"
-			if h.Border != nil && h.Border.Bill != (landed.Bill{}) {
-				field, remedy = "customs", "list what is open in one under parcels, all that came in another"
-			}
-			report.Add(&source.Fault{At: p.At.Key("assessed"), Field: field + ": assessed", Warning: true,
-				What:   fmt.Sprintf("what was billed has come, but not what is still open (%s), which bids count in a further parcel", strings.Join(lots, ", ")),
-				Remedy: remedy})
-		}
-	}
-}
-
-// inTime is the haul with no open lot in a parcel that has come, and with each bill at its parcel;
-// the haul itself where no lot is open, or nothing is billed.
-func inTime(h *landed.Haul) *landed.Haul {
-	open, list := h.Open(), parcelsOf(h)
-	if len(open) == 0 || !slices.ContainsFunc(list, func(p landed.Parcel) bool { return p.Bill != (landed.Bill{}) }) {
-		return h
-	}
-	later := landed.Parcel{ID: "to come"}
-	for i := range list {
-		p := &list[i]
-		for p.ID == later.ID {
-			later.ID += " later"
-		}
-		if lots := misplaced(p, open); len(lots) > 0 {
-			later.Lots, later.At = append(later.Lots, lots...), p.At
-			p.Lots = slices.DeleteFunc(slices.Clone(p.Lots), func(id string) bool { return slices.Contains(lots, id) })
-		} else if !holdsOther(p, open) {
-			p.Bill = landed.Bill{}
-		}
-	}
-	if len(later.Lots) > 0 {
-		list = append(list, later)
-	}
-	other := *h
-	if other.Parcels = list; h.Border != nil {
-		border := *h.Border
-		border.Bill, other.Border = landed.Bill{}, &border
-	}
-	return other.AsMet()
 }
 
 // withoutBills is the haul as it is estimated where some lots are bid for: without the bills of

@@ -32,8 +32,8 @@ func afterBill(border *landed.Border) (*haul, landed.Bill) {
 }
 
 // TestBilled: a parcel that was billed costs what it did, wherever an open lot is said to travel
-// and however the bill stands in the haul: without the lot all is what a Split of the haul without
-// it says, and with it what one says in which it comes in a parcel of its own.
+// and however the bill stands: without the lot all is what a Split of the haul without it says, and
+// with it what one says in which it comes in a parcel of its own.
 func TestBilled(t *testing.T) {
 	for _, with := range []*landed.Border{nil, border(customs.Post), border(customs.Courier)} {
 		told, bill := afterBill(with)

@@ -42,7 +42,7 @@ func checked(h *landed.Haul, p Plans) (deal, error) {
 	if d.Haul != h {
 		d.Plans = p.For(d.Haul)
 	}
-	d.Haul = inTime(d.Haul)
+	d.Haul, _ = inTime(d.Haul)
 	return d, report.Err()
 }
 
