@@ -41,7 +41,7 @@ func TestBilled(t *testing.T) {
 		for name, say := range map[string]func(h *haul){
 			"as it is": func(*haul) {},
 			"in the parcel that came": func(h *haul) {
-				h.Parcels[0].Lots, h.Parcels = []string{"tray", "crate-a", "box"}, h.Parcels[:1]
+				h.Parcels[0].ID, h.Parcels[0].Lots, h.Parcels = "to come", []string{"tray", "crate-a", "box"}, h.Parcels[:1]
 			},
 			"no parcel but that to come": func(h *haul) {
 				h.Border.Bill, h.Parcels[0].Bill = bill, landed.Bill{}

@@ -7,6 +7,7 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/bid"
+	"lotcost/landed/money"
 	"lotcost/landed/together"
 )
 
@@ -25,7 +26,7 @@ func atLimits(list []bid.Won) []sheet.Block {
 		}), "; ")
 		if st := w.Statement; st != nil {
 			t.Columns[6].Head = "total cost, " + st.Home.Code()
-			t.Add(w.What, wonText(w), st.Sum(landed.Freight), st.Sum(landed.Duty), st.Sum(landed.Tax), st.Estimate(), sheet.Bold(st.Total), parcels)
+			t.Add(w.What, wonText(w), st.Sum(landed.Freight), st.Sum(landed.Duty), st.Sum(landed.Tax), asksOf(st), sheet.Bold(st.Total), parcels)
 		} else {
 			t.Add(w.What, wonText(w), nil, nil, nil, nil, "no service takes them", parcels)
 		}
@@ -34,6 +35,15 @@ func atLimits(list []bid.Won) []sheet.Block {
 		return nil
 	}
 	return blocks
+}
+
+// asksOf is what the border asks, as billed or else as estimated.
+func asksOf(st *landed.Statement) money.Amount {
+	sum := st.Estimate().Minor()
+	for _, bill := range st.Bills() {
+		sum += bill.Home.Minor()
+	}
+	return money.New(sum, st.Home)
 }
 
 // wonText lists lots with their prices.
@@ -53,7 +63,7 @@ func atLimitsJSON(list []bid.Won) []object {
 		}
 		costs := object{"total", nil}
 		if st := w.Statement; st != nil {
-			costs = object{"total", st.Total, "freight", st.Sum(landed.Freight), "duty", st.Sum(landed.Duty), "tax", st.Sum(landed.Tax), "border", st.Estimate()}
+			costs = object{"total", st.Total, "freight", st.Sum(landed.Freight), "duty", st.Sum(landed.Duty), "tax", st.Sum(landed.Tax), "border", asksOf(st)}
 		}
 		return slices.Concat(object{"won", w.What, "lots", lots}, costs, object{"parcels?", boxesJSON(w.Plan)})
 	})

@@ -253,7 +253,7 @@ func bidCosts(a *bid.Answer) *sheet.Table {
 	}
 	for _, k := range usedKinds(a.Statement, a.Before) {
 		name := k.String()
-		if k == landed.Duty || k == landed.Tax {
+		if estimated := func(l landed.Line) bool { return l.Kind == k && l.Estimated }; k != landed.Fee && slices.ContainsFunc(a.Statement.Lines, estimated) {
 			name += ", estimated"
 		}
 		if a.Before != nil {
