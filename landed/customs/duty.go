@@ -146,7 +146,7 @@ func (a *assessor) key(w *parcelWork, l *lineWork, rule *dutyRule, y *way) (grou
 
 // alone is what a line would be in a group of its own.
 func (a *assessor) alone(l *lineWork, key groupKey) group {
-	return group{groupKey: key, base: l.left[duty], weight: uint64(a.scaled(int64(l.Weight), l, duty)), count: uint64(l.pieces[duty])}
+	return group{groupKey: key, base: l.left[duty], weight: uint64(a.carried(int64(l.Weight), l.pieces[duty], l.Count)), count: uint64(l.pieces[duty])}
 }
 
 // ownIsLess reports whether a line bears less at its own rates than at one rate for all goods.

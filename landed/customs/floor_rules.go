@@ -25,7 +25,7 @@ func (f *floors) may(r *when) chance {
 	}
 	is := sure
 	if len(r.goods) > 0 {
-		one := func(l *lineWork) bool { return (&parcelWork{lines: []lineWork{*l}}).anyCode(r.goods) }
+		one := func(l *lineWork) bool { return (&parcelWork{lines: []lineWork{*l}}).ofCodes(r) }
 		is = min(is, amid(slices.ContainsFunc(f.lines, one), !slices.ContainsFunc(f.lines, func(l *lineWork) bool { return !one(l) })))
 	}
 	if r.upto != nil {

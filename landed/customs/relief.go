@@ -36,7 +36,7 @@ func (a *assessor) applies(r *when, w *parcelWork) bool {
 		return false
 	case r.flat && !c.Flat, r.stream != 0 && r.stream != c.Mode:
 		return false
-	case len(r.to) > 0 && !inPlaces(r.to, c.To), len(r.goods) > 0 && !w.anyCode(r.goods):
+	case len(r.to) > 0 && !inPlaces(r.to, c.To), len(r.goods) > 0 && !w.ofCodes(r):
 		return false
 	case len(r.from) > 0 && !fromAny(r.from, c.From), fromAny(r.notFrom, c.From):
 		return false
@@ -61,9 +61,11 @@ func (a *assessor) said(r *when, w *parcelWork) bool {
 	return true
 }
 
-// anyCode reports whether the tariff code of any line begins so, or is not known.
-func (w *parcelWork) anyCode(starts []string) bool {
-	return slices.ContainsFunc(w.lines, func(l lineWork) bool { return l.class == nil || l.class.code == "" || begins(l.class.code, starts) })
+// ofCodes reports whether the tariff code of any line, or of each, begins so or is not known.
+func (w *parcelWork) ofCodes(r *when) bool {
+	return r.allGoods != slices.ContainsFunc(w.lines, func(l lineWork) bool {
+		return r.allGoods != (l.class == nil || l.class.code == "" || begins(l.class.code, r.goods))
+	})
 }
 
 // begins reports whether a code begins so; "" is no code at all.
@@ -253,7 +255,7 @@ func (a *assessor) takePieces(w *parcelWork, room int64, kind kinds) {
 			room -= fit * p
 		}
 		l.pieces[kind] -= fit
-		l.left[kind] = a.scaled(l.pre, l, kind)
+		l.left[kind] = a.carried(l.pre, l.pieces[kind], l.Count)
 	}
 }
 
@@ -263,10 +265,10 @@ func (l *lineWork) dearest() int64 {
 	return large
 }
 
-// scaled is the part of an amount of a line that its pieces left over carry.
-func (a *assessor) scaled(amount int64, l *lineWork, kind kinds) int64 {
-	if l.pieces[kind] == l.Count {
+// carried is the part of an amount on so many pieces that those left over of them carry.
+func (a *assessor) carried(amount, left, pieces int64) int64 {
+	if left >= pieces {
 		return amount
 	}
-	return a.round(exact.Product(uint64(amount), uint64(l.pieces[kind])), uint64(l.Count), rounding{})
+	return a.round(exact.Product(uint64(amount), uint64(left)), uint64(pieces), rounding{})
 }

@@ -172,6 +172,7 @@ type when struct {
 	from, notFrom []string
 	to            []string // places of entry
 	goods         []string // beginnings of tariff codes; goods without a code may be any
+	allGoods      bool     // for parcels of nothing else
 	paid          bool     // only where the seller has charged the tax at the sale
 	flat          bool     // only where the flat charge was chosen
 	stream        Mode     // Letters, Parcels, or 0 for any

@@ -245,6 +245,7 @@ func (r *reader) way(n input.Node) way {
 	cur := r.entry.Currency
 	m := n.Map(withCite("when", "by", "rate", "lower", "free-goods", "less", "amount", "digits", "bands")...)
 	w := way{rule: r.rule(m), by: choose(m.Require("by", "write by: class, or another way"), "way", mannerNames, byClass)}
+	w.allGoods = true
 	title := "duty" + w.when.words(cur)
 	switch w.by {
 	case byOneRate:

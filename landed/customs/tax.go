@@ -113,9 +113,9 @@ func (a *assessor) taxParts(w *parcelWork, l *lineWork, t *tax, of []int64) (lef
 	if t.base&partValue != 0 {
 		left = l.left[taxKind]
 	}
-	extras = a.scaled(a.extras(l, t.base&^(w.value.holds|w.value.without)), l, taxKind)
+	extras = a.carried(a.extras(l, t.base&^(w.value.holds|w.value.without)), l.pieces[taxKind], l.Count)
 	if t.base&partDuty != 0 {
-		extras += l.duty
+		extras += a.carried(l.duty, l.pieces[taxKind], l.pieces[duty])
 	}
 	if t.base&partHandling != 0 {
 		extras += l.handling

@@ -127,7 +127,11 @@ func (w *when) words(cur money.Currency) string {
 	add(", sent from ", strings.Join(w.from, " "))
 	add(", not sent from ", strings.Join(w.notFrom, " "))
 	add(", to ", strings.Join(w.to, " "))
-	add(", for goods of ", strings.Join(w.goods, " "))
+	alone := ""
+	if w.allGoods {
+		alone = "nothing but "
+	}
+	add(", for "+alone+"goods of ", strings.Join(w.goods, " "))
 	if w.stream != 0 {
 		add(", with the ", streamNames[w.stream-Letters])
 	}
