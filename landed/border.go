@@ -73,7 +73,7 @@ func (s *splitter) border() {
 	if bare := s.haul.Border == nil; bare || s.haul.Billed() && s.unruled() {
 		some := !bare || slices.ContainsFunc(s.haul.Parcels, func(p Parcel) bool { return p.Bill != (Bill{}) })
 		if some && s.report.Len() == 0 {
-			(&assessor{splitter: s, border: s.haul.Border}).charge(nil)
+			s.billed()
 		}
 		return
 	}
@@ -92,7 +92,11 @@ func (s *splitter) border() {
 	if err == nil && a.leave() { // what is wrong has been found
 		assessed, err = customs.Assess(a.rules, a.consignments())
 	}
-	if err != nil {
+	switch {
+	case err != nil && s.haul.Billed(): // what is known needs no estimate
+		s.billed()
+		return
+	case err != nil:
 		s.borderFault(err)
 		return
 	}
@@ -101,6 +105,9 @@ func (s *splitter) border() {
 	}
 	a.charge(assessed)
 }
+
+// billed adds the bills of the border, beside which nothing is estimated.
+func (s *splitter) billed() { (&assessor{splitter: s, border: s.haul.Border}).charge(nil) }
 
 // unruled reports whether no rules of entry are known, as for the day of a haul of some years ago.
 func (s *splitter) unruled() bool {

@@ -25,7 +25,7 @@ func costSheet(st *landed.Statement) *sheet.Sheet {
 	case bills && (st.Haul.Border == nil || st.Border != nil):
 		doc.Add(billTable(st))
 	case bills:
-		doc.Add(sheet.Text("No rules of entry are known for that day, so that nothing is estimated beside the bills of the border: duty and tax are shared by price and premium."))
+		doc.Add(sheet.Text("Nothing is estimated beside the bills of the border, for want of rules of entry for that day, or of what the goods are by class: duty and tax are shared by price and premium."))
 	}
 	for _, rate := range st.Rates() {
 		doc.Add(remark("rate: " + strings.Join(rateSteps(rate), "; ")))
