@@ -317,6 +317,11 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 		l.fail(l.at(place), "", "a list has no room for what was made from dead pieces", "write the items in the lot file, with found: {…, yields: [{what: iron, count: 3, value: 6 CAD}]}")
 	case !isColumn(name):
 		meant := meantAmong(name, names)
+		if of := figureOf(name); meant == "" && of != "" && l.columnOf(of) == nil && !slices.Contains(names, of) {
+			l.setColumn(name, column{name: of, place: place, report: &collect.Report{}})
+			l.fail(l.at(place), "", "the head "+quote(name)+" names no unit that is known", l.unitIn(of)+"; or empty it to pass the column over")
+			return
+		}
 		if meant == "" || slices.Contains(names, meant) {
 			l.unknown = append(l.unknown, place)
 			return
@@ -330,6 +335,29 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 	default:
 		l.setColumn(name, column{name: name, place: place, unit: unit, report: l.report})
 	}
+}
+
+// figureOf is the column of figures that the first word of a longer head is, or was meant as.
+func figureOf(head string) string {
+	first, _, longer := strings.Cut(head, " ")
+	if longer && !slices.Contains(figureColumns, first) {
+		first = source.Meant(first, figureColumns)
+	}
+	if !longer {
+		return ""
+	}
+	return first
+}
+
+// unitIn says how the head of a column gives a unit.
+func (l *itemList) unitIn(of string) string {
+	switch of {
+	case "weight":
+		return "write weight (kg), or another of mg, g, oz and lb"
+	case "hours":
+		return "write hours"
+	}
+	return "write " + of + " (" + l.home.Code() + "), or the code of another currency"
 }
 
 // tellUnknown tells of the columns that were meant as none: of all of them at once.

@@ -30,7 +30,7 @@ func TestItemMistakes(t *testing.T) {
 	const quotes = "put text with quotes in double quotes, and write each quote inside it twice"
 	const cells = "put text that holds the separator in double quotes, and leave empty cells empty"
 	cases := []struct{ name, csv, want string }{
-		{"empty", "", "@: the file is empty: check that it is the file you meant; \"lotcost new\" writes a lot file to start from"},
+		{"empty", "", "@: the list is empty: write a head and one item a line below it, or check that it is the file you meant"},
 		{"no header", "jack,Jack plane,2\n", "@:1:1: the first line names no known column: begin the list with a header, as in " + columns},
 		{"a title and no header", "Crate A,,\njack,Jack plane,2\n", "@:1:1: the first line names no known column: begin the list with a header, as in " + columns},
 		{"a part of a piece", "id,count\njack,2.5\n", "@:2:6: item jack: count: \"2.5\" is not a number of pieces: write a whole number, as in count: 2"},
@@ -44,7 +44,11 @@ func TestItemMistakes(t *testing.T) {
 		{"unknown column after Japanese text", "id,名前\njack,a\n", "@:1:4: unknown column \"名前\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
 		{"a column of notes", "id,what,notes\njack,a,b\n", "@:1:9: unknown column \"notes\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
 		{"heads in another language, with units", "id,Gewicht (kg),Wert in EUR\njack,2,9\n", "@:1:4: unknown column \"gewicht\": did you mean weight (kg)?\n@:1:17: unknown column \"wert\": did you mean value (EUR)?"},
-		{"a unit of something else", "id,Gewicht (m)\njack,2\n", "@:1:4: unknown column \"gewicht (m)\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
+		{"a unit of something else", "id,Gewicht (m)\njack,2\n", "@:1:4: the head \"gewicht (m)\" names no unit that is known: write weight (kg), or another of mg, g, oz and lb; or empty it to pass the column over"},
+		{"units in words, said once", "id,weight (stone),Value in pounds\njack,2,3\nsaw,1,2\n", "@:1:4: the head \"weight (stone)\" names no unit that is known: write weight (kg), or another of mg, g, oz and lb; or empty it to pass the column over\n" +
+			"@:1:19: the head \"value in pounds\" names no unit that is known: write value (CAD), or the code of another currency; or empty it to pass the column over"},
+		{"a weight that is no kilograms", "id,weight\njack,1900\n", "@:2:6: item jack: weight: \"1900\" has no unit: write 1900 g, or the unit of all in the head, as in weight (g)"},
+		{"a web page under the name of a list", "\xef\xbb\xbf <html><td class=\"x\">id</td>\n<td class=\"y\">jack</td>\n", "@: this is a web page or XML, and no list: open it in a spreadsheet program and save it as .xlsx or CSV"},
 		{"heads in another language", "nr,anzahl\njack,2\n", "@:1:1: unknown column \"nr\": did you mean id?\n@:1:4: unknown column \"anzahl\": did you mean count?"},
 		{"no column id or what", "value,count\n2 CAD,2\n", "@:1:1: neither a column id nor a column what says which piece is which: add one of them, with what each piece is called"},
 		{"column twice", "id,what,what\njack,a,b\n", "@:1:9: the column \"what\" stands twice: keep one of them"},
@@ -59,12 +63,11 @@ func TestItemMistakes(t *testing.T) {
 		{"either mark", "id;weight;value\njack;1,250 g;1.250\n",
 			"@:2:6: item jack: weight: \"1,250 g\" may be 1250 g or 1.250 g: write it as 1250 g if the mark groups thousands, or say decimal: comma or decimal: point in the lot file\n" +
 				"@:2:14: item jack: value: \"1.250\" may be 1250 or 1.250: write it as 1250 if the mark groups thousands, or say decimal: comma or decimal: point in the lot file"},
-		{"inch mark", "id,what\nbrace,10\" brace\n", "@:2:9: this is not CSV: bare \" in non-quoted-field: " + quotes},
-		{"inch mark after Japanese text", "id,what\nkanna,平鉋 2\"\n", "@:2:11: this is not CSV: bare \" in non-quoted-field: " + quotes},
-		{"inch marks on two lines", "id,what\na,1\"\nb,2\"\nc,d\n", "@:2:4: this is not CSV: bare \" in non-quoted-field: " + quotes + "\n" +
-			"@:3:4: this is not CSV: bare \" in non-quoted-field: " + quotes},
-		{"text behind a quote", "id,what\njack,\"Jack\" plane\n", "@:2:11: this is not CSV: extraneous or missing \" in quoted-field: " + quotes},
-		{"quote left open", "id,what\njack,\"Jack plane\nsquare,Try square\n", "@:2: this is not CSV: extraneous or missing \" in quoted-field: " + quotes},
+		{"inch mark beside a cell in quotes", "id,what\nbrace,10\" brace\nsaw,\"a saw\"\n", "@:2:9: a quote stands inside a cell that does not begin with one: " + quotes},
+		{"inch mark after Japanese text, beside a cell in quotes behind a space", "id,what\nkanna,平鉋 2\"\nsaw, \"a saw\"\n", "@:2:11: a quote stands inside a cell that does not begin with one: " + quotes + "\n" +
+			"@:3:6: a quote stands inside a cell that does not begin with one: " + quotes},
+		{"text behind a quote", "id,what\njack,\"Jack\" plane\n", "@:2:11: a quote ends a cell that goes on, or was left open: " + quotes},
+		{"quote left open", "id,what\njack,\"Jack plane\nsquare,Try square\n", "@:2: a quote ends a cell that goes on, or was left open: " + quotes},
 		{"binary", "\x7fELF\x00", "@: this is a binary file: name a text file in UTF-8"},
 		{"total row in Windows-1252", "id;weight\nm\xe9;1 kg\nTotal g\xe9n\xe9ral;1 kg\n", "@:3:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
 		{"total of figures with commas", "id;weight;value\na;1,5 kg;38,50\nb;2,5 kg;1.250,50\n;;1.289,00\n", "@:4:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
@@ -173,6 +176,16 @@ func TestItemLists(t *testing.T) {
 				t.Errorf("got %+v", got)
 			}
 		})
+	}
+}
+
+// TestInchMarks: where no cell is in quotes a quote stands for itself, as in lists typed by hand.
+func TestInchMarks(t *testing.T) {
+	for _, mark := range []string{",", ";", "\t"} {
+		h, _, err := readItems(t, strings.ReplaceAll("id|what|count\nbrace|10\" brace|1\nkanna|平鉋 2\"|1\n", "|", mark))
+		if err != nil || h.Lots[0].Items[0].What != `10" brace` || h.Lots[0].Items[1].What != `平鉋 2"` {
+			t.Errorf("parted by %q: %v", mark, err)
+		}
 	}
 }
 

@@ -234,7 +234,11 @@ func (l *itemList) look() {
 		case !isText && (cell.Date || isDay(cell.Text)):
 			l.failCell(c, "the spreadsheet holds the day "+cell.Text+" here", "write the figure again, into a cell of the format text")
 		case c.name == "weight" && isBare(c.withUnit(l, cell, cell.Text)):
-			l.failCell(c, quote(cell.Text)+" has no unit", "write "+cell.Text+" kg, or the unit of all in the head, as in weight (kg)")
+			unit := "kg"
+			if strings.IndexAny(cell.Text+".", ".,") > len("9") { // few weigh so many kilograms
+				unit = "g"
+			}
+			l.failCell(c, quote(cell.Text)+" has no unit", "write "+cell.Text+" "+unit+", or the unit of all in the head, as in weight ("+unit+")")
 		case l.unsure && slices.Contains(figureColumns, c.name) && l.marksOf(c) == 2:
 			l.failUnsure(c, cell.Text)
 		}

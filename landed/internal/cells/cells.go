@@ -61,6 +61,10 @@ func Read(file, sheet string, data []byte) (*Table, *source.Fault) {
 	case len(data) > MaxBytes: // the text check tells it
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
 		return fail("this is an old workbook (.xls), or one with a password", "save it as .xlsx without a password, or as CSV")
+	case bytes.HasPrefix(bytes.TrimLeft(data, "\xef\xbb\xbf \t\r\n"), []byte("<")):
+		return fail("this is a web page or XML, and no list", "open it in a spreadsheet program and save it as .xlsx or CSV")
+	case len(bytes.TrimSpace(data)) == 0:
+		return fail("the list is empty", "write a head and one item a line below it, or check that it is the file you meant")
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		return readWorkbook(file, sheet, data, mostUnzipped)
 	case sheet != "":

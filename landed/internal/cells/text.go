@@ -131,9 +131,27 @@ func (t *text) rows(line int) *textRows {
 	data := t.from(line)
 	in := csv.NewReader(bytes.NewReader(data))
 	in.Comma, in.FieldsPerRecord, in.ReuseRecord = t.comma, -1, true
-	// Copied cells have their quotes as they are, those with line ends aside.
-	in.LazyQuotes = t.comma == '\t' && !bytes.HasPrefix(data, []byte("\"")) && !bytes.Contains(data, []byte("\t\"")) && !bytes.Contains(data, []byte("\n\""))
+	in.LazyQuotes = t.isBare(data)
 	return &textRows{text: t, csv: in, before: line - 1}
+}
+
+// isBare reports whether no cell begins with a quote, so that those inside stand for themselves, as
+// inch marks do.
+func (t *text) isBare(data []byte) bool {
+	for at := 0; ; at++ {
+		next := bytes.IndexByte(data[at:], '"')
+		if next < 0 {
+			return true
+		}
+		at += next
+		before := data[:at]
+		if t.comma != '\t' { // copied cells may begin with a space
+			before = bytes.TrimRight(before, " ")
+		}
+		if len(before) == 0 || bytes.HasSuffix(before, []byte("\n")) || bytes.HasSuffix(before, []byte(string(t.comma))) {
+			return false
+		}
+	}
 }
 
 func (r *textRows) Next() ([]Cell, error) {
@@ -172,11 +190,15 @@ func (t *text) origin(line, column int) source.Origin {
 }
 
 func (r *textRows) fault(err error) *source.Fault {
-	at, what := source.Origin{File: r.file}, err.Error()
+	at, what := source.Origin{File: r.file}, "this is not CSV: "+err.Error()
 	if p, ok := errors.AsType[*csv.ParseError](err); ok {
-		if at, what = r.origin(r.before+p.Line, p.Column), p.Err.Error(); p.StartLine != p.Line {
+		what = "a quote ends a cell that goes on, or was left open"
+		if errors.Is(p.Err, csv.ErrBareQuote) {
+			what = "a quote stands inside a cell that does not begin with one"
+		}
+		if at = r.origin(r.before+p.Line, p.Column); p.StartLine != p.Line {
 			at = r.origin(r.before+p.StartLine, 0) // a quote left open swallows the lines below it
 		}
 	}
-	return &source.Fault{At: at, What: "this is not CSV: " + what, Remedy: "put text with quotes in double quotes, and write each quote inside it twice", Err: err}
+	return &source.Fault{At: at, What: what, Remedy: "put text with quotes in double quotes, and write each quote inside it twice", Err: err}
 }
