@@ -223,6 +223,8 @@ var mistakes = []struct {
 		`@: charge "Parcel": per: unknown word "lots": did you mean lot?`},
 	{"unknown basis", []string{"by: weight", "by: ‸weigth"},
 		`@: charge "Parcel": by: unknown basis "weigth": did you mean weight?`},
+	{"assessed, misspelt", []string{"share:\n  price: value", "share:\n  tax: ‸assesed\n  price: value"},
+		`@: share: tax: unknown basis "assesed": did you mean assessed?`},
 	{"assessed charge", []string{"by: weight", "by: ‸assessed"},
 		`@: charge "Parcel": by: only duty and tax are shared as assessed: write weight, count, value or line`},
 	{"assessed price", []string{"price: value", "price: ‸assessed"},

@@ -427,7 +427,11 @@ func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 	basis, known := landed.Parse[landed.Basis](word)
 	switch {
 	case !known:
-		n.Fail("unknown basis "+quote(word), source.DidYouMean(word, []string{"value", "weight", "count", "line"}))
+		words := []string{"value", "weight", "count", "line", "assessed"}
+		if !mayAssess {
+			words = words[:4]
+		}
+		n.Fail("unknown basis "+quote(word), source.DidYouMean(word, words))
 	case basis == landed.ByAssessed && !mayAssess:
 		n.Fail("only duty and tax are shared as assessed", "write weight, count, value or line")
 		return landed.NoBasis

@@ -210,10 +210,12 @@ func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 	m := n.Map("scheme", "rate", "goods", "imported")
 	v := resale.VAT{Imported: sales.Imported(h)}
 	v.Scheme = resale.Scheme(wordOf(m.Get("scheme"), "none", "ordinary", "margin"))
+	before := r.report.Len()
 	v.Collectible = wordOf(m.Get("goods"), "second-hand", "art", "antique", "collectors") > 0
 	if m.Has("imported") {
 		v.Imported = r.yes(m.Get("imported"))
 	}
+	sure := r.report.Len() == before
 	v.Rate = r.fraction(m.Get("rate"), "rate: 20%")
 	if v.Scheme == resale.NotRegistered {
 		if m.Has("rate") && m.Get("scheme").Given() {
@@ -227,7 +229,7 @@ func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 	for _, err := range collect.Unjoin(v.Check()) {
 		if keyOf(err).Key == "rate" {
 			m.Get("rate").FailErr(err)
-		} else {
+		} else if sure {
 			n.FailErr(err)
 		}
 	}

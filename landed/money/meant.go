@@ -149,6 +149,7 @@ var names = map[string]string{
 	"kr": "kr", "krone": "kr", "kronor": "SEK", "kroner": "kr", "zł": "PLN", "zloty": "PLN", "rupees": "INR", "rs": "INR",
 	"c$": "CAD", "ca$": "CAD", "can$": "CAD", "cad$": "CAD", "cdn": "CAD", "cdn$": "CAD", "us$": "USD", "usd$": "USD", "a$": "AUD", "au$": "AUD", "aud$": "AUD", "nz$": "NZD", "hk$": "HKD", "s$": "SGD", "nt$": "TWD",
 	"£stg": "GBP", "gbp£": "GBP", "eur€": "EUR", "cent": "", "cents": "", "p": "",
+	"kg": "", "g": "", "oz": "", "lb": "", "lbs": "", "cm": "", "mm": "", // a figure of another kind
 }
 
 // beside are words by a number that are as short as a code, and none.

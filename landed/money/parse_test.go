@@ -130,6 +130,7 @@ var refused = []struct{ in, want string }{
 	{"45,- GBP", `"45,- GBP" has '-' inside the number: write 45 GBP`},
 	{"ca. 12.5O EUR", `"ca. 12.5O EUR" has no currency code of ISO 4217 in "ca": write 12.50 EUR`},
 	{"max 90 CAD", `"max 90 CAD" has no currency code of ISO 4217 in "max": write 90 CAD`},
+	{"3 kg", `currency "kg" is not an ISO 4217 code: write its three capitals, as in CAD or JPY`},
 	{"12 GBP per piece", `"12 GBP per piece" is not an amount: write 12 GBP`},
 	{"12,505 JPY €", `"12,505 JPY €" is not an amount: write a plain number and its currency, as in 4200 JPY`},
 	{"40 JPY (0.38 CAD)", `"40 JPY (0.38 CAD)" is not an amount: write 40 JPY`},

@@ -161,6 +161,9 @@ func regrouped(group string, keys []string) string {
 		return ""
 	}
 	rest = "," + strings.TrimRight(strings.TrimRight(rest, " ,;"), "} ")
+	if first := inGroup().FindStringSubmatch(rest); first != nil && !slices.Contains(keys, first[1]) {
+		keys = nil // they are those of a group within it
+	}
 	var all []string
 	for rest != "" {
 		key := inGroup().FindStringSubmatch(rest)
