@@ -266,7 +266,7 @@ var mistakes = []struct {
 	{"missing lots", []string{theLots, ""},
 		"haul.yaml:1:1: lots is missing: list what was bought, as in lots: with - id: … below it"},
 	{"lots as a word", []string{theLots, "lots: ‸crate-a\n"},
-		`@: lots: a list belongs here, not a single value: begin each entry with a dash, as in "- …"`},
+		`@: lots: a list belongs here, not a single value: put it in brackets, as in [ … ]`},
 	{"missing items", []string{theItems, ""},
 		"haul.yaml:14:5: lot crate-a: items is missing: list what is in the lot, or name a CSV file, as in items: crate-a.csv"},
 	{"no items", []string{theItems, "    items: ‸[]\n"},

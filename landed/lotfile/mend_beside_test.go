@@ -108,8 +108,8 @@ func TestTopOfTheHaul(t *testing.T) {
 	}
 }
 
-// TestMendedWithin: what cures a fault within a group in braces takes none of the group's keys for a
-// part of a text.
+// TestMendedWithin: what cures a fault within a group in braces takes none of the group's keys for
+// a part of a text.
 func TestMendedWithin(t *testing.T) {
 	const haul = "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 42, items: [{id: jack, weight: 1 kg, value: 9}]}]\nparcels:\n" +
 		"  - {id: box, lots: a, freight: 3 kg, assessed: 12 CAD}\n"

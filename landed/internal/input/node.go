@@ -445,7 +445,11 @@ func (n Node) list(single, figures bool) []Node {
 	case single && n.IsText():
 		return []Node{n}
 	case !n.IsList():
-		n.misshapen("a list belongs here, not "+n.kindName(), "begin each entry with a dash, as in \"- …\"", &ShapeError{})
+		remedy := "put it in brackets, as in [ … ]"
+		if n.IsMap() && len(n.v.kids) > 0 && n.v.kids[0].column == n.v.column { // no brace stands before its keys
+			remedy = "begin each entry with a dash, as in \"- …\""
+		}
+		n.misshapen("a list belongs here, not "+n.kindName(), remedy, &ShapeError{})
 		return nil
 	}
 	in := n.in

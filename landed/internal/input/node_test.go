@@ -42,9 +42,10 @@ func TestWrongKinds(t *testing.T) {
 		{"text of text", "v: x", text, ""},
 		{"text of a list", "v: [x]", text, "a.yaml:1:4: v: one value belongs here, not a list: write it on one line, as in key: value"},
 		{"text of a group", "v: {a: x}", text, "a.yaml:1:4: v: one value belongs here, not a group of keys: write it on one line, as in key: value"},
-		{"list of text", "v: x", list, `a.yaml:1:4: v: a list belongs here, not a single value: begin each entry with a dash, as in "- …"`},
+		{"list of text", "v: x", list, `a.yaml:1:4: v: a list belongs here, not a single value: put it in brackets, as in [ … ]`},
 		{"list of a list", "v: [x]", list, ""},
-		{"list of a group", "v: {a: x}", list, `a.yaml:1:4: v: a list belongs here, not a group of keys: begin each entry with a dash, as in "- …"`},
+		{"list of a group", "v: {a: x}", list, `a.yaml:1:4: v: a list belongs here, not a group of keys: put it in brackets, as in [ … ]`},
+		{"list of a group on lines of its own", "v:\n  a: x\n", list, `a.yaml:2:3: v: a list belongs here, not a group of keys: begin each entry with a dash, as in "- …"`},
 		{"keys of text", "v: x", keys, `a.yaml:1:4: v: a group of keys belongs here, not a single value: write each as "key: value"`},
 		{"keys of a list", "v: [x]", keys, `a.yaml:1:4: v: a group of keys belongs here, not a list: write each as "key: value"`},
 		{"keys of a group", "v: {a: x}", keys, ""},
@@ -99,7 +100,7 @@ func TestCells(t *testing.T) {
 	input.Cell(strings.Repeat("鉋", input.MaxText+1), &report, where).Text()
 	input.Missing(&report, where).Fail("count is missing", "write it")
 	want := `a.csv:2:5: item a: count: a group of keys belongs here, not a single value: write each as "key: value"
-a.csv:2:5: item a: count: a list belongs here, not a single value: begin each entry with a dash, as in "- …"
+a.csv:2:5: item a: count: a list belongs here, not a single value: put it in brackets, as in [ … ]
 a.csv:2:5: item a: count: strconv.Atoi: parsing "two": invalid syntax
 a.csv:2:5: item a: count: the text is 501 characters long: shorten it to 500 at most
 a.csv:2:5: item a: count: count is missing: write it`
