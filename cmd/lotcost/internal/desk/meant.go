@@ -139,11 +139,11 @@ func (h *haul) asRate(text string, p edit.Path) string {
 }
 
 // currencyFor is what the bids are in, with a space before it, for the price of a lot and what it
-// is likely to go for, where figures alone were typed.
+// is likely to go for, where figures alone were typed, letters for zeros among them.
 func (h *haul) currencyFor(c change) string {
 	n := len(c.path)
 	switch {
-	case n != 3 || c.path[0].Key != "lots" || c.path[2].Key != "price" && c.path[2].Key != "likely" || !bareFigures().MatchString(c.text):
+	case n != 3 || c.path[0].Key != "lots" || c.path[2].Key != "price" && c.path[2].Key != "likely" || !bareFigures().MatchString(strings.NewReplacer("o", "0", "O", "0").Replace(c.text)):
 		return ""
 	case h.File == nil: // with mistakes elsewhere, as while it is begun
 		return h.foreign()

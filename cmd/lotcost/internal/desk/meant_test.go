@@ -33,6 +33,7 @@ func TestMeant(t *testing.T) {
 			{"lots[kanna].items[nomi].value", "41.60", `value: "41,60"`},
 			{"lots[kanna].likely", "2000..9000", "likely: 2000..9000 JPY"},
 			{"lots[kanna].price", "8500", "price: 8500 JPY"},
+			{"lots[kanna].price", "86oo", "price: 8600 JPY"},
 			{"parcels[box-1].freight", "0", "freight: 0"},
 			{"parcels[box-1].freight", "3900 JPY", "freight: 3900 JPY"},
 			{"customs.assessed.tax", "12,50", `tax: "12,50"`},
