@@ -87,7 +87,8 @@ func said(err error) string {
 	var faults source.Faults
 	if errors.As(err, &faults) {
 		f := faults[0]
-		return strings.Trim(upper(strings.TrimPrefix(f.Field, "--"))+": "+f.What+": "+f.Remedy, ": ")
+		remedy := strings.NewReplacer("--from ", "", "--to ", "").Replace(f.Remedy)
+		return strings.Trim(upper(strings.TrimPrefix(f.Field, "--"))+": "+f.What+": "+remedy, ": ")
 	}
 	return err.Error()
 }
