@@ -44,7 +44,7 @@ func meant(d *edit.Doc, c change) []change {
 	at := meantBy(d, c.path)
 	switch {
 	case at == nil:
-		return append([]change{c}, notBoth(d, c)...)
+		return slices.Concat([]change{c}, notBoth(d, c), noBox(d, c))
 	case c.path[len(c.path)-1].Key == "~lots":
 		return lotsMeant(d, at, c.text)
 	}
@@ -83,6 +83,27 @@ func notBoth(d *edit.Doc, c change) []change {
 		return []change{{lost, ""}}
 	case slices.Equal(c.path, lost) && at != "open":
 		return []change{{price, "open"}}
+	}
+	return nil
+}
+
+// noBox takes a lot that is taken out out of its box too, and that as well where it holds no other.
+func noBox(d *edit.Doc, c change) []change {
+	if len(c.path) != 2 || c.path[0].Key != "lots" || c.text != "" {
+		return nil
+	}
+	id, _ := d.Text(c.path.Below("id"))
+	boxes := edit.Path{{Key: "parcels"}}
+	for i := range d.Len(boxes) {
+		lots := boxes.Below(i, "lots")
+		for j := range d.Len(lots) {
+			switch of, _ := d.Text(lots.Below(j)); {
+			case of == id && d.Len(lots) == 1:
+				return []change{{boxes.Below(i), ""}}
+			case of == id:
+				return []change{{lots.Below(j), ""}}
+			}
+		}
 	}
 	return nil
 }

@@ -62,6 +62,18 @@ func TestMeant(t *testing.T) {
 	}
 }
 
+// TestLotOut takes lots out: of a box that holds others too, and of one that goes with them.
+func TestLotOut(t *testing.T) {
+	s := entered(t, "three.yaml", three)
+	for _, out := range [][2]string{{"levels", "parcels:\n  - {id: box-1, lots: [kanna, compasses], freight: 4100 JPY}\n"}, {"kanna", "lots: [compasses], freight: 4100 JPY}\n"}} {
+		lot, left := out[0], out[1]
+		got := s.post("/save", "file", "three.yaml", "mark", mark([]byte(s.text("three.yaml"))), "view", "before", "path", "lots["+lot+"]", "value", "")
+		if text := s.text("three.yaml"); got.status != 200 || !strings.Contains(text, left) || strings.Contains(text, "id: "+lot) || strings.Contains(got.body, "no lot has the id") {
+			t.Errorf("%s: %d\n%s\n%s", lot, got.status, text, got.body)
+		}
+	}
+}
+
 // TestKeypad: a phone shows keys for figures where figures are all there is to type, and letters
 // where a currency, a unit or a word may be.
 func TestKeypad(t *testing.T) {

@@ -87,10 +87,10 @@ func TestFormError(t *testing.T) {
 	p := s.at("/haul/tonight.yaml?view=evening")
 	p.Look(360, 740, false)
 	price := `form[data-path] [data-key=price]`
-	p.On(price, `value = "65oo"`)
+	p.On(price, `value = "6s00"`)
 	p.On(`form[data-path] button`, `click()`)
-	p.Holds(`document.querySelector("form[data-path] .error").textContent.includes("65oo")`, "true")
-	p.Holds(`document.querySelector("`+price+`").value`, "65oo")
+	p.Holds(`document.querySelector("form[data-path] .error").textContent.includes("6s00")`, "true")
+	p.Holds(`document.querySelector("`+price+`").value`, "6s00")
 	p.Holds(`said.textContent.startsWith("Not saved: ")`, "true")
 	p.On(price, `value = "6500"`)
 	pressed(p, `form[data-path] button`)
