@@ -97,12 +97,12 @@ func noBox(d *edit.Doc, c change) []change {
 	for i := range d.Len(boxes) {
 		lots := boxes.Below(i, "lots")
 		for j := range d.Len(lots) {
-			switch of, _ := d.Text(lots.Below(j)); {
-			case of == id && d.Len(lots) == 1:
+			if of, _ := d.Text(lots.Below(j)); of != id {
+				continue
+			} else if d.Len(lots) == 1 {
 				return []change{{boxes.Below(i), ""}}
-			case of == id:
-				return []change{{lots.Below(j), ""}}
 			}
+			return []change{{lots.Below(j), ""}}
 		}
 	}
 	return nil

@@ -205,14 +205,9 @@ func (t *terms) feeOf(fee *resale.Fee, row int, price figure) figure {
 		}
 		parts = append(parts, choose(in, times(rate, part), whole(0)))
 	}
-	sum := figure{}
+	sum := t.amount(fee.Fixed, feeFixed, row)
 	if len(parts) > 0 {
-		sum = t.to(plus(parts...))
-	}
-	if fixed := t.amount(fee.Fixed, feeFixed, row); sum.text == "" {
-		sum = fixed
-	} else {
-		sum = plus(sum, fixed)
+		sum = plus(t.to(plus(parts...)), sum)
 	}
 	return least(most(sum, t.amount(fee.Floor, feeFloor, row)), t.bound(fee.Cap, feeCap, row))
 }
