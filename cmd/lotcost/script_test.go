@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/browser"
+	"lotcost/testdata/effort"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -63,6 +64,7 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		Condition:           func(word string) (bool, error) { return word == "all" && effort.All(), nil },
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("RATES", server.URL)
 			env.Setenv("XDG_CACHE_HOME", filepath.Join(env.WorkDir, "cache"))

@@ -24,7 +24,7 @@ import (
 func TestBorderBidByBid(t *testing.T) {
 	r := rand.New(rand.NewPCG(20261003, 21))
 	rungs, lost := 0, 0
-	for n := range effort.Cases(120, 20, 8) {
+	for n := range effort.Cases(120, 20, 20) {
 		h := randomHaul(r)
 		if h.Border == nil {
 			continue

@@ -437,7 +437,7 @@ func TestEveningEveryWay(t *testing.T) {
 func TestEveningCoarse(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 9))
 	coarse := 0
-	for n := range effort.Cases(400, 15, 12) {
+	for n := range effort.Cases(400, 12, 12) {
 		h := evening(r, 2+r.IntN(3), 12)
 		if n%8 == 4 {
 			h = evening(r, 2+r.IntN(2), 6)
@@ -615,7 +615,7 @@ func TestEveningGrows(t *testing.T) {
 		}
 		return e.Plan.Value
 	}
-	for n := range effort.Cases(200, 15, 4) {
+	for n := range effort.Cases(200, 6, 3) {
 		h := evening(r, 3, 5)
 		h.Bidding.Goal.Budget = money.New(3000+r.Int64N(9000), cad)
 		all := worth(h)
@@ -644,7 +644,7 @@ func TestEveningSimulated(t *testing.T) {
 		t.Fatal(err)
 	}
 	x := second(t, h, e)
-	draws := effort.Cases(200_000, 20_000, 5_000)
+	draws := effort.Cases(200_000, 10_000, 4_000)
 	limits := map[string]int64{}
 	byPlan := func(bids []int64, n int) int64 {
 		key := fmt.Sprint(bids[:n])

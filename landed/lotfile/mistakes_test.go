@@ -136,7 +136,7 @@ func TestRemedies(t *testing.T) {
 			means[s.files.name] = meaning(file)
 		}
 	}
-	every := effort.Cases(1, 24, 40)
+	every := effort.Cases(1, 32, 64)
 	var all, placed, cured int
 	for i, s := range mistakes {
 		if only := os.Getenv("LOTCOST_SLIP"); only != "" && !strings.HasPrefix(s.name, only+" ") || only == "" && i%every != 0 {

@@ -18,7 +18,7 @@ import (
 // ways, and no services take the lots where none takes them by a plan.
 func TestReplannerIsLeast(t *testing.T) {
 	answered, refused := 0, 0
-	for seed := uint64(300); seed < uint64(300+effort.Cases(2000, 200, 60)); seed++ { // in 310 two alike lots differ by a cent of a fee
+	for seed := uint64(300); seed < uint64(300+effort.Cases(2000, 100, 40)); seed++ { // in 310 two alike lots differ by a cent of a fee
 		r := rand.New(rand.NewPCG(seed, 7))
 		h := randomHaul(r, 1+r.IntN(5), 1+r.IntN(3))
 		if r.IntN(4) > 0 { // what takes a plan for each price comes seldom

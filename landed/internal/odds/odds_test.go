@@ -312,7 +312,7 @@ func inBounds(t interface{ Fatalf(string, ...any) }, d, truth *odds.Distribution
 // Large hauls keep theirs against the same to whole cents, whose only error is what is cut off
 // beyond 2^-63.
 func TestThousandPiecesAreWithinTheirBounds(t *testing.T) {
-	groups := lots(rand.New(rand.NewPCG(1, 2)), effort.Cases(1000, 400, 250))
+	groups := lots(rand.New(rand.NewPCG(1, 2)), effort.Cases(1000, 300, 200))
 	d := of(t, groups, odds.Limits{})
 	if d.ErrorBound().Sign() == 0 {
 		t.Fatal("nothing was moved")
@@ -347,7 +347,7 @@ func TestThousandPiecesAreWithinTheirBounds(t *testing.T) {
 // distribution. A draw is one of 32 random bits against limits rounded to 2^-32, which is far below
 // the error looked for.
 func TestSimulationAgrees(t *testing.T) {
-	draws := effort.Cases(1_000_000, 200_000, 50_000)
+	draws := effort.Cases(1_000_000, 100_000, 30_000)
 	rng := rand.New(rand.NewPCG(7, 8))
 	groups := lots(rng, 40)
 	groups = append(groups, odds.Group{Count: 20, Outcomes: []landed.Outcome{outcome(6, -1, 4500), outcome(4, -1, 800)}})

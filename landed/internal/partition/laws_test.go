@@ -298,7 +298,7 @@ func TestAlikeManyLots(t *testing.T) {
 // TestSameInputSameOutput solves large problems twice.
 func TestSameInputSameOutput(t *testing.T) {
 	for _, elements := range []int{12, 24, 64} {
-		o := partition.Options{Work: effort.Cases(100_000, 30_000, 10_000)}
+		o := partition.Options{Work: effort.Cases(100_000, 10_000, 4_000)}
 		a, errA := weighted(9, elements, 3).Solve(context.Background(), o)
 		b, errB := weighted(9, elements, 3).Solve(context.Background(), o)
 		if errA != nil || errB != nil || !reflect.DeepEqual(a, b) {

@@ -47,7 +47,7 @@ func (in instance) parts(seed uint64) *partition.Problem {
 func TestPublishedBins(t *testing.T) {
 	for _, in := range instances(t) {
 		t.Run(in.Name, func(t *testing.T) {
-			for seed := range uint64(effort.Cases(10, 4, 2)) {
+			for seed := range uint64(effort.Cases(10, 2, 1)) {
 				p := in.parts(seed)
 				got, err := once(t, p).Solve(context.Background(), partition.Options{})
 				if err != nil {

@@ -36,7 +36,8 @@ func TestHostileNames(t *testing.T) {
 	}
 	p := browser.Open(t)
 	p.Go(s.address)
-	for file, name := range files {
+	for n, file := range slices.Sorted(maps.Keys(files)) {
+		name := files[file]
 		for _, v := range views {
 			got := s.get("/haul/" + file + "?view=" + v.id)
 			if got.status != 200 || strings.Contains(got.body, "<script>document") || strings.Contains(got.body, "<img src=x") {
@@ -45,6 +46,9 @@ func TestHostileNames(t *testing.T) {
 			if strings.Contains(got.body, "ZgotmplZ") {
 				t.Errorf("%q in %s: an address was not taken", name, v.id)
 			}
+		}
+		if n%effort.Cases(1, 3, 3) > 0 {
+			continue // the browser is asked of some of them
 		}
 		before := s.text(file)
 		p.Go(s.base + "/haul/" + url.PathEscape(file) + "?view=opened")
