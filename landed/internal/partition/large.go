@@ -219,14 +219,14 @@ func (l *large) draw(m *master, random *rand.Rand) []group {
 }
 
 // The plan is shaken until so many times in turn bring no gain, or so many steps none of a
-// thousandth: a tenth of the times where less than that is left to gain, and fewer where
-// Options.Work allows fewer.
-const shakes, shakeWork = 1000, 40_000
+// thousandth, or so many in all: a tenth of the times where less than that is left to gain, and
+// fewer where Options.Work allows fewer.
+const shakes, shakeWork, shakeMost = 1000, 40_000, 60_000
 
 // shake takes some parts of the plan apart and rebuilds them, keeping what is no worse.
 func (s *solver) shake() {
 	random := rand.New(rand.NewPCG(1, 2))
-	current, all := s.best.clone(), s.limit
+	current, all := s.best.clone(), min(s.limit, s.work+shakeMost)
 	s.limit = min(all, s.work+shakeWork)
 	reached := s.best.cost
 	for idle := 0; idle < shakes && !s.stopped() && s.best.cost > s.bound; idle++ {

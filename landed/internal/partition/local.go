@@ -48,6 +48,9 @@ func (s *solver) below(a, b group, most int64) (cost int64, ok bool) {
 	if leastA+leastB >= most {
 		return 0, false
 	}
+	if leastB > leastA { // the dearer may be refused, and the other need not be asked about then
+		a, b, leastB = b, a, leastA
+	}
 	if a != 0 {
 		cost = s.cost(a)
 	}
