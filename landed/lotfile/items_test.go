@@ -48,6 +48,7 @@ func TestItemMistakes(t *testing.T) {
 		{"units in words, said once", "id,weight (stone),Value in pounds\njack,2,3\nsaw,1,2\n", "@:1:4: the head \"weight (stone)\" names no unit that is known: write weight (kg), or another of mg, g, oz and lb; or empty it to pass the column over\n" +
 			"@:1:19: the head \"value in pounds\" names no unit that is known: write value (CAD), or the code of another currency; or empty it to pass the column over"},
 		{"a weight that is no kilograms", "id,weight\njack,1900\n", "@:2:6: item jack: weight: \"1900\" has no unit: write 1900 g, or the unit of all in the head, as in weight (g)"},
+		{"a percentage in the place of an amount", "id,value (EUR)\njack,50%\n", "@:2:6: item jack: value: \"50%\" is not an amount: write a plain number and its currency, as in 42 CAD"},
 		{"a web page under the name of a list", "\xef\xbb\xbf <html><td class=\"x\">id</td>\n<td class=\"y\">jack</td>\n", "@: this is a web page or XML, and no list: open it in a spreadsheet program and save it as .xlsx or CSV"},
 		{"heads in another language", "nr,anzahl\njack,2\n", "@:1:1: unknown column \"nr\": did you mean id?\n@:1:4: unknown column \"anzahl\": did you mean count?"},
 		{"no column id or what", "value,count\n2 CAD,2\n", "@:1:1: neither a column id nor a column what says which piece is which: add one of them, with what each piece is called"},

@@ -177,7 +177,7 @@ func (l *itemList) reads(name, text string) bool {
 // puts the code in place of a currency sign that is of that, or in a workbook can be no other's.
 func (c *column) withUnit(l *itemList, cell *cells.Cell, text string) string {
 	switch {
-	case c.unit != "" && !strings.ContainsFunc(text, isCurrencyMark):
+	case c.unit != "" && !strings.ContainsFunc(text, isCurrencyMark) && !strings.Contains(text, "%"):
 		return text + " " + c.unit
 	case c.unit != "" && strings.ContainsFunc(text, isSign):
 		if unit, err := currency.ParseISO(c.unit); err == nil { // $12 below value (USD)
