@@ -87,7 +87,11 @@ func Enter(h Haul, o Options) (*Entry, error) {
 		return nil, nil
 	}
 	if bought.Date.IsZero() {
-		return nil, source.Faults{{At: bought.At, Field: "date", What: "the day of purchase is missing, and the book goes by days", Remedy: "write it", Figure: "date"}}
+		at := bought.At.Key("date")
+		if at.Line == 0 {
+			at = bought.At.Key("lotcost")
+		}
+		return nil, source.Faults{{At: at, Field: "date", What: "the day of purchase is missing, and the book goes by days", Remedy: "write it", Figure: "date"}}
 	}
 	st, err := landed.Split(bought)
 	if err != nil {

@@ -132,7 +132,7 @@ func TestBiddingFaults(t *testing.T) {
 		{"sold too often", "        sold: [1, 2, 3]", "9:22: item jack: sold: 3 were sold of 2: write each sale once, with the number of its pieces"},
 		{"too many at once", "        sold: [{price: 20, count: ‸3}]", "@: item jack: sold: 3 were sold of 2: write each sale once, with the number of its pieces"},
 		{"a sale without a price", "        sold: [{count: 2}]", "9:16: item jack: sold 1: price is missing: write what the buyer paid for all pieces of the sale, as in price: 46 CAD"},
-		{"a sale of nothing", "        sold: [{price: 3, count: 0}]", "9:34: item jack: sold 1: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
+		{"a sale of nothing", "        sold: [{price: 3, count: 0}]", "9:34: item jack: sold 1: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take it out"},
 		{"sold before it was bought", "        sold: [{price: 3, date: ‸2026-10-02}]\ndate: 2026-10-03", "@: item jack: sold: sold on 2026-10-02, before the haul was bought on 2026-10-03: correct one of the two dates"},
 		{"negative fees", "        sold: [{price: 3, fees: -1}]", `9:33: item jack: sold 1: fees: "-1.00 CAD" is negative: write an amount of 0 or more`},
 		{"a risk without more", "risks: [{chance: 2%}]", "9:9: risks 1: keeps is missing: write the part of the values that remains, as in keeps: 30%"},
@@ -189,7 +189,7 @@ func TestQuickBid(t *testing.T) {
 		{lotfile.Figures{}, "--home: home is missing: write the currency of your books, as in --home CAD\n--in: in is missing: write the currency of the bids, as in --in JPY\n--value: value is missing: write what one piece sells for when right, as in --value '120 CAD'"},
 		{lotfile.Figures{"in": {"JPY"}, "value": {"12"}, "parts": {"5"}, "home": {"CAD"}}, "--parts: it is not said how likely that is: add --works 60%"},
 		{lotfile.Figures{"in": {"JPY"}, "value": {"12"}, "works": {"160%"}, "home": {"CAD"}}, `--works: "160%" is more than the whole: write a percentage from 0% to 100%, as in --works 60%`},
-		{lotfile.Figures{"in": {"JPY"}, "value": {"-12"}, "pieces": {"0"}, "home": {"CAD"}}, "--pieces: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out\n--value: a value cannot be negative: write what one piece should sell for when right, or 0"},
+		{lotfile.Figures{"in": {"JPY"}, "value": {"-12"}, "pieces": {"0"}, "home": {"CAD"}}, "--pieces: a count of 0 makes no sense: write how many pieces there are, at least 1, or take it out\n--value: a value cannot be negative: write what one piece should sell for when right, or 0"},
 	} {
 		if _, err := lotfile.Quick(c.f, lotfile.Options{}); err == nil || err.Error() != c.want {
 			t.Errorf("got  %v\nwant %s", err, c.want)

@@ -158,9 +158,9 @@ var mistakes = []struct {
 	{"key twice", []string{"to: CA-ON", "to: CA-ON\n‸from: JP"},
 		`@: the key "from" stands twice: keep one of them`},
 	{"zero count", []string{"count: 2", "count: ‸0"},
-		"@: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
+		"@: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take it out"},
 	{"negative count", []string{"count: 2", "count: ‸-2"},
-		"@: item jack: count: a count of -2 makes no sense: write how many pieces there are, at least 1, or take the item out"},
+		"@: item jack: count: a count of -2 makes no sense: write how many pieces there are, at least 1, or take it out"},
 	{"fractional count", []string{"count: 2", "count: ‸1.5"},
 		`@: item jack: count: "1.5" is not a number of pieces: write a whole number, as in count: 2`},
 	{"huge count", []string{"count: 2", "count: ‸9999999999"},
@@ -479,7 +479,7 @@ charges:
 	want := `haul.yaml:2:7: home: currency "CDN" is not an ISO 4217 code: did you mean CAD?
 haul.yaml:3:7: date: "2026-13-03" is not written as year-month-day: write 2026-03-13
 haul.yaml:6:12: lot crate-a: price: "4,5 JPY" has a comma that may be a decimal or a thousands mark: write 45 JPY
-haul.yaml:12:16: item square: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out
+haul.yaml:12:16: item square: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take it out
 haul.yaml:16:9: charge "Parcel": by: unknown basis "wieght": did you mean weight?
 ` + filepath.Join(folder, "crate-a.csv") + `:2:6: item jack: count: "two" is not a number of pieces: write 2
 ` + filepath.Join(folder, "crate-a.csv") + `:2:10: item jack: weight: "1.9" has no unit: write 1.9 kg, or the unit of all in the head, as in weight (kg)`

@@ -645,7 +645,7 @@ func (r *reader) countFrom(least int64, n input.Node) int64 {
 }
 
 func failCount(n input.Node, count int64) {
-	n.Fail(fmt.Sprintf("a count of %d makes no sense", count), "write how many pieces there are, at least 1, or take the item out")
+	n.Fail(fmt.Sprintf("a count of %d makes no sense", count), "write how many pieces there are, at least 1, or take it out")
 }
 
 var chargeKeys = []string{"what", "kind", "amount", "settled", "per", "on", "by", "dutiable"}

@@ -80,7 +80,7 @@ func TestItemMistakes(t *testing.T) {
 		{"a count that may be grouped", "id;count\na;1.000\n", "@:2:3: item a: count: \"1.000\" is not a number of pieces: write 1000 or 1"},
 		{"a sign of many below no head that says which", "id;value\na;$38\n", "@:2:3: item a: value: \"$38\" is ambiguous, 29 currencies use the sign '$': write 38 CAD or 38 USD"},
 		{"count in words", "id,count\njack,two\n", "@:2:6: item jack: count: \"two\" is not a number of pieces: write 2"},
-		{"fault behind a quoted line end", "id,what,count\njack,\"a\nb\",0\n", "@:3:4: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
+		{"fault behind a quoted line end", "id,what,count\njack,\"a\nb\",0\n", "@:3:4: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take it out"},
 		{"fault after Japanese text", "id,what,count\nkanna,平鉋,x\n", "@:2:10: item kanna: count: \"x\" is not a number of pieces: write a whole number, as in count: 2"},
 		{"id too long", "id\n" + strings.Repeat("j", 501) + "\n", "@:2:1: item " + strings.Repeat("j", 60) + "…: id: the text is 501 characters long: shorten it to 500 at most"},
 		{"101 columns", "id" + strings.Repeat(",", 100) + "\njack\n", "@:1:1: the first line has 101 columns: keep these alone: " + allColumns},

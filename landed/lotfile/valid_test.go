@@ -337,7 +337,7 @@ func TestQuick(t *testing.T) {
 --price: a price is never negative: write what the lot cost
 --rate: equation "nonsense": "nonsense" does not have one equals sign: write it like "100 JPY = 0.93 CAD"
 --fee: "1%" does not say of what: write 1% of price
-standard input:2:6: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out`
+standard input:2:6: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take it out`
 	if err == nil || err.Error() != want {
 		t.Errorf("got\n%v\nwant\n%s", err, want)
 	}
