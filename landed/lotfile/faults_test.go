@@ -717,8 +717,8 @@ func TestNoCascades(t *testing.T) {
 		{"bad date, and a table", "lotcost: 1\nhome: CAD\ndate: soon\nexchange: {table: rates.csv}\nlots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\n",
 			"haul.yaml:3:7: date: \"soon\" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day"},
 		{"steps as words, which no other way to write the line makes a group", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: [{id: b, weight: 1 kg, value: 1}]}]\nsending:\n  services: [{name: small, currency: CAD, steps: [5 kg = 20, 8 kg = 30]}]\n",
-			"haul.yaml:5:51: service small: steps 1: a group of keys belongs here, not a single value: write each as \"key: value\"\n" +
-				"haul.yaml:5:62: service small: steps 2: a group of keys belongs here, not a single value: write each as \"key: value\""},
+			"haul.yaml:5:51: service small: steps 1: a group of keys belongs here, not a single value: write each as \"key: value\", of the keys up-to, price\n" +
+				"haul.yaml:5:62: service small: steps 2: a group of keys belongs here, not a single value: write each as \"key: value\", of the keys up-to, price"},
 		{"home wrong, and bare postage", "lotcost: 1\nhome: CDN\nlots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\nselling: {charged: 12 CAD, venues: [{name: gable, postage: 11.50}]}\n",
 			"haul.yaml:2:7: home: currency \"CDN\" is not an ISO 4217 code: did you mean CAD?"},
 		{"postage for all venues wrong", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\nselling: {charged: 12 CAD, postage: 14.50 CDN, venues: [{name: gable}]}\n",

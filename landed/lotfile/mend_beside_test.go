@@ -114,7 +114,7 @@ func TestMendedWithin(t *testing.T) {
 	const haul = "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 42, items: [{id: jack, weight: 1 kg, value: 9}]}]\nparcels:\n" +
 		"  - {id: box, lots: a, freight: 3 kg, assessed: 12 CAD}\n"
 	const want = `haul.yaml:5:33: parcel box: freight: currency "kg" is not an ISO 4217 code: write its three capitals, as in CAD or JPY
-haul.yaml:5:49: parcel box: assessed: a group of keys belongs here, not a single value: write each as "key: value"`
+haul.yaml:5:49: parcel box: assessed: a group of keys belongs here, not a single value: write each as "key: value", of the keys duty, tax, fee`
 	if _, err := lotfile.Parse("haul.yaml", []byte(haul), "", lotfile.Options{}); err == nil || err.Error() != want {
 		t.Errorf("got\n%v\nwant\n%s", err, want)
 	}

@@ -156,7 +156,7 @@ func TestVenueFile(t *testing.T) {
 	for venues, want := range map[string]string{
 		"- name: gable\n  fes: []\n": path + `:2:3: venues 1: unknown key "fes": did you mean fees?`,
 		"name: gable\n":              path + `:1:1: venues: a list belongs here, not a group of keys: begin each entry with a dash, as in "- …"`,
-		"- [\n":                      path + ":1:1: this line cannot be read as it stands: write - []\n" + path + `:1:3: venues 1: a group of keys belongs here, not a list: write each as "key: value"`,
+		"- [\n":                      path + ":1:1: this line cannot be read as it stands: write - []\n" + path + `:1:3: venues 1: a group of keys belongs here, not a list: write each as "key: value", of the keys name, currency, ships, fees, sales-tax, charged, packing, postage`,
 		"[]\n":                       path + ":1:1: venues: there are no venues: list at least one, as in - name: gable",
 	} {
 		if _, err := read(venues); err == nil || err.Error() != want {
@@ -259,7 +259,7 @@ var benchMistakes = []struct{ name, text, want string }{
 	{"does not add up", "count: 2\n        found: ‸{sound: 2, dead: 1}", "@: item jack: found: 3 pieces found, but the count is 2: sound, parts, dead and missing must sum to the count; write extra for pieces beyond it"},
 	{"keep more than sound", "count: 2\n        keep: ‸2\n        found: {sound: 1, dead: 1}", "@: item jack: keep: 2 are to be kept, but 1 are sound: keep no more than are sound"},
 	{"unknown state", "count: 2\n        found: {sound: 2, ‸brocken: 1}", `@: item jack: found: unknown key "brocken": known here: sound, parts, dead, missing, extra, yields`},
-	{"found as a word", "count: 2\n        found: ‸all", `@: item jack: found: a group of keys belongs here, not a single value: write each as "key: value"`},
+	{"found as a word", "count: 2\n        found: ‸all", `@: item jack: found: a group of keys belongs here, not a single value: write each as "key: value", of the keys sound, parts, dead, missing, extra, yields`},
 	{"count in words", "count: 2\n        found: {sound: ‸two}", `@: item jack: found: sound: "two" is not a number of pieces: write 2`},
 	{"negative", "count: 2\n        keep: ‸-1", "@: item jack: keep: -1 pieces make no sense: write 0 or more, as in keep: 1"},
 	{"too many", "count: 2\n        keep: ‸1000000001", "@: item jack: keep: 1000000001 pieces are too many: write how many pieces there are"},

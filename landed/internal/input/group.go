@@ -85,10 +85,17 @@ func (m *Map) makeRoom() {
 // child is a key of the mapping, as a value.
 func (m *Map) child(key *value) Node { return Node{v: key, in: &m.content} }
 
+// fewKeys are so few that a remedy names them.
+const fewKeys = 8
+
 // isGroup reports whether there is a group of keys, and tells of what is there in its place.
 func (n Node) isGroup(known []string) bool {
 	if n.Given() && !n.IsMap() {
-		n.misshapen("a group of keys belongs here, not "+n.kindName(), "write each as \"key: value\"", &ShapeError{Keys: known})
+		remedy := "write each as \"key: value\""
+		if n := len(known); n > 0 && n <= fewKeys { // any word is one where none is known
+			remedy += ", of the keys " + strings.Join(known, ", ")
+		}
+		n.misshapen("a group of keys belongs here, not "+n.kindName(), remedy, &ShapeError{Keys: known})
 	}
 	return n.IsMap()
 }

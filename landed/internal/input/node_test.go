@@ -46,8 +46,8 @@ func TestWrongKinds(t *testing.T) {
 		{"list of a list", "v: [x]", list, ""},
 		{"list of a group", "v: {a: x}", list, `a.yaml:1:4: v: a list belongs here, not a group of keys: put it in brackets, as in [ … ]`},
 		{"list of a group on lines of its own", "v:\n  a: x\n", list, `a.yaml:2:3: v: a list belongs here, not a group of keys: begin each entry with a dash, as in "- …"`},
-		{"keys of text", "v: x", keys, `a.yaml:1:4: v: a group of keys belongs here, not a single value: write each as "key: value"`},
-		{"keys of a list", "v: [x]", keys, `a.yaml:1:4: v: a group of keys belongs here, not a list: write each as "key: value"`},
+		{"keys of text", "v: x", keys, `a.yaml:1:4: v: a group of keys belongs here, not a single value: write each as "key: value", of the keys a`},
+		{"keys of a list", "v: [x]", keys, `a.yaml:1:4: v: a group of keys belongs here, not a list: write each as "key: value", of the keys a`},
 		{"keys of a group", "v: {a: x}", keys, ""},
 	}
 	for _, c := range cases {
@@ -99,7 +99,7 @@ func TestCells(t *testing.T) {
 	input.Scalar(cell, strconv.Atoi)
 	input.Cell(strings.Repeat("鉋", input.MaxText+1), &report, where).Text()
 	input.Missing(&report, where).Fail("count is missing", "write it")
-	want := `a.csv:2:5: item a: count: a group of keys belongs here, not a single value: write each as "key: value"
+	want := `a.csv:2:5: item a: count: a group of keys belongs here, not a single value: write each as "key: value", of the keys a
 a.csv:2:5: item a: count: a list belongs here, not a single value: put it in brackets, as in [ … ]
 a.csv:2:5: item a: count: strconv.Atoi: parsing "two": invalid syntax
 a.csv:2:5: item a: count: the text is 501 characters long: shorten it to 500 at most
