@@ -96,7 +96,7 @@ func (s *splitter) givenBack(wrong *customs.InputError) bool {
 	for n := range s.st.Lines {
 		line := &s.st.Lines[n]
 		if line.charge == 0 || line.dutiable == NotDutiable || (line.dutiable == AsGoods) != (wrong.What == "value") ||
-			line.dutiable == ByKind && line.Kind.String() != asked {
+			line.dutiable == 0 && line.Kind.String() != asked {
 			continue
 		}
 		if k := slices.Index(line.items, item); k >= 0 && k < len(line.shares) && line.shares[k] < most {

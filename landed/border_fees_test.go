@@ -67,7 +67,7 @@ func TestFeesInTheValue(t *testing.T) {
 		for _, how := range []struct {
 			dutiable     landed.Dutiable
 			goods, takes int64 // the fee as part of the goods, and as taken out
-		}{{landed.ByKind, 0, 0}, {landed.AsGoods, 100, c.fee}, {landed.NotDutiable, 0, c.fee}} {
+		}{{0, 0, 0}, {landed.AsGoods, 100, c.fee}, {landed.NotDutiable, 0, c.fee}} {
 			st := split(t, crossingInto(c.to, c.currency, how.dutiable))
 			value := big.NewRat(2000+how.goods+c.holds-how.takes, 1)
 			duty := rounded(new(big.Rat).Mul(value, big.NewRat(5, 100)), c.duties)
@@ -88,7 +88,7 @@ func TestFeesInTheValue(t *testing.T) {
 func TestFeesOutside(t *testing.T) {
 	for to, currency := range map[string]string{"JP": "JPY", "US": "USD"} {
 		for _, use := range []customs.Use{customs.Personal, customs.Resale} {
-			h := crossingInto(to, currency, landed.ByKind)
+			h := crossingInto(to, currency, 0)
 			h.From, h.Border.Use = "GB", use
 			h.Border.Classes["tool"] = customs.Class{Code: "8205.59", Duty: h.Border.Classes["tool"].Duty, Surcharges: map[string]decimal.Decimal{"GB": number("0")}}
 			h.Lots[0].Price = amount("900000 JPY")

@@ -174,7 +174,8 @@ const (
 
 var perNames = []string{"haul", "parcel", "lot", "item", "piece"}
 
-// Dutiable says how a charge counts in the value for customs.
+// Dutiable says how a charge counts in the value for customs. The zero value is by its kind: as
+// freight, insurance or fees; a repair and a refund nowhere.
 type Dutiable uint8
 
 // How charges count. Where a value for customs holds other fees than freight
@@ -182,9 +183,8 @@ type Dutiable uint8
 // packing among them: Directive 2006/112/EC, article 86(1)(b). A buying
 // commission is not: Regulation (EU) 952/2013, article 72(e).
 const (
-	ByKind      Dutiable = iota // as freight, insurance or fees; a repair and a refund nowhere
-	AsGoods                     // a part of the goods' value, as the seller's packing is
-	NotDutiable                 // nowhere: a buying commission, the bank's fee
+	AsGoods     Dutiable = iota + 1 // a part of the goods' value, as the seller's packing is
+	NotDutiable                     // nowhere: a buying commission, the bank's fee
 )
 
 // Basis is what a cost is shared by.
