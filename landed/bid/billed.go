@@ -95,7 +95,7 @@ func withoutBills(h *landed.Haul, lots []string) *landed.Haul {
 			p.Bill = landed.Bill{}
 		}
 	}
-	if h.Border != nil && len(lots) > 0 {
+	if h.Border != nil {
 		border := *h.Border
 		border.Bill, other.Border = landed.Bill{}, &border
 	}

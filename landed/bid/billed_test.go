@@ -116,7 +116,7 @@ func TestBilledEvening(t *testing.T) {
 // was paid for what came stands.
 func TestBilledAndSent(t *testing.T) {
 	h, _ := afterBill(border(customs.Post))
-	h.Charges = append(h.Charges, landed.Charge{What: "Postage", Kind: landed.Freight, Amount: amount("700 JPY")}, landed.Charge{What: "Quoted", Kind: landed.Freight, Amount: amount("5000 JPY"), On: []string{"crate-a"}})
+	h.Charges = append(h.Charges, landed.Charge{What: "Postage", Kind: landed.Freight, Amount: amount("700 JPY"), Per: landed.PerLot}, landed.Charge{What: "Quoted", Kind: landed.Freight, Amount: amount("5000 JPY"), On: []string{"crate-a"}})
 	h.Parcels[0].ID, h.Parcels[1].ID = "box-1", "box-2"
 	h.Sending = &together.Sending{Services: []*freight.Service{{Name: "sea", Currency: jpy, Zones: []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: 20 * measure.Kilogram, Price: amount("4500 JPY")}}}}}}}
 	a := highest(t, h, bid.Options{})

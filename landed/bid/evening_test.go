@@ -481,6 +481,17 @@ func TestEveningSent(t *testing.T) {
 	}
 }
 
+// TestEveningUnsent: where no service takes what is bought there is no evening to plan.
+func TestEveningUnsent(t *testing.T) {
+	h := crate()
+	h.Lots = append(h.Lots, landed.Lot{ID: "anvil", Price: amount("900 JPY"), Items: []landed.Item{{ID: "block", Count: 1, Value: amount("9 CAD"), Weighed: true, Weight: 90 * measure.Kilogram}}})
+	withServices(rand.New(rand.NewPCG(16, 22)), h)
+	var none *together.NoPlanError
+	if e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{}); !errors.As(err, &none) {
+		t.Errorf("%v, %v", e, err)
+	}
+}
+
 // die is an evening whose budget allows one lot: lots worth 7 u each, which go for 1 u to
 // 6 u, and each of which costs 1000 u more to send.
 func die(lots int) *haul {
