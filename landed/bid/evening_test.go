@@ -430,6 +430,12 @@ func TestEveningEveryWay(t *testing.T) {
 		bill(r, &h.Haul)
 		compare(t, fmt.Sprint("evening ", n), h)
 	}
+	// what the border asks by the values of the classes alone is kept from set to set
+	for n := range 2 {
+		h := evening(r, 3, 3)
+		h.From, h.To, h.Border, h.Charges, h.Parcels = "JP", "CA-ON", border(customs.Post), nil, nil
+		compare(t, fmt.Sprint("by classes ", n), h)
+	}
 }
 
 // TestEveningCoarse: with few states the bounds that are said of an evening hold what it is worth,
