@@ -22,7 +22,9 @@
 // relaxation, and from local search; the bound from the elements' weights and what weight costs at
 // least: the relaxation solved by column generation (P. C. Gilmore and R. E. Gomory, "A linear
 // programming approach to the cutting-stock problem", Operations Research 9, 1961), and the least
-// price of steps that together carry the whole weight.
+// price of steps that together carry the whole weight. The relaxation takes shares of parts: plans
+// are told apart by how many parts of a kind they have (branch and bound over the number of columns
+// of a kind; common practice, no source), and the least bound of all that remain is that of all.
 //
 // # Amounts
 //

@@ -23,3 +23,21 @@ func Listed(p *Problem) (int, error) {
 
 // RowOf is the row of a measure.
 var RowOf = rowOf
+
+// Bounds are those of all plans, and what telling them apart raises it to, while none that is near
+// the best is known: it costs three times as much as the one to start from.
+func Bounds(p *Problem) (all, apart int64, err error) {
+	s, err := newSolver(context.Background(), p, Options{})
+	if err != nil {
+		return 0, 0, err
+	}
+	if s.startPlans(); s.p.Carriage == nil || s.best.cost >= never {
+		return 0, 0, s.err
+	}
+	s.best.cost *= 3
+	l := s.newLarge()
+	root := l.relax(s.all, 1000, nil, l.pool)
+	s.bound = root.bound
+	l.branch(root)
+	return root.bound, s.bound, s.err
+}

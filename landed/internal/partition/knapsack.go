@@ -19,18 +19,22 @@ type knapsack struct {
 	last   []int    // the last row of each step; -1 where its carriage leaves none
 	value  []int64  // by row and cell: the most that blocks of at most that measure and weight are worth
 	taken  []uint64 // bit b: block b is among them, of the blocks put before it and itself
+	// What of each block is held down to what of each step is left by its carriage, where rows are many.
+	measures, left []int64
 	// Of each head in turn: value where it is asked, bit b whether block b is the first of its own,
 	// and bit n whether head n is asked where that is worth more.
 	asked       []int64
 	first, open []uint64
 }
 
-// measureRows is how finely measures are distinguished where a bracket ends, and fewCells how
-// finely weights are then.
-const measureRows, fewCells = 64, 1 << 10
+// grain is how finely knapsacks look: at weights by so many cells, and where measures are
+// distinguished, at those by so many rows and at weights by fewer cells.
+type grain struct{ cells, rows, fewer int64 }
+
+var coarse, fine = grain{1 << 12, 32, 1 << 10}, grain{1 << 15, 64, 1 << 10}
 
 // newKnapsacks makes one for each bracket, or one for all parts where there are none.
-func (s *solver) newKnapsacks() []knapsack {
+func (s *solver) newKnapsacks(of grain) []knapsack {
 	list := s.levies.list
 	if len(list) == 0 {
 		list = []bracket{{upTo: never, levy: levy{least: make([]int64, len(s.blocks))}}}
@@ -45,11 +49,11 @@ func (s *solver) newKnapsacks() []knapsack {
 		if n := b.across(); n >= 0 { // those that it is not asked of by themselves
 			h, one := b.heads[n], *b
 			one.heads = slices.Delete(slices.Clone(b.heads), n, n+1)
-			sacks = append(sacks, s.newKnapsack(&one, s.all&^h.of))
+			sacks = append(sacks, s.newKnapsack(&one, s.all&^h.of, of))
 			one.fixed += h.sum
 			b = &one
 		}
-		sacks = append(sacks, s.newKnapsack(b, s.all))
+		sacks = append(sacks, s.newKnapsack(b, s.all, of))
 	}
 	return sacks
 }
@@ -85,7 +89,7 @@ func (b *levy) headsOf(of group) (sum int64, groups []head) {
 }
 
 // newKnapsack makes one for some blocks.
-func (s *solver) newKnapsack(b *bracket, of group) knapsack {
+func (s *solver) newKnapsack(b *bracket, of group, by grain) knapsack {
 	asked, groups := b.headsOf(of)
 	fixed := b.fixed + asked
 	measures, left := s.within(b)
@@ -109,18 +113,20 @@ func (s *solver) newKnapsack(b *bracket, of group) knapsack {
 			k.row[block] = -1
 		}
 	}
-	grid, unit := int64(gridCells), left(0)
+	grid, unit := by.cells, left(0)
 	if fitting > left(s.steps.cost[len(s.steps.cost)-1]) {
-		k.rows, grid, unit = measureRows+1, fewCells, unit/measureRows
+		k.rows, grid, unit = int(by.rows)+1, by.fewer, unit/by.rows
 		for block, measure := range measures {
 			if k.row[block] == 0 {
 				k.row[block] = rowOf(measure, unit)
 			}
 		}
 	}
-	k.cells = newCells(&s.steps, s.weight, grid)
+	k.cells = newCells(&s.boxes.tariff, s.weight, grid)
+	k.measures = measures
 	for i, cost := range k.cost {
 		k.last = append(k.last, rowOf(left(cost), unit))
+		k.left = append(k.left, left(cost))
 		cost += (fixed + b.onCarriage(cost)) >> FineBits
 		k.cost[i] = min(cost+joined, s.best.cost+k.single)
 	}
@@ -259,28 +265,40 @@ func (k *knapsack) best(step int) (g group) {
 	return g
 }
 
-// of returns the least that a group costs as far as the grid tells; false when it is beyond the
-// bracket.
-func (k *knapsack) of(g group) (int64, bool) {
-	weight, row, cost := 0, 0, int64(0)
-	for rest := g; rest != 0; rest &= rest - 1 {
-		b := rest.first()
-		if k.row[b] < 0 {
-			return 0, false
+// of returns the step by which a block by itself costs least; -1 where it is beyond the bracket.
+func (k *knapsack) of(block group) (step int) {
+	step = -1
+	for n, cost := range k.cost {
+		if k.holds(block, n) && (step < 0 || cost < k.cost[step]) {
+			step = n
 		}
-		weight, row, cost = weight+k.weight[b], row+k.row[b], cost+k.each[b]
 	}
+	return step
+}
+
+// holds reports whether a step carries a group.
+func (k *knapsack) holds(g group, step int) bool {
+	weight, row := 0, 0
+	for ; g != 0; g &= g - 1 {
+		b := g.first()
+		if k.row[b] < 0 {
+			return false
+		}
+		weight, row = weight+k.weight[b], row+k.row[b]
+	}
+	return weight <= k.upTo[step] && row <= k.last[step]
+}
+
+// by is what a group costs by a step.
+func (k *knapsack) by(g group, step int) int64 {
+	cost := k.cost[step] + g.sum(k.each)
 	for _, h := range k.heads {
 		if g&h.of != 0 {
 			cost += h.sum
 		}
 	}
-	step, _ := slices.BinarySearch(k.upTo, weight)
-	if step == len(k.cost) || row > k.last[step] {
-		return 0, false
-	}
 	if g.len() == 1 && g&k.joined == 0 {
 		cost -= k.single
 	}
-	return cost + k.cost[step], true
+	return cost
 }

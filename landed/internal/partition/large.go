@@ -1,6 +1,7 @@
 package partition
 
 import (
+	"iter"
 	"math/rand/v2"
 	"slices"
 )
@@ -9,9 +10,26 @@ import (
 type large struct {
 	s     *solver
 	sacks []knapsack // by bracket
+	finer []knapsack // the same on a finer grid, once they are needed
 	shift uint
-	pool  []group // the groups that the relaxation has ever held
-	in    map[group]bool
+	pool  []choice // those to start from
+	in    map[choice]bool
+}
+
+// choice is a group of blocks as a part by a box of a bracket.
+type choice struct {
+	group
+	sack, step int
+}
+
+// relaxed is the relaxation for some free blocks, and those plans alone that its cuts leave.
+type relaxed struct {
+	*master
+	blocks []int // of the first rows
+	cuts   []cut // of the others
+	from   []choice
+	in     map[choice]bool
+	bound  int64
 }
 
 // solveLarge improves the best plan and the bound until they meet or the work is spent.
@@ -22,121 +40,197 @@ func (s *solver) solveLarge() {
 	s.shake()
 }
 
-// solveRelaxed bounds every plan and makes one from the relaxation.
+// solveRelaxed bounds every plan and makes some from the relaxation.
 func (s *solver) solveRelaxed() {
-	l := &large{s: s, in: map[group]bool{}, shift: scaleFor(s.best.cost)}
-	if s.best.cost >= never {
-		l.shift = 0
-	}
-	l.sacks = s.newKnapsacks()
-	_, bound := l.relax(s.all, 1000)
-	s.bound = max(s.bound, bound)
+	l := s.newLarge()
+	root := l.relax(s.all, 1000, nil, l.pool)
+	s.bound = max(s.bound, root.bound)
+	l.pool = nil
+	l.keep(l.near(root))
 	random := rand.New(rand.NewPCG(3, 4))
 	for n := 0; n < dives && s.best.cost > s.bound && !s.stopped(); n++ {
 		l.dive(random, n > 0)
 		s.report(n, dives)
 	}
+	l.branch(root)
 }
 
-// relax solves the relaxation for the free blocks by column generation and returns it and a bound
-// of their cost.
-func (l *large) relax(free group, passes int) (*master, int64) {
-	m, blocks := l.newMaster(free)
-	rows := make([]int64, len(blocks))
-	for i := range rows {
-		rows[i] = 1
+// newLarge starts from each block by itself.
+func (s *solver) newLarge() *large {
+	l := &large{s: s, in: map[choice]bool{}, shift: scaleFor(s.best.cost)}
+	if s.best.cost >= never {
+		l.shift = 0
 	}
+	s.boxes = s.newBoxes()
+	l.sacks = s.newKnapsacks(coarse)
+	for rest := s.all; rest != 0; rest &= rest - 1 {
+		for i := range l.sacks {
+			if step := l.sacks[i].of(rest & -rest); step >= 0 {
+				l.pool = append(l.pool, choice{rest & -rest, i, step})
+			}
+		}
+	}
+	return l
+}
+
+// allowed is how much work may be done on telling plans apart.
+func (l *large) allowed() int { return len(l.s.blocks) * 10_000 }
+
+// keep adds choices to the pool.
+func (l *large) keep(list []choice) {
+	for _, c := range list {
+		if !l.in[c] {
+			l.in[c] = true
+			l.pool = append(l.pool, c)
+		}
+	}
+}
+
+// near are the choices of a relaxation that may be in a plan better than the best: that cost no
+// more above their prices than is left to gain.
+func (l *large) near(r *relaxed) (list []choice) {
+	for j := range r.cols {
+		c := &r.cols[j]
+		if c.tag > 0 && r.reduced(c) <= (l.s.best.cost-r.bound)<<l.shift {
+			list = append(list, r.from[c.tag-1])
+		}
+	}
+	return list
+}
+
+// relax solves the relaxation for the free blocks, and those plans alone that some branches leave,
+// by column generation from some choices, and finds a bound of their cost.
+func (l *large) relax(free group, passes int, branches []cut, from []choice) *relaxed {
+	r := l.newRelaxed(free, append(l.cuts(free), branches...), from)
 	slack := max(1, l.s.best.cost<<l.shift>>26)
-	price := make([]int64, len(rows))
 	near := l.s.best.cost << l.shift >> 18 // the last of the way takes as long as all before
-	var bound int64
+	if branches != nil {
+		near = l.s.best.cost << l.shift >> 11
+	}
+	most := l.mostParts(r.cuts)
 	for range passes {
-		m.solve(slack)
+		r.solve(slack)
+		full := valued(r.cuts, r.price)
 		short, added := int64(0), false
 		for i := range l.sacks {
-			over, more := l.generate(&l.sacks[i], m, free, blocks, slack)
+			over, more := l.generate(i, r, free, slack)
 			short, added = max(short, over), added || more
 		}
-		copy(price, m.price)
-		lowered(price, short)
-		least := value(rows, price)
-		bound = max(bound, ceilShift(least, l.shift))
-		if !added || value(rows, m.price)-least <= near || l.s.stopped() {
+		r.bound = max(r.bound, ceilShift(full-min(short, mostPrice/64)*most, l.shift))
+		if !added || short*most <= near || l.s.stopped() || r.bound >= l.s.best.cost {
 			break
 		}
 	}
-	return m, bound
+	r.bound = min(r.bound, l.s.best.cost)
+	return r
 }
 
-// newMaster starts a relaxation from each block alone and what the pool holds.
-func (l *large) newMaster(free group) (*master, []int) {
-	var blocks []int
-	var rows, dear []int64
-	var tags []uint64
-	for rest := free; rest != 0; rest &= rest - 1 {
-		b := rest.first()
-		blocks = append(blocks, b)
-		rows = append(rows, 1)
-		dear = append(dear, l.cost(1<<b))
-		tags = append(tags, 1<<b)
-	}
-	m := newMaster(rows, dear, tags)
-	for _, g := range l.pool {
-		if g&^free == 0 {
-			l.add(m, blocks, g)
-		}
-	}
-	return m, blocks
-}
-
-// cost is what a group costs on the grid, scaled.
-func (l *large) cost(g group) int64 {
-	least := never
+// mostParts is how many parts there may be in a plan that costs less than the best.
+func (l *large) mostParts(cuts []cut) int64 {
+	least := l.s.best.cost
 	for i := range l.sacks {
-		if cost, ok := l.sacks[i].of(g); ok {
-			least = min(least, cost)
+		least = min(least, slices.Min(l.sacks[i].cost)-l.sacks[i].single)
+	}
+	most := min(int64(len(l.s.blocks)), l.s.best.cost/max(1, least))
+	for i := range cuts {
+		if cuts[i].most && cuts[i].all {
+			most = min(most, cuts[i].parts)
 		}
 	}
-	return least << l.shift
+	return most
 }
 
-func (l *large) add(m *master, blocks []int, g group) {
+// newRelaxed starts a relaxation from some choices, of those of free blocks alone.
+func (l *large) newRelaxed(free group, cuts []cut, from []choice) *relaxed {
+	r := &relaxed{cuts: cuts, in: map[choice]bool{}}
+	var rows, dear []int64
+	beyond := min(l.s.best.cost, MaxCost) << l.shift
+	for rest := free; rest != 0; rest &= rest - 1 {
+		r.blocks = append(r.blocks, rest.first())
+		rows, dear = append(rows, 1), append(dear, beyond)
+	}
+	for i := range cuts {
+		rows, dear = append(rows, cuts[i].parts), append(dear, beyond)
+		if cuts[i].most { // what is left of it costs nothing
+			dear[len(dear)-1] = 0
+		}
+	}
+	r.master = newMaster(rows, dear, make([]uint64, len(rows)))
+	for i := range cuts {
+		if !cuts[i].most { // nor does what is more
+			more := make([]int64, len(cuts))
+			more[i] = -one
+			r.cols = append(r.cols, column{more: more})
+		}
+	}
+	for _, c := range from {
+		if c.group&^free == 0 && l.sacks[c.sack].holds(c.group, c.step) {
+			l.add(r, c)
+		}
+	}
+	return r
+}
+
+// add makes a choice a column of the relaxation; false where it is one.
+func (l *large) add(r *relaxed, c choice) bool {
+	if r.in[c] {
+		return false
+	}
+	r.in[c], r.from = true, append(r.from, c)
 	var rows []uint8
-	for row, b := range blocks {
-		if g.has(b) {
+	for row, b := range r.blocks {
+		if c.has(b) {
 			rows = append(rows, uint8(row))
 		}
 	}
-	m.cols = append(m.cols, column{rows: rows, cost: l.cost(g), tag: uint64(g)})
+	var more []int64
+	for i := range r.cuts {
+		more = append(more, r.cuts[i].has(c))
+	}
+	r.cols = append(r.cols, column{rows: rows, more: more, cost: l.sacks[c.sack].by(c.group, c.step) << l.shift, tag: uint64(len(r.from))})
+	return true
 }
 
-// generate adds the group worth most at each step of the tariff in a bracket, when it is worth more
-// than it costs, and returns by how much any group is at most.
-func (l *large) generate(sack *knapsack, m *master, free group, blocks []int, slack int64) (short int64, added bool) {
-	worth := make([]int64, len(l.s.blocks))
-	for row, b := range blocks {
-		worth[b] = m.price[row] - sack.each[b]<<l.shift
+// generate adds the groups worth most in the boxes of a bracket, when they are worth more than they
+// cost, and returns by how much any group is at most.
+func (l *large) generate(i int, r *relaxed, free group, slack int64) (short int64, added bool) {
+	sack := &l.sacks[i]
+	worth, paid := make([]int64, len(l.s.blocks)), make([]int64, len(sack.cost))
+	for row, b := range r.blocks {
+		worth[b] = r.price[row] - sack.each[b]<<l.shift
+	}
+	for k, cost := range sack.cost {
+		paid[k] = cost << l.shift
+	}
+	for n := range r.cuts {
+		r.cuts[n].priced(r.price[len(r.blocks)+n], i, worth, paid)
 	}
 	sack.fill(free, worth, l.shift)
-	for row, b := range blocks {
-		if cost, ok := sack.of(1 << b); ok { // less than the steps say
-			short = max(short, m.price[row]-cost<<l.shift)
+	var found []choice
+	var overs []int64
+	note := func(over int64, k int, of func() group) {
+		if short = max(short, over); over > slack {
+			found, overs = append(found, choice{of(), i, k}), append(overs, over)
 		}
 	}
 	for k := range sack.upTo {
-		over := sack.worth(k) - sack.cost[k]<<l.shift
-		short = max(short, over)
-		if over <= slack {
+		if sack.last[k] < 0 {
 			continue
 		}
-		if g := sack.best(k); !l.in[g] {
-			l.in[g] = true
-			l.pool = append(l.pool, g)
-			l.add(m, blocks, g)
+		note(sack.worth(k)-paid[k], k, func() group { return sack.best(k) })
+		for _, b := range r.blocks { // one by itself costs less than the steps say
+			if sack.holds(1<<b, k) {
+				less := sack.by(1<<b, k) - sack.cost[k] - sack.each[b]
+				note(worth[b]-paid[k]-less<<l.shift, k, func() group { return 1 << b })
+			}
+		}
+	}
+	for n, c := range found {
+		if overs[n] >= short/64 && l.add(r, c) {
 			added = true
 		}
 	}
-	l.s.looked(len(blocks) * len(sack.value))
+	l.s.looked(len(r.blocks) * len(sack.value))
 	return short, added
 }
 
@@ -153,10 +247,11 @@ func (l *large) dive(random *rand.Rand, draw bool) {
 	free := l.s.all
 	var sent []group
 	for free.len() > exactFrom && !l.s.stopped() {
-		m, _ := l.relax(free, 40)
-		took := l.round(m, free)
+		r := l.relax(free, 40, nil, l.pool)
+		l.keep(r.from)
+		took := l.round(r, free)
 		if draw {
-			took = l.draw(m, random)
+			took = l.draw(r, random)
 		}
 		if len(took) == 0 {
 			break
@@ -181,12 +276,15 @@ func (l *large) dive(random *rand.Rand, draw bool) {
 
 // round returns the groups that the relaxation takes almost whole, or the one it takes most of;
 // none that is refused.
-func (l *large) round(m *master, free group) []group {
+func (l *large) round(r *relaxed, free group) []group {
 	var took []group
 	var most int64
 	var largest group
-	for row, j := range m.basis {
-		g, share := group(m.cols[j].tag), m.share[row]
+	for c, share := range r.taken() {
+		g := c.group
+		if g == 0 {
+			continue
+		}
 		if share > one*15/16 && g&^free == 0 && l.s.cost(g) < never {
 			took = append(took, g)
 			free &^= g
@@ -201,18 +299,28 @@ func (l *large) round(m *master, free group) []group {
 	return took
 }
 
+// taken are what the relaxation takes, and how much of it.
+func (r *relaxed) taken() iter.Seq2[choice, int64] {
+	return func(yield func(choice, int64) bool) {
+		for row, j := range r.basis {
+			if tag := r.cols[j].tag; tag > 0 && !yield(r.from[tag-1], r.share[row]) {
+				return
+			}
+		}
+	}
+}
+
 // draw returns a group that the relaxation takes, the more likely the more of it is taken; none
 // when only refused ones are left.
-func (l *large) draw(m *master, random *rand.Rand) []group {
+func (l *large) draw(r *relaxed, random *rand.Rand) []group {
 	var sum int64
 	var drawn []group
-	for row, j := range m.basis {
-		share := m.share[row]
-		if share <= one>>8 || l.s.cost(group(m.cols[j].tag)) >= never {
+	for c, share := range r.taken() {
+		if c.group == 0 || share <= one>>8 || l.s.cost(c.group) >= never {
 			continue
 		}
 		if sum += share; random.Int64N(sum) < share {
-			drawn = []group{group(m.cols[j].tag)}
+			drawn = []group{c.group}
 		}
 	}
 	return drawn

@@ -173,6 +173,29 @@ func TestBoundHolds(t *testing.T) {
 	})
 }
 
+// TestBoundsOfFarPlans: no plan costs less than the bounds, also where nothing near the best is known
+// that would hold them down; and telling plans apart raises some.
+func TestBoundsOfFarPlans(t *testing.T) {
+	raised, tried := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawn(t, 8)
+		best, ok := solved(t, p, partition.Options{})
+		if !ok {
+			return
+		}
+		all, apart, err := partition.Bounds(p)
+		if err != nil || max(all, apart) > best.Cost {
+			t.Fatalf("optimum %d; bounds %d and %d, %v", best.Cost, all, apart, err)
+		}
+		if tried++; apart > all {
+			raised++
+		}
+	})
+	if t.Logf("%d of %d bounds raised", raised, tried); raised*20 < tried {
+		t.Errorf("%d of %d bounds were raised by telling plans apart", raised, tried)
+	}
+}
+
 // TestLargeFindsBest measures the same search against the optimum, so that it cannot quietly get
 // worse: at least nine of ten small problems with a tariff have to come out best.
 func TestLargeFindsBest(t *testing.T) {

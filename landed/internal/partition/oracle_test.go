@@ -160,6 +160,10 @@ func limitModes(r *rand.Rand, p *partition.Problem) {
 		}
 		cost, ok := plain(s, mode)
 		more, taken := asked(mode, sums)
+		if p.Brackets != nil { // what is asked of a carriage is asked of all that the mode asks
+			least, _ := bare(total(p.Weight, s))
+			cost += max(0, levied(s, p, least+more)-levied(s, p, least))
+		}
 		return cost + more, ok && taken
 	}
 	p.ModeFloor = func(mode int, weight int64, figures []int64) (cost int64, ok bool) {
@@ -200,7 +204,8 @@ func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 	plain, known := p.Cost, *p
 	p.Cost = func(s partition.Set, mode int) (int64, bool) {
 		cost, ok := plain(s, mode)
-		return cost + levied(s, &known), ok
+		least, _ := known.Carriage(total(known.Weight, s))
+		return cost + levied(s, &known, least), ok
 	}
 }
 
@@ -221,10 +226,9 @@ func anyLevy(r *rand.Rand, p *partition.Problem) partition.Levy {
 	return l
 }
 
-// levied is what the bracket of a part asks.
-func levied(s partition.Set, p *partition.Problem) int64 {
+// levied is what the bracket of a part of some carriage asks.
+func levied(s partition.Set, p *partition.Problem, least int64) int64 {
 	at, worth := 0, total(p.Measure, s)
-	least, _ := p.Carriage(total(p.Weight, s))
 	for ; at < len(p.Brackets)-1; at++ {
 		b := &p.Brackets[at]
 		if worth+least*b.Counted>>20 <= b.UpTo && (b.Owing == nil || asked(s, p, b.Owing, least) <= 0) {

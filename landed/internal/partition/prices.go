@@ -13,6 +13,7 @@ const mostPrice int64 = 1 << 55
 // column is a part as the relaxation sees it.
 type column struct {
 	rows []uint8 // the row of each block it holds
+	more []int64 // what it comes to in each of the last rows, in fixed point
 	cost int64   // scaled
 	tag  uint64  // whose column it is
 }
@@ -28,6 +29,8 @@ type master struct {
 	inv   [][]int64 // the inverse of the basis
 	share []int64   // of each column of the basis
 	price []int64   // of each row, scaled as costs are
+	near  []int     // columns that were cheap when all were looked at
+	costs []int64   // what all were above their prices then
 }
 
 // newMaster starts from one column for each row, which holds one of its blocks at the given cost
@@ -87,24 +90,55 @@ func (m *master) reduced(c *column) int64 {
 	for _, k := range c.rows {
 		r -= m.price[k]
 	}
+	for k, of := range c.more {
+		if of != 0 {
+			r -= scaled(m.price[len(m.price)-len(c.more)+k], of)
+		}
+	}
 	return r
 }
 
 // solve brings columns into the basis while one costs less than its blocks are priced at, by more
-// than slack.
+// than slack. All columns are looked at only once those that were the cheapest then are in it.
 func (m *master) solve(slack int64) {
 	m.reprice()
 	for range 20 * len(m.price) {
-		enter, least := -1, -slack
-		for j := range m.cols {
-			if r := m.reduced(&m.cols[j]); r < least {
-				enter, least = j, r
-			}
+		enter := m.cheapest(m.near, slack)
+		if enter < 0 {
+			m.gather(slack)
+			enter = m.cheapest(m.near, slack)
 		}
 		if enter < 0 || !m.pivot(enter) {
 			return
 		}
 		m.reprice()
+	}
+}
+
+// cheapest is the column that costs least below its blocks' prices, by more than slack; -1 where
+// none does.
+func (m *master) cheapest(of []int, slack int64) (enter int) {
+	enter, least := -1, -slack
+	for _, j := range of {
+		if r := m.reduced(&m.cols[j]); r < least {
+			enter, least = j, r
+		}
+	}
+	return enter
+}
+
+// gather finds the columns that cost at least half as much less than the prices as any does.
+func (m *master) gather(slack int64) {
+	least, costs := -slack, m.costs[:0]
+	for j := range m.cols {
+		costs = append(costs, m.reduced(&m.cols[j]))
+		least = min(least, costs[j])
+	}
+	m.near, m.costs = m.near[:0], costs
+	for j, r := range costs {
+		if r < -slack && r <= least/2 {
+			m.near = append(m.near, j)
+		}
 	}
 }
 
@@ -120,10 +154,13 @@ func (m *master) parts() int64 {
 // pivot brings a column into the basis; false when it cannot.
 func (m *master) pivot(enter int) bool {
 	n := len(m.price)
-	dir := make([]int64, n)
+	dir, c := make([]int64, n), &m.cols[enter]
 	for i, row := range m.inv {
-		for _, k := range m.cols[enter].rows {
+		for _, k := range c.rows {
 			dir[i] += row[k]
+		}
+		for k, of := range c.more {
+			dir[i] += scaled(row[n-len(c.more)+k], of)
 		}
 	}
 	leave := m.leaving(dir)

@@ -84,7 +84,7 @@ type Problem struct {
 	Each          []int64
 	Alone, Joined int64
 	// Brackets are what parts cost at least besides, by the sum of Measure over their
-	// elements: from 0, and below 2^62 for all.
+	// elements: from 0, and below 2^62 for all. They hold for the carriage that is ModeFloor, too.
 	Brackets []Bracket
 	Measure  []int64
 	// Bearing is what each element weighs where Carriage is shared over a part: from 0, their sum

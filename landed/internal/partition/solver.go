@@ -47,6 +47,7 @@ type solver struct {
 	class   []int   // alike blocks share a number; classes are numbered in the order of their first blocks
 	alike   []group // the classes of more than one block
 	steps   tariff
+	boxes   boxes
 	levies  brackets
 	figures [][]int64 // by block
 	sums    []int64   // of one part
