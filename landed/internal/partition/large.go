@@ -74,7 +74,7 @@ func (s *solver) newLarge() *large {
 }
 
 // allowed is how much work may be done on telling plans apart.
-func (l *large) allowed() int { return len(l.s.blocks) * 10_000 }
+func (l *large) allowed() int { return len(l.s.blocks) * 5000 }
 
 // keep adds choices to the pool.
 func (l *large) keep(list []choice) {
