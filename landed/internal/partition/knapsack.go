@@ -19,7 +19,8 @@ type knapsack struct {
 	last   []int    // the last row of each step; -1 where its carriage leaves none
 	value  []int64  // by row and cell: the most that blocks of at most that measure and weight are worth
 	taken  []uint64 // bit b: block b is among them, of the blocks put before it and itself
-	// What of each block is held down to what of each step is left by its carriage, where rows are many.
+	// What of each block is held down to what of each step is left by its carriage, where rows are
+	// many.
 	measures, left []int64
 	// Of each head in turn: value where it is asked, bit b whether block b is the first of its own,
 	// and bit n whether head n is asked where that is worth more.

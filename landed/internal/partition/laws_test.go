@@ -173,8 +173,8 @@ func TestBoundHolds(t *testing.T) {
 	})
 }
 
-// TestBoundsOfFarPlans: no plan costs less than the bounds, also where nothing near the best is known
-// that would hold them down; and telling plans apart raises some.
+// TestBoundsOfFarPlans: no plan costs less than the bounds, also where nothing near the best is
+// known that would hold them down; and telling plans apart raises some.
 func TestBoundsOfFarPlans(t *testing.T) {
 	raised, tried := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
