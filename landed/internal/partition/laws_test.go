@@ -191,7 +191,7 @@ func TestBoundsOfFarPlans(t *testing.T) {
 			raised++
 		}
 	})
-	if t.Logf("%d of %d bounds raised", raised, tried); tried > 50 && raised*20 < tried {
+	if t.Logf("%d of %d bounds raised", raised, tried); tried > 20 && raised*20 < tried {
 		t.Errorf("%d of %d bounds were raised by telling plans apart", raised, tried)
 	}
 }
