@@ -368,7 +368,11 @@ func (x *index) covered(c *Charge, report *collect.Report) []int {
 		case isItem:
 			list = append(list, item)
 		case id != x.meant || id == "":
-			report.Add(source.NoSuch(c.At.Entry(i, "on"), chargeField(c), "lot or item", id, x.haul.IDs(), c.On...))
+			f := source.NoSuch(c.At.Entry(i, "on"), chargeField(c), "lot or item", id, x.haul.IDs(), c.On...)
+			if n := slices.IndexFunc(x.haul.Parcels, func(p Parcel) bool { return p.ID == id }); n >= 0 {
+				f.Remedy = "it is a parcel: name the lots in it, " + strings.Join(x.haul.Parcels[n].Lots, ", ")
+			}
+			report.Add(f)
 		}
 	}
 	slices.Sort(list)

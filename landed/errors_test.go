@@ -143,6 +143,10 @@ func TestFaults(t *testing.T) {
 			[]string{`charge "Oil": no lot or item has the id "jakc": did you mean jack?`}},
 		{"unknown id like none", func(h *landed.Haul) { h.Charges[3].On, h.Charges[3].What = []string{"oilstone"}, "" },
 			[]string{`charge: no lot or item has the id "oilstone": known here: crate-a, crate-b, jack, block, compass`}},
+		{"id of a parcel", func(h *landed.Haul) {
+			h.Parcels = []landed.Parcel{{ID: "p1", Lots: []string{"crate-a", "crate-b"}}}
+			h.Charges[3].On = []string{"p1"}
+		}, []string{`charge "Oil": no lot or item has the id "p1": it is a parcel: name the lots in it, crate-a, crate-b`}},
 		{"id of a lot and of an item", func(h *landed.Haul) { h.Lots[0].Items[0].ID = "crate-a" },
 			[]string{`charge "Oil": "crate-a" is the id of a lot and of an item: give one of them another id`}},
 		{"item under a percentage", func(h *landed.Haul) { h.Charges[2].On = []string{"crate-b", "jack"} },

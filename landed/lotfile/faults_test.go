@@ -279,6 +279,8 @@ var mistakes = []struct {
 		`@: charges: this line does not begin where what belongs to it does: write "  - what: Parcel"`},
 	{"missing amount", []string{"    amount: 7400 JPY\n", ""},
 		`haul.yaml:26:5: charge "Parcel": amount is missing: write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price`},
+	{"a charge for a parcel", []string{"on: [crate-a]", "‸parcels: [box-a]"},
+		`@: charges 1: unknown key "parcels": write on with the lots in it, as in on: [crate-a]`},
 	{"on an unknown id", []string{"on: [crate-a]", "on: [‸crate-b]"},
 		`@: charge "Parcel": no lot or item has the id "crate-b": did you mean crate-a?`},
 	{"a part of the price that comes back", []string{"amount: 7400 JPY", "amount: ‸-2% of price"},

@@ -23,7 +23,9 @@ func misplaced(report *collect.Report) {
 		if !is || shape.Key == "" || shape.Meant != "" && !(shape.Single && takesGroups(shape.Meant, shape.Keys)) {
 			continue
 		}
-		if place := belongs(shape.Key, shape.Keys); place != "" {
+		if strings.TrimSuffix(shape.Key, "s") == "parcel" && slices.Contains(shape.Keys, "on") {
+			f.Remedy = "write on with the lots in it, as in on: [crate-a]"
+		} else if place := belongs(shape.Key, shape.Keys); place != "" {
 			f.Remedy = "it belongs " + place
 		}
 	}

@@ -22,12 +22,21 @@ func borderCautions(st *landed.Statement) []string {
 	if st.Estimate().Sign() == 0 {
 		text = "The border is estimated to add nothing (lotcost duty shows how); the customs authority decides."
 	}
-	return append([]string{text}, besides(st.Border)...)
+	return append([]string{text}, besides(st.Border, st.Haul)...)
 }
 
-// besides is what an assessment does not hold, and what else it may come to.
-func besides(a *customs.Assessment) []string {
-	texts := sheet.Each(append(a.Others(), a.Later()...), func(o *customs.Other) string { return otherText(a, o) })
+// besides is what an assessment does not hold, and what else it may come to, beside the bills of a
+// haul.
+func besides(a *customs.Assessment, billed *landed.Haul) []string {
+	var texts []string
+	was := borderSums(a, billed)
+	for _, o := range append(a.Others(), a.Later()...) {
+		if o.Err != nil {
+			texts = append(texts, fmt.Sprintf("If %s, the border cannot be calculated: %s", o.If, o.Err))
+		} else if now := borderSums(o.Assessment, billed); now != was {
+			texts = append(texts, fmt.Sprintf("If %s, the border adds %s instead of %s: duty %s, tax %s, fees %s.", o.If, now.Sum(), was.Sum().Number(), now.Duty.Number(), now.Tax.Number(), now.Fee.Number()))
+		}
+	}
 	if len(a.Missing) == 0 {
 		return texts
 	}
@@ -45,21 +54,24 @@ func remark(text string) sheet.Block  { return sheet.Note{Kind: sheet.Remark, Te
 func hint(text string) sheet.Block    { return sheet.Note{Kind: sheet.Hint, Text: text} }
 func caution(text string) sheet.Block { return sheet.Note{Kind: sheet.Caution, Text: text} }
 
-// otherText tells the border's sum if something else holds.
-func otherText(a *customs.Assessment, o *customs.Other) string {
-	if o.Err != nil {
-		return fmt.Sprintf("If %s, the border cannot be calculated: %s", o.If, o.Err)
-	}
-	was, now := borderSums(a), borderSums(o.Assessment)
-	return fmt.Sprintf("If %s, the border adds %s instead of %s: duty %s, tax %s, fees %s.", o.If, now.Sum(), was.Sum().Number(), now.Duty.Number(), now.Tax.Number(), now.Fee.Number())
-}
-
-// borderSums is what the border adds, over all parcels, in the currency of the territory.
-func borderSums(a *customs.Assessment) landed.Bill {
+// borderSums is what the border adds, over all parcels, in the currency of the territory; what a
+// haul has a bill for aside, where one is given.
+func borderSums(a *customs.Assessment, billed *landed.Haul) landed.Bill {
 	var duty, tax, fees int64
-	for p := range sheet.All(a.Parcels) {
-		duty, tax = duty+p.Duty.Minor(), tax+p.Tax.Minor()
-		fees += sumEach(p.Fees, func(f *customs.Fee) int64 { return f.Amount.Minor() })
+	for i := range a.Parcels {
+		p, bill := &a.Parcels[i], landed.Bill{}
+		if billed != nil && i < len(billed.Parcels) {
+			bill = billed.Parcels[i].Bill
+		}
+		if bill.Duty.Currency() == 0 {
+			duty += p.Duty.Minor()
+		}
+		if bill.Tax.Currency() == 0 {
+			tax += p.Tax.Minor()
+		}
+		if bill.Fee.Currency() == 0 {
+			fees += sumEach(p.Fees, func(f *customs.Fee) int64 { return f.Amount.Minor() })
+		}
 	}
 	in := func(minor int64) money.Amount { return money.New(minor, a.Rules.Currency) }
 	return landed.Bill{Duty: in(duty), Tax: in(tax), Fee: in(fees)}
@@ -127,11 +139,12 @@ func reason(d customs.Step) string {
 
 // besideJSON is what stands beside the figures of the border, in the currency of the territory; nil
 // where nothing does.
-func besideJSON(a *customs.Assessment) object {
+func besideJSON(st *landed.Statement) object {
+	a := st.Border
 	if a == nil {
 		return nil
 	}
-	others, later := othersJSON(a.Others()), othersJSON(a.Later())
+	others, later := othersJSON(a.Others(), st.Haul), othersJSON(a.Later(), st.Haul)
 	if len(a.Missing)+len(others)+len(later) == 0 {
 		return nil
 	}
@@ -142,14 +155,14 @@ func missingJSON(a *customs.Assessment) []object {
 	return sheet.Each(a.Missing, func(m *customs.Missing) object { return object{"what", m.What, "parcels", m.Parcels} })
 }
 
-// othersJSON is the border's sum if something else holds; where that cannot be calculated, the
-// error and no sums.
-func othersJSON(others []customs.Other) []object {
+// othersJSON is the border's sum if something else holds, beside the bills of a haul; where that
+// cannot be calculated, the error and no sums.
+func othersJSON(others []customs.Other, billed *landed.Haul) []object {
 	return sheet.Each(others, func(o *customs.Other) object {
 		if o.Err != nil {
 			return object{"if", o.If, "error", o.Err.Error()}
 		}
-		s := borderSums(o.Assessment)
+		s := borderSums(o.Assessment, billed)
 		return object{"if", o.If, "total", s.Sum(), "duty", s.Duty, "tax", s.Tax, "fees", s.Fee}
 	})
 }

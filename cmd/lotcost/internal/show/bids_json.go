@@ -62,7 +62,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move, e *bid.Evening) object {
 			return object{"from", b.From, "to", b.To, "chance", fraction(b.Chance.Rat())}
 		}),
 		"moves", sheet.Each(moves, moveJSON), "parcels?", boxesJSON(a.Plan), "left_aside?", aside, "refused_from?", refused, "without_value?", a.NoValue,
-		"money_back?", backJSON(a.Back), "evening?", evening, "lots?", lots, "border?", besideJSON(a.Statement.Border)}
+		"money_back?", backJSON(a.Back), "evening?", evening, "lots?", lots, "border?", besideJSON(a.Statement)}
 }
 
 // backJSON is how many pieces must work for the money back, whatever becomes of the rest.

@@ -26,11 +26,11 @@ func Duty(st *landed.Statement, back []customs.Refund) Result {
 }
 
 func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
-	a, s := st.Border, borderSums(st.Border)
+	a, s := st.Border, borderSums(st.Border, nil)
 	answer := fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.Sum(), s.Duty.Number(), s.Tax.Number(), s.Fee.Number())
 	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Rules)+" "+doubts(a)))
 	if !st.Haul.Billed() {
-		doc.Add(notes(sheet.Caution, besides(a)...)...)
+		doc.Add(notes(sheet.Caution, besides(a, nil)...)...)
 	}
 	doc.Add(dutyTable(a))
 	for _, rate := range st.BorderRates() {
@@ -216,7 +216,7 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 	reported, notes := a.Steps(), a.Notes()
 	var later []object
 	if !st.Haul.Billed() {
-		later = othersJSON(a.Later())
+		later = othersJSON(a.Later(), nil)
 	}
 	steps := sheet.Each(reported, func(s *customs.Step) object {
 		return object{"parcel?", s.Parcel, "step", s.What, "figure", s.Text, "rule", s.Rule, "source", s.Source, "confidence", s.Confidence, "dated?", s.Dated, "result", s.Result, "hangs", s.AtStake}
@@ -225,6 +225,6 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 		return object{"parcel?", b.Parcel, "id", b.Line, "pieces", b.Pieces, "what", b.What, "amount", b.Amount, "until", b.Until, "rule", b.Text, "source", b.Source, "confidence", b.Confidence}
 	})
 	return object{"territory", r.Territory, "currency", r.Currency, "rules_from", r.From, "checked", r.Checked, "confidence", leastKnown(r),
-		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(notes, true), "missing", missingJSON(a), "otherwise", othersJSON(a.Others()), "later?", later,
+		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(notes, true), "missing", missingJSON(a), "otherwise", othersJSON(a.Others(), nil), "later?", later,
 		"doubts", doubtsJSON(customs.Doubts(reported)), "notes", noteTexts(notes, false), "bills?", billsJSON(st.Bills()), "back?", refunds}
 }

@@ -41,7 +41,7 @@ func rungsSheet(lots []*bid.Answer) *sheet.Sheet {
 	doc.AddIf(len(a.Away) > 0, remark("still open, and counted as not there: "+named(a.Away)))
 	doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)
 	doc.Add(remark(fmt.Sprintf("what follows is of the last of them, %s", last.Bid)))
-	return doc.Add(notes(sheet.Caution, besides(a.Statement.Border)...)...)
+	return doc.Add(notes(sheet.Caution, besides(a.Statement.Border, a.Statement.Haul)...)...)
 }
 
 // refusedFrom says from which bid on no service takes the lots, if there is one.
@@ -77,7 +77,7 @@ func openLots(lots []*bid.Answer) *sheet.Sheet {
 		doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)
 	}
 	doc.Add(remark("each lot as if the others were not there; --lot ID goes through all bids for one"))
-	more := besides(dearest.Statement.Border)
+	more := besides(dearest.Statement.Border, dearest.Statement.Haul)
 	doc.AddIf(len(more) > 0, remark(fmt.Sprintf("what follows is of %s at %s", dearest.Lot, last(dearest).Bid)))
 	return doc.Add(notes(sheet.Caution, more...)...)
 }
@@ -137,5 +137,5 @@ func rungsJSON(a *bid.Answer) object {
 		"at", sheet.Each(a.Ladder, func(p *bid.Point) object {
 			return object{"bid", p.Bid, "customs_value", p.Value, "duty", p.Border.Duty, "tax", p.Border.Tax, "fees", p.Border.Fee, "border", p.Border.Sum(), "turns?", p.Turns}
 		}),
-		"beside_last?", besideJSON(a.Statement.Border)}
+		"beside_last?", besideJSON(a.Statement)}
 }

@@ -39,7 +39,7 @@ func (c costs) WriteFields(j *sheet.JSON) {
 	if c.working {
 		object{"working?", stepsJSON(allSteps(c.Statement))}.WriteFields(j)
 	}
-	if beside := besideJSON(c.Border); beside != nil {
+	if beside := besideJSON(c.Statement); beside != nil {
 		object{"border", beside}.WriteFields(j)
 	}
 }

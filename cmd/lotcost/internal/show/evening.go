@@ -196,7 +196,7 @@ func eveningJSON(title string, e *bid.Evening) any {
 	var goals, moves []object
 	var border object
 	if e.Won.Statement != nil {
-		border = besideJSON(e.Won.Statement.Border)
+		border = besideJSON(e.Won.Statement)
 	}
 	if e.Plan != nil {
 		goals = sheet.Each(e.Plan.Goals, func(g *bid.Limit) object {
