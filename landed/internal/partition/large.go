@@ -48,7 +48,8 @@ func (s *solver) solveRelaxed() {
 	l.pool = nil
 	l.keep(l.near(root))
 	random := rand.New(rand.NewPCG(3, 4))
-	for n := 0; n < dives && s.best.cost > s.bound && !s.stopped(); n++ {
+	began := s.work
+	for n := 0; n < dives && s.best.cost-s.bound > s.best.cost>>10 && !s.stopped() && s.work-began < l.allowed(); n++ {
 		l.dive(random, n > 0)
 		s.report(n, dives)
 	}
@@ -73,13 +74,16 @@ func (s *solver) newLarge() *large {
 	return l
 }
 
-// allowed is how much work may be done on telling plans apart.
-func (l *large) allowed() int { return len(l.s.blocks) * 5000 }
+// allowed is how much work may be done on plans from the relaxation, and on telling plans apart.
+func (l *large) allowed() int { return len(l.s.blocks) * 25_000 }
+
+// mostPooled is how many choices the pool holds at most for each block.
+const mostPooled = 64
 
 // keep adds choices to the pool.
 func (l *large) keep(list []choice) {
 	for _, c := range list {
-		if !l.in[c] {
+		if !l.in[c] && len(l.pool) < mostPooled*len(l.s.blocks) {
 			l.in[c] = true
 			l.pool = append(l.pool, c)
 		}
@@ -109,7 +113,7 @@ func (l *large) relax(free group, passes int, branches []cut, from []choice) *re
 	}
 	most := l.mostParts(r.cuts)
 	for range passes {
-		r.solve(slack)
+		l.s.looked(16 * r.solve(slack)) // each takes as long as so many cells of a knapsack
 		full := valued(r.cuts, r.price)
 		short, added := int64(0), false
 		for i := range l.sacks {

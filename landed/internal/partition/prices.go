@@ -99,20 +99,24 @@ func (m *master) reduced(c *column) int64 {
 }
 
 // solve brings columns into the basis while one costs less than its blocks are priced at, by more
-// than slack. All columns are looked at only once those that were the cheapest then are in it.
-func (m *master) solve(slack int64) {
+// than slack, and returns how many figures it looked at. All columns are looked at only once those
+// that were the cheapest then are in it.
+func (m *master) solve(slack int64) (looked int) {
 	m.reprice()
 	for range 20 * len(m.price) {
+		looked += len(m.near) + len(m.price)*len(m.price)
 		enter := m.cheapest(m.near, slack)
 		if enter < 0 {
 			m.gather(slack)
+			looked += len(m.cols)
 			enter = m.cheapest(m.near, slack)
 		}
 		if enter < 0 || !m.pivot(enter) {
-			return
+			break
 		}
 		m.reprice()
 	}
+	return looked
 }
 
 // cheapest is the column that costs least below its blocks' prices, by more than slack; -1 where
