@@ -176,7 +176,11 @@ func (x *floorRates) apart() {
 // bear finds what lots and items weigh where freight is shared.
 func (x *floorRates) bear() {
 	const most = 1 << 61
-	weights := x.lots.weights.vector(x.lots.haul.Share.of(Freight)).small
+	by := x.lots.haul.Share.of(Freight)
+	if by == ByAssessed { // which Split refuses of a freight
+		return
+	}
+	weights := x.lots.weights.vector(by).small
 	bearing, sum := make([]int64, len(x.lots.haul.Lots)), int64(0)
 	for _, i := range x.lots.all {
 		if weights == nil || weights[i] < 0 || weights[i] > most-sum {
