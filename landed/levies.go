@@ -38,10 +38,11 @@ func (h *Haul) Billed() bool {
 	return h.Border != nil && h.Border.Bill.Whole() || len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return !p.Bill.Whole() })
 }
 
-// billOf is the bill for a parcel: that of all, or its own.
-func (h *Haul) billOf(parcel int) Bill {
-	if h.Border != nil && h.Border.Bill != (Bill{}) || len(h.Parcels) == 0 {
-		return h.Border.Bill
+// BillOf is the bill of the border for the parcel at a place: that of all, or its own. Without
+// parcels, all lots are in one at place 0.
+func (h *Haul) BillOf(parcel int) Bill {
+	if b := h.Border; b != nil && (b.Bill != (Bill{}) || len(h.Parcels) == 0) {
+		return b.Bill
 	}
 	return h.Parcels[parcel].Bill
 }

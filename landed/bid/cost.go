@@ -220,7 +220,7 @@ func levied(st *landed.Statement) (landed.Bill, []customs.ParcelAssessment) {
 		}
 	}
 	for n := 0; st.Border != nil && n < len(st.Border.Parcels); n++ {
-		if p := st.Border.Parcels[n]; len(st.Haul.Parcels) == 0 || !st.Haul.Parcels[n].Bill.Whole() {
+		if p, bill := st.Border.Parcels[n], st.Haul.BillOf(n); !bill.Whole() {
 			p.Lines = nil // they are many
 			border = append(border, p)
 		}

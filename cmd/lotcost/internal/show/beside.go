@@ -60,8 +60,8 @@ func borderSums(a *customs.Assessment, billed *landed.Haul) landed.Bill {
 	var duty, tax, fees int64
 	for i := range a.Parcels {
 		p, bill := &a.Parcels[i], landed.Bill{}
-		if billed != nil && i < len(billed.Parcels) {
-			bill = billed.Parcels[i].Bill
+		if billed != nil {
+			bill = billed.BillOf(i)
 		}
 		if bill.Duty.Currency() == 0 {
 			duty += p.Duty.Minor()
