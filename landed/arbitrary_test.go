@@ -465,6 +465,9 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.WithoutLost()
 	_, _ = landed.Split(h.WithoutOpen())
 	h.WithoutBills()
+	for i := range h.Charges {
+		h.Charges[i].OfParcels()
+	}
 	for i := range h.Lots {
 		h.Lots[i].Bought()
 		h.OmitsBorder()

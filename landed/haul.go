@@ -139,6 +139,13 @@ type Charge struct {
 	At       source.Origin
 }
 
+// OfParcels reports whether the charge is freight of what travels together, which another way to
+// send it takes the place of. Freight for each lot, item or piece is not: it is paid however the
+// lots are boxed, as the way to a forwarder is.
+func (c *Charge) OfParcels() bool {
+	return c.Kind == Freight && (c.Per == PerHaul || c.Per == PerParcel)
+}
+
 // Kind is the kind of a cost.
 type Kind uint8
 

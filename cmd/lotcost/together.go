@@ -36,7 +36,8 @@ must be together), all in one box, and the way of least total. The total is that
 so that postage saved is weighed against a duty-free limit missed.
 
 The file says how the lots may travel in its section sending. Charges of kind
-freight are not counted while planning: the services take their place.
+freight are not counted while planning, since the services take their place; but
+those for each lot, item or piece are, as the way of each lot to a forwarder.
 
 A search that takes long says how it goes; Ctrl-C or --time-limit takes the best
 way found so far, and the result says so.
@@ -213,10 +214,14 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 func inTheWay(r *together.Report) error {
 	var faults source.Faults
 	for _, a := range r.Aside {
-		if !a.Warning {
-			faults = append(faults, &source.Fault{At: a.At, Field: a.What, What: "the parcels of the plan would take its place, and it would count beside them",
-				Remedy: "take it out, or begin its lines with #, and apply the plan again"})
+		if a.Warning {
+			continue
 		}
+		remedy := "take it out, or begin its lines with #, and apply the plan again"
+		if a.Remedy != "" {
+			remedy += "; " + a.Remedy
+		}
+		faults = append(faults, &source.Fault{At: a.At, Field: a.What, What: "the parcels of the plan would take its place, and it would count beside them", Remedy: remedy})
 	}
 	if faults == nil {
 		return nil

@@ -132,7 +132,7 @@ func sentAs(h *landed.Haul, parcels []together.Sent) *landed.Haul {
 	paid := h.Only(func(l *landed.Lot) bool { return slices.Contains(there, l.ID) })
 	sent.Charges = together.SentAs(h, nil).Charges
 	for _, c := range paid.Charges {
-		if c.Kind != landed.Freight {
+		if !c.OfParcels() {
 			continue
 		}
 		if len(c.On) == 0 {

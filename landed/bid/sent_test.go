@@ -26,7 +26,7 @@ func sent(t testing.TB, h *haul) (int64, bool) {
 	bare := *h
 	bare.Charges, bare.Parcels = nil, nil
 	for _, c := range h.Charges {
-		if c.Kind != landed.Freight {
+		if c.Kind != landed.Freight || c.Per != landed.PerHaul && c.Per != landed.PerParcel {
 			bare.Charges = append(bare.Charges, c)
 		}
 	}

@@ -146,8 +146,9 @@ func (p *planner) setAside(h *landed.Haul) {
 		p.aside = append(p.aside, &source.Fault{What: "parcel " + parcel.ID, At: parcel.At, Warning: true})
 	}
 	for i := range h.Charges {
-		if c := &h.Charges[i]; c.Kind == landed.Freight {
-			p.aside = append(p.aside, &source.Fault{What: fmt.Sprintf("charge %q", c.What), At: c.At})
+		if c := &h.Charges[i]; c.OfParcels() {
+			p.aside = append(p.aside, &source.Fault{What: fmt.Sprintf("charge %q", c.What), At: c.At,
+				Remedy: "if it is paid beside them, make it a fee, or freight for each lot"})
 		}
 	}
 	if h.Border != nil && h.Border.Bill != (landed.Bill{}) {
@@ -163,7 +164,7 @@ func SentAs(h *landed.Haul, parcels []Sent) *landed.Haul {
 	for i := range parcels {
 		sent.Parcels = append(sent.Parcels, parcels[i].Parcel)
 	}
-	sent.Charges = slices.DeleteFunc(slices.Clone(h.Charges), func(c landed.Charge) bool { return c.Kind == landed.Freight })
+	sent.Charges = slices.DeleteFunc(slices.Clone(h.Charges), func(c landed.Charge) bool { return c.OfParcels() })
 	return &sent
 }
 

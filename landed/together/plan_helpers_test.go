@@ -158,6 +158,7 @@ func randomRest(r *rand.Rand, h *haul) {
 	for _, c := range []landed.Charge{
 		{What: "Label", Kind: landed.Fee, Amount: amount("130 JPY"), Per: landed.PerParcel},
 		{What: "Packing", Kind: landed.Fee, Amount: amount("300 JPY"), Per: landed.PerLot, Dutiable: landed.AsGoods},
+		{What: "Inland", Kind: landed.Freight, Amount: amount("900 JPY"), Per: landed.PerLot},
 		{What: "Cover", Kind: landed.Insurance, OfPrice: true, Percent: number("0.015"), Per: landed.PerParcel},
 		{What: "Wrap", Kind: landed.Fee, Amount: amount("120 JPY"), Per: landed.PerParcel, Dutiable: landed.AsGoods},
 	} {
@@ -275,7 +276,7 @@ func totalOf(h *haul, parcels []partition.Set, services []int) (int64, bool) {
 	sent := *h
 	sent.Charges = nil
 	for _, c := range h.Charges {
-		if c.Kind != landed.Freight {
+		if c.Kind != landed.Freight || c.Per != landed.PerHaul && c.Per != landed.PerParcel {
 			sent.Charges = append(sent.Charges, c)
 		}
 	}

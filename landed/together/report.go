@@ -25,7 +25,8 @@ type Report struct {
 	Best   Way      // of least total, as far as Exact says
 	Out    []string // why each service that cannot be used cannot
 	// Aside are what of the haul the plan takes the place of: its own parcels, as warnings, and what
-	// would be paid twice beside those of the plan, such as charge "Surface parcel".
+	// would be paid twice beside those of the plan, such as charge "Surface parcel", with what to do
+	// if it would not.
 	Aside  source.Faults
 	Facts  []Fact
 	Opened *Opened // what depends on open prices; nil where none is open, and from [Least]

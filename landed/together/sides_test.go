@@ -52,6 +52,7 @@ func limited(t *rapid.T, lots int) *haul {
 	}
 	for _, c := range []landed.Charge{
 		{What: "Label", Kind: landed.Fee, Amount: amount("130 JPY"), Per: landed.PerParcel},
+		{What: "Inland", Kind: landed.Freight, Amount: amount("400 JPY"), Per: landed.PerItem},
 		{What: "Cover", Kind: landed.Insurance, OfPrice: true, Percent: number("0.015"), Per: landed.PerParcel},
 		{What: "Wrap", Kind: landed.Fee, Amount: amount("120 JPY"), Per: landed.PerParcel, Dutiable: landed.AsGoods},
 	} {

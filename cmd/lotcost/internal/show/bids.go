@@ -80,9 +80,7 @@ func planNotes(a *bid.Answer) (texts []string) {
 	}
 	texts = append(texts, refusedFrom(a)...)
 	if a.Plan != nil {
-		for _, x := range a.Plan.Aside {
-			texts = append(texts, "not counted, since the services take its place: "+x.What)
-		}
+		texts = append(texts, asideTexts(a.Plan, "services take")...)
 	}
 	return texts
 }

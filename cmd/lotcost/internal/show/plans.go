@@ -45,9 +45,7 @@ func planSheet(r *together.Report) *sheet.Sheet {
 	for _, why := range r.Out {
 		doc.Add(remark("not used: " + why))
 	}
-	for _, a := range r.Aside {
-		doc.Add(remark("not counted, since the plan takes its place: " + a.What))
-	}
+	doc.Add(notes(sheet.Remark, asideTexts(r, "plan takes")...)...)
 	return doc.Add(planStories(r)).Add(notes(sheet.Caution, planCautions(r)...)...)
 }
 
@@ -287,6 +285,18 @@ func plansJSON(r *together.Report, at []bid.Won) any {
 	return object{"title", r.Best.Statement.Haul.Title, "home", r.Best.Statement.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
 		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", sheet.Each(r.Facts, factText), "services_left_out?", r.Out, "left_aside?", asideJSON(r), "relieved_by_division?", r.Divided,
 		"cautions", append(planCautions(r), borderCautions(r.Best.Statement)...), "at_worth?", atWorthJSON(r.Opened), "at_limits?", atLimitsJSON(at)}
+}
+
+// asideTexts say what is not counted, since a plan, or its services, takes its place.
+func asideTexts(r *together.Report, taker string) (texts []string) {
+	for _, a := range r.Aside {
+		text := "not counted, since the " + taker + " its place: " + a.What
+		if a.Remedy != "" {
+			text += "; " + a.Remedy
+		}
+		texts = append(texts, text)
+	}
+	return texts
 }
 
 // asideJSON is what in the file the plan takes the place of.
