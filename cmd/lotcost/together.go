@@ -136,7 +136,7 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 		}
 		return o.write(s, show.Plans(r, at))
 	}
-	return o.applied(s, path, data, r)
+	return o.applied(s, path, data, f, r)
 }
 
 func (o *togetherOptions) nextLot(s streams, h *landed.Haul) (landed.Lot, error) {
@@ -166,7 +166,7 @@ func (o *togetherOptions) nextLot(s streams, h *landed.Haul) (landed.Lot, error)
 
 // applied writes a copy of the lot file with the parcels of a way, once it is
 // sure that it splits to the way's total.
-func (o *togetherOptions) applied(s streams, path string, data []byte, r *together.Report) error {
+func (o *togetherOptions) applied(s streams, path string, data []byte, f *lotfile.File, r *together.Report) error {
 	way := map[string]*together.Way{"apart": &r.Apart, "one": &r.One, "best": &r.Best}[o.plan]
 	if way.Statement == nil {
 		return &usageError{"--plan " + o.plan + " is not possible", way.Why.Error()}
@@ -182,7 +182,7 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 	}
 	doc, err := edit.Parse(path, data)
 	if err == nil {
-		doc, err = doc.WithParcels(parcels, notes)
+		doc, err = doc.WithParcels(parcels, notes, f.Comma)
 	}
 	if err != nil {
 		return err

@@ -13,8 +13,9 @@ import (
 )
 
 // WithParcels writes other parcels into a lot file, each with a note of its own above it where
-// there is one: in the place of the file's own, or else below its lots.
-func (d *Doc) WithParcels(parcels []landed.Parcel, notes []string) (*Doc, error) {
+// there is one: in the place of the file's own, or else below its lots. Their figures have decimal
+// commas where commas says that the file, or what it takes its defaults from, has them.
+func (d *Doc) WithParcels(parcels []landed.Parcel, notes []string, commas bool) (*Doc, error) {
 	refuse := func(field, what, remedy string, at source.Origin) (*Doc, error) {
 		at.File = d.name
 		return nil, source.Faults{{At: at, Field: field, What: what, Remedy: remedy}}
@@ -25,13 +26,12 @@ func (d *Doc) WithParcels(parcels []landed.Parcel, notes []string) (*Doc, error)
 			"write each key of the file on its own line, without braces round them all", source.Origin{Line: root.Line, Column: root.Column})
 	}
 	w, indent := writer{d.ending}, root.Column-1
-	mark, _ := d.Text(Path{{Key: "decimal"}})
 	text := strings.Repeat(" ", indent) + "parcels:"
 	for i := range parcels {
 		if i < len(notes) && notes[i] != "" {
 			text += w.line(indent+2) + "# " + strings.Join(strings.Fields(notes[i]), " ")
 		}
-		text += w.line(indent+2) + "- " + flow(parcelNode(&parcels[i], mark == "comma"))
+		text += w.line(indent+2) + "- " + flow(parcelNode(&parcels[i], commas))
 	}
 	var section yaml.Node
 	if err := yaml.Unmarshal([]byte(text), &section); err != nil {

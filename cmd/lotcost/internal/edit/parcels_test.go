@@ -22,7 +22,7 @@ func withParcels(text string, parcels []landed.Parcel, notes ...string) (string,
 	if err != nil {
 		return "", err
 	}
-	if d, err = d.WithParcels(parcels, notes); err != nil {
+	if d, err = d.WithParcels(parcels, notes, strings.Contains(text, "decimal: comma")); err != nil {
 		return "", err
 	}
 	return string(d.Bytes()), nil
