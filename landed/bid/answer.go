@@ -34,7 +34,7 @@ type Answer struct {
 	Asked   *Point            // the price that was to be judged; nil when none was
 	First   money.Amount      // the first bid that is taken
 	Ranges  [][2]money.Amount // of bids that all qualify, both ends included, rising; none where no bid does
-	Cliffs  [][2]Point        // two bids between which something turns at the border, or rounding lets the cost fall, up to a few above Best, rising
+	Cliffs  []Cliff           // up to a few above Best, rising
 	Ladder  []Point           // the bids around Best, or those gone through at the border, rising
 	Refused *Point            // the bid above the ladder, where no service takes the lots any more; else nil
 
@@ -81,6 +81,10 @@ type Point struct {
 	Turns  []string     // what turns there between the bid below and this one, at the border or of a cliff
 	Why    error        // why no service takes the lots, dear as they then are; else nil
 }
+
+// Cliff is a step between two bids, one after the other, at which something turns at the border, as
+// At.Turns says, or rounding lets the cost fall.
+type Cliff struct{ Below, At Point }
 
 // shown is how many bids on each side of the best the ladder shows.
 const shown = 4

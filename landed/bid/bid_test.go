@@ -100,7 +100,7 @@ func TestCliff(t *testing.T) {
 	c := a.Cliffs[0]
 	// 2200 yen are 20.46: duty 1.02, HST 2.79, handling 9.95; 93 for 10 000.
 	const want = "2100 JPY 2200 JPY 47.43 CAD 62.12 CAD [above the duty-free limit of 20.00 CAD (duty and tax), at 20.46 CAD postal handling begins, 9.95 CAD]"
-	if got := fmt.Sprint(c[0].Bid, c[1].Bid, c[0].Cost, c[1].Cost, c[1].Turns); got != want {
+	if got := fmt.Sprint(c.Below.Bid, c.At.Bid, c.Below.Cost, c.At.Cost, c.At.Turns); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
 }
@@ -129,7 +129,7 @@ func TestChargeTurns(t *testing.T) {
 		h.Bidding.Start, h.Bidding.Steps = amount(c.from), []bid.BidStep{{From: amount("0 JPY"), Step: amount("1 JPY")}}
 		var got []string
 		for _, cliff := range highest(t, h, bid.Options{}).Cliffs {
-			got = append(got, fmt.Sprint(cliff[0].Bid, cliff[1].Bid, cliff[0].Cost, cliff[1].Cost, cliff[1].Turns))
+			got = append(got, fmt.Sprint(cliff.Below.Bid, cliff.At.Bid, cliff.Below.Cost, cliff.At.Cost, cliff.At.Turns))
 		}
 		if list := strings.Join(got, ", "); list != c.want {
 			t.Errorf("%s: got %s, want %s", c.to, list, c.want)

@@ -531,7 +531,7 @@ func TestBruteForce(t *testing.T) {
 			several++
 		}
 		for i := range a.Cliffs {
-			if c := &a.Cliffs[i]; c[1].Cost.Cmp(c[0].Cost) < 0 {
+			if c := &a.Cliffs[i]; c.At.Cost.Cmp(c.Below.Cost) < 0 {
 				falls++
 			}
 		}
@@ -588,9 +588,9 @@ func checkCliffs(t *testing.T, n int, h *haul, a *bid.Answer) {
 	t.Helper()
 	named := map[int64]bool{}
 	for _, c := range a.Cliffs {
-		named[c[1].Bid.Minor()] = true
-		if costAt(t, h, c[1].Bid.Minor()) != c[1].Cost.Minor() || costAt(t, h, c[0].Bid.Minor()) != c[0].Cost.Minor() {
-			t.Fatalf("haul %d: cliff at %v", n, c[1].Bid)
+		named[c.At.Bid.Minor()] = true
+		if costAt(t, h, c.At.Bid.Minor()) != c.At.Cost.Minor() || costAt(t, h, c.Below.Bid.Minor()) != c.Below.Cost.Minor() {
+			t.Fatalf("haul %d: cliff at %v", n, c.At.Bid)
 		}
 	}
 	for i := 1; i < len(a.Ladder); i++ {

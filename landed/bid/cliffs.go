@@ -38,11 +38,11 @@ func (t turn) String() string {
 
 // cliffs finds the steps at which something turns, up to a place; where the lots travel by a plan,
 // or the search was ended, of the bids that were priced.
-func (b *Bidder) cliffs(last int) ([][2]Point, error) {
+func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 	if b.haul.Border == nil {
 		return nil, nil
 	}
-	var list [][2]Point
+	var list []Cliff
 	var below quote
 	low, known := int64(0), false
 	for i, bid := range b.grid.rising(0) {
@@ -60,11 +60,11 @@ func (b *Bidder) cliffs(last int) ([][2]Point, error) {
 		if at.refused != nil {
 			break
 		}
-		c := [2]Point{b.at(low, &below), b.at(bid, &at)}
+		c := Cliff{b.at(low, &below), b.at(bid, &at)}
 		if known {
-			c[1].Turns = turns(&below, &at)
+			c.At.Turns = turns(&below, &at)
 		}
-		if known && (len(c[1].Turns) > 0 || at.cost < below.cost) {
+		if known && (len(c.At.Turns) > 0 || at.cost < below.cost) {
 			list = append(list, c)
 		}
 		low, below, known = bid, at, true

@@ -13,7 +13,7 @@
 //
 // The length of a parcel is its longest side and its girth is twice the sum of
 // the two others, as posts define them (USPS Quick Service Guide 201e, 24
-// January 2021; DMM 201.7.0). See [measure.Size].
+// January 2021; DMM 201.7.0).
 //
 // # Money
 //

@@ -59,7 +59,7 @@ const (
 type Limits struct {
 	Weight          measure.Weight
 	Longest         measure.Length // the longest side
-	LengthPlusGirth measure.Length // see [measure.Size.LengthPlusGirth]
+	LengthPlusGirth measure.Length // the longest side plus twice the sum of the two others
 	SumOfSides      measure.Length // a roll's is its length plus twice its diameter
 	Tolerance       measure.Length // by which each length may pass its limit
 	Value           money.Amount

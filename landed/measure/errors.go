@@ -19,5 +19,3 @@ func (e *parseError) Error() string {
 func passes(what string, limit Weight) error {
 	return fmt.Errorf("%s: passes %s, the limit of a weight", what, limit)
 }
-
-func mustBe(what, got, want string) error { return fmt.Errorf("%s %q: must be %s", what, got, want) }

@@ -36,26 +36,3 @@ func ExampleWeight_Mul() {
 	fmt.Println((780 * measure.Gram).Mul(3))
 	// Output: 2.34 kg <nil>
 }
-
-func ExampleSize_Sorted() {
-	fmt.Println(measure.Size{L: 8 * measure.Centimetre, W: 30 * measure.Centimetre, H: 4 * measure.Centimetre}.Sorted())
-	// Output: 30 cm 8 cm 4 cm
-}
-
-func ExampleSize_LengthPlusGirth() {
-	s, err := measure.ParseSize("10x15x20 cm")
-	if err != nil {
-		panic(err)
-	}
-	fmt.Println(s.LengthPlusGirth(), s.SumOfSides())
-	// Output: 70 cm 45 cm
-}
-
-func ExampleSize_Volumetric() {
-	s, err := measure.ParseSize("70x60x50 cm")
-	if err != nil {
-		panic(err)
-	}
-	fmt.Println(s.Volumetric(4000)) // 250 kg per m3
-	// Output: 52.5 kg <nil>
-}

@@ -1,7 +1,6 @@
 // Package measure holds weights, lengths and parcel sizes exactly, and reads and prints them.
 //
-// Most users need [ParseWeight] and [ParseSize]; a size then gives what carriers ask for:
-// [Size.LengthPlusGirth] and [Size.Volumetric].
+// Most users need [ParseWeight], [ParseLength] and [ParseSize].
 //
 // # Representation and range
 //
@@ -28,12 +27,10 @@
 //
 // # Rounding
 //
-// Reading rounds to the base unit, half up. Beyond it [Size.Volumetric] alone rounds, up to a whole
-// nanogram, because tariffs do.
+// Reading rounds to the base unit, half up. Nothing else rounds.
 //
 // # Errors
 //
 // The error of text that cannot be read quotes it and says what to write. A result that does not
-// fit an int64, and an argument that makes no sense, such as a divisor of zero, are an
-// error. Nothing wraps around and nothing panics.
+// fit an int64 is an error. Nothing wraps around and nothing panics.
 package measure

@@ -63,32 +63,6 @@ func TestPublishedUnits(t *testing.T) {
 	}
 }
 
-func TestPublishedGirth(t *testing.T) {
-	for _, row := range published.Rows(t, "measures/girth.csv", 3) {
-		s := size(t, row[0])
-		longest, _, _ := s.Sorted()
-		if got, want := s.LengthPlusGirth()-longest, length(t, row[1]); got != want {
-			t.Errorf("girth of %s = %s, want %s", row[0], got, want)
-		}
-		if got, want := s.LengthPlusGirth(), length(t, row[2]); got != want {
-			t.Errorf("length plus girth of %s = %s, want %s", row[0], got, want)
-		}
-	}
-}
-
-func TestPublishedVolumetric(t *testing.T) {
-	for _, row := range published.Rows(t, "parcels/volumetric.csv", 8) { // what is charged is checked in package parcels
-		divisor, ok := new(big.Int).SetString(row[2], 10)
-		if !ok {
-			t.Fatalf("%s: divisor %q", row[0], row[2])
-		}
-		got, err := size(t, row[1]).Volumetric(divisor.Int64())
-		if err != nil || got != weight(t, row[3]) {
-			t.Errorf("%s: volumetric %s, %v, want %s", row[0], got, err, row[3])
-		}
-	}
-}
-
 func TestParseWeight(t *testing.T) {
 	for _, c := range []struct {
 		in   string
@@ -238,9 +212,6 @@ func TestComputationErrors(t *testing.T) {
 	_, mul := (2 * measure.Kilogram).Mul(9_000_000)
 	_, add := top.Add(measure.Weight(1))
 	_, low := measure.Weight(math.MinInt64).Add(-1)
-	_, divisor := size(t, "3x2x1 cm").Volumetric(0)
-	_, side := measure.Size{L: 1, W: -1, H: 1}.Volumetric(5000)
-	_, large := size(t, "9000x9000x9000 m").Volumetric(1)
 	for _, c := range []struct {
 		err  error
 		want string
@@ -248,9 +219,6 @@ func TestComputationErrors(t *testing.T) {
 		{mul, "2 kg x 9000000: passes 9223372.036854775807 kg, the limit of a weight"},
 		{add, "9223372.036854775807 kg + 0.000000001 g: passes 9223372.036854775807 kg, the limit of a weight"},
 		{low, "-9223372.036854775808 kg + -0.000000001 g: passes -9223372.036854775808 kg, the limit of a weight"},
-		{divisor, `volumetric divisor "0": must be more than zero`},
-		{side, `size "0.0001x-0.0001x0.0001 cm": must be without a negative side`},
-		{large, "volumetric weight of 900000x900000x900000 cm by 1: passes 9223372.036854775807 kg, the limit of a weight"},
 	} {
 		if c.err == nil || c.err.Error() != c.want {
 			t.Errorf("got  %v\nwant %s", c.err, c.want)
@@ -287,77 +255,6 @@ func TestWeightArithmetic(t *testing.T) {
 		got, err = measure.Weight(a).Mul(b)
 		agree(t, got, err, new(big.Int).Mul(x, y))
 	})
-}
-
-func TestSizeArithmetic(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		side := rapid.OneOf(anyInt(), rapid.Int64Range(1, 3_000_000))
-		l, w, h := side.Draw(t, "l"), side.Draw(t, "w"), side.Draw(t, "h")
-		s := measure.Size{L: measure.Length(l), W: measure.Length(w), H: measure.Length(h)}
-		sides := []int64{l, w, h}
-		for i := range 3 { // a bubble sort, longest first
-			for j := range 2 - i {
-				if sides[j] < sides[j+1] {
-					sides[j], sides[j+1] = sides[j+1], sides[j]
-				}
-			}
-		}
-		a, b, c := s.Sorted()
-		if int64(a) != sides[0] || int64(b) != sides[1] || int64(c) != sides[2] {
-			t.Fatalf("sorted %d %d %d", a, b, c)
-		}
-		held(t, "length plus girth", s.LengthPlusGirth(), sides[0], sides[1], sides[1], sides[2], sides[2])
-		held(t, "sum", s.SumOfSides(), l, w, h)
-		divisor := rapid.OneOf(rapid.SampledFrom([]int64{4000, 5000, 6000}), rapid.Int64Range(1, math.MaxInt64)).Draw(t, "divisor")
-		if sides[2] < 0 {
-			return
-		}
-		got, err := s.Volumetric(divisor)
-		// kg = cm3 / divisor, in rationals; then nanograms, rounded up.
-		exact := new(big.Rat).SetInt64(1)
-		for _, side := range sides {
-			exact.Mul(exact, big.NewRat(side, 10_000))
-		}
-		exact.Mul(exact, big.NewRat(1_000_000_000_000, divisor))
-		agree(t, got, err, ceil(exact))
-	})
-}
-
-// Random sides seldom leave a remainder of one, or a quotient of 64 ones.
-func TestVolumetricAtTheEdge(t *testing.T) {
-	if got, err := (measure.Size{L: 1, W: 1, H: 4001}).Volumetric(4000); err != nil || got != 2 {
-		t.Errorf("4001 um3 by 4000: %d, %v, want 2", got, err)
-	}
-	// The product is 2^65 - 1; half of it, rounded up, is 2^64.
-	got, err := measure.Size{L: 31, W: 8191, H: 145_295_143_558_111}.Volumetric(2)
-	if !isOverflow(err) {
-		t.Errorf("2^65 - 1 um3 by 2: %d, %v, want an overflow", got, err)
-	}
-}
-
-func ceil(r *big.Rat) *big.Int {
-	q, rem := new(big.Int).QuoRem(r.Num(), r.Denom(), new(big.Int))
-	if rem.Sign() > 0 {
-		q.Add(q, big.NewInt(1))
-	}
-	return q
-}
-
-func held(t *rapid.T, what string, got measure.Length, parts ...int64) {
-	sum := new(big.Int)
-	for _, p := range parts {
-		sum.Add(sum, big.NewInt(p))
-	}
-	want := sum.Int64()
-	if !sum.IsInt64() {
-		want = math.MaxInt64
-		if sum.Sign() < 0 {
-			want = math.MinInt64
-		}
-	}
-	if int64(got) != want {
-		t.Fatalf("%s %d, want %d", what, got, want)
-	}
 }
 
 func TestPrintParseInverse(t *testing.T) {
@@ -537,16 +434,6 @@ func BenchmarkParseSize(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := measure.ParseSize("30.5 x 20 x 10 cm"); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
-func BenchmarkVolumetric(b *testing.B) {
-	s := measure.Size{L: 300_000, W: 200_000, H: 100_000}
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := s.Volumetric(6000); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -2,14 +2,14 @@ package measure
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
 	"lotcost/landed/internal/exact"
 )
 
-// Size is the outside of a box, its sides in the order they were typed.
+// Size is the outside of a box, its sides in the order they were typed. The zero value is a size
+// that is not known.
 type Size struct{ L, W, H Length }
 
 const sizeAdvice = "give three sides and a unit, as in 30x20x10 cm"
@@ -68,11 +68,11 @@ func readSides(sides []string, u unit) (Size, *fault) {
 		}
 		got[i] = n
 	}
-	size := Size{got[0], got[1], got[2]}
-	if _, ok := size.lengthPlusGirth(); !ok {
+	l, w, h := int64(got[0]), int64(got[1]), int64(got[2])
+	if _, ok := exact.Sum(l, l, w, w, h, h, -max(l, w, h)); !ok {
 		return Size{}, &fault{reason: "too large", advice: "length plus girth is at most " + lengths.max}
 	}
-	return size, nil
+	return Size{got[0], got[1], got[2]}, nil
 }
 
 // withoutUnit is the sides with the unit taken off each, or nothing if none but the last has it.
@@ -124,74 +124,4 @@ func readSide(side string, u unit) (Length, *fault) {
 func (s Size) String() string {
 	side := func(l Length) string { return printDecimal(int64(l), 4) }
 	return side(s.L) + "x" + side(s.W) + "x" + side(s.H) + " cm"
-}
-
-// Sorted gives the sides by length. Carriers call the longest the length, whatever was typed first.
-func (s Size) Sorted() (longest, middle, shortest Length) {
-	low, high := min(s.L, s.W), max(s.L, s.W)
-	return max(high, s.H), max(low, min(high, s.H)), min(low, s.H)
-}
-
-// LengthPlusGirth is the longest side plus the girth, the measure most limits are set in. The girth
-// is the distance round the thickest part perpendicular to the length: twice the sum of the two
-// shorter sides (postal practice; testdata/measures names the sources). For a size that ParseSize
-// did not give it stops at the bounds of a [Length] and does not wrap.
-func (s Size) LengthPlusGirth() Length {
-	total, _ := s.lengthPlusGirth()
-	return total
-}
-
-func (s Size) lengthPlusGirth() (Length, bool) {
-	l, m, n := s.Sorted()
-	return sum(l, m, m, n, n)
-}
-
-// SumOfSides is length plus width plus height, the measure of small-packet limits. It stops at the
-// bounds as [Size.LengthPlusGirth] does.
-func (s Size) SumOfSides() Length {
-	total, _ := sum(s.L, s.W, s.H)
-	return total
-}
-
-// sum adds up to five lengths, held at the bounds of a Length, and tells whether it was in them.
-func sum(ls ...Length) (Length, bool) {
-	// Five int64 add up in 67 bits: a high and a low half cannot overflow.
-	var high, low int64
-	for _, l := range ls {
-		high += int64(l >> 32)
-		low += int64(l & math.MaxUint32)
-	}
-	high += low >> 32
-	switch {
-	case high > math.MaxInt32:
-		return math.MaxInt64, false
-	case high < math.MinInt32:
-		return math.MinInt64, false
-	}
-	return Length(high<<32 | low&math.MaxUint32), true
-}
-
-// Volumetric is the weight a carrier charges the volume as: the volume in cm3 over the divisor, in
-// kg, rounded up to a whole nanogram and not to any billing step. The divisor is in cm3 per kg, as
-// tariffs give it; a tariff of 250 kg per m3 has the divisor 4000. Sources are in
-// testdata/measures. A divisor that is not above zero, a negative side and a result outside the
-// range are an error.
-func (s Size) Volumetric(divisor int64) (Weight, error) {
-	if divisor <= 0 {
-		return 0, mustBe("volumetric divisor", strconv.FormatInt(divisor, 10), "more than zero")
-	}
-	if min(s.L, s.W, s.H) < 0 {
-		return 0, mustBe("size", s.String(), "without a negative side")
-	}
-	// 10^12 um3 are 1 cm3 and 10^12 ng are 1 kg, so the two cancel: ng = um3 / divisor. A volume
-	// beyond 128 bits is too much by any divisor.
-	volume, ok := exact.Product(uint64(s.L), uint64(s.W)).Times(uint64(s.H))
-	quo, rest, fits := volume.Div(uint64(divisor))
-	if rest > 0 && quo < math.MaxInt64 {
-		quo, rest = quo+1, 0
-	}
-	if !ok || !fits || quo > math.MaxInt64 || rest > 0 {
-		return 0, passes(fmt.Sprintf("volumetric weight of %s by %d", s, divisor), maxWeight)
-	}
-	return Weight(quo), nil
 }

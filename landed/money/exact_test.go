@@ -23,6 +23,18 @@ func TestAgainstBig(t *testing.T) {
 				t.Fatalf("%d x %d: %d, %t; want %s", int64(a), int64(b), product, ok, want)
 			}
 		}
+		sum := new(big.Int).Add(big.NewInt(int64(a)), big.NewInt(int64(b)))
+		sum.Add(sum, big.NewInt(int64(c)))
+		held := sum.Int64()
+		switch {
+		case !sum.IsInt64() && sum.Sign() > 0:
+			held = math.MaxInt64
+		case !sum.IsInt64():
+			held = math.MinInt64
+		}
+		if got, ok := exact.Sum(int64(a), int64(b), int64(c)); ok != sum.IsInt64() || got != held {
+			t.Fatalf("%d + %d + %d: %d, %t; want %s", int64(a), int64(b), int64(c), got, ok, sum)
+		}
 		if c == 0 {
 			if _, _, ok := exact.MulDiv(a, b, c); ok {
 				t.Fatal("divided by nothing")

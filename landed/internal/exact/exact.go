@@ -90,6 +90,24 @@ func Mul(a, b int64) (int64, bool) {
 	return int64(lo), lo <= math.MaxInt64
 }
 
+// Sum adds up numbers, held at the bounds of an int64, and tells whether it was in them.
+func Sum(ns ...int64) (int64, bool) {
+	// A high and a low half of up to 2^31 numbers cannot overflow.
+	var high, low int64
+	for _, n := range ns {
+		high += n >> 32
+		low += n & math.MaxUint32
+	}
+	high += low >> 32
+	switch {
+	case high > math.MaxInt32:
+		return math.MaxInt64, false
+	case high < math.MinInt32:
+		return math.MinInt64, false
+	}
+	return high<<32 | low&math.MaxUint32, true
+}
+
 // High is a x b / 2^64, rounded down.
 func High(a, b uint64) uint64 {
 	hi, _ := bits.Mul64(a, b)

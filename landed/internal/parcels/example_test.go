@@ -5,6 +5,7 @@ import (
 
 	"lotcost/landed/freight"
 	"lotcost/landed/internal/parcels"
+	"lotcost/landed/measure"
 )
 
 func ExamplePack() {
@@ -27,7 +28,7 @@ func ExamplePack_several() {
 		panic(err)
 	}
 	for _, b := range boxes {
-		fmt.Println(b.Size, b.Size.LengthPlusGirth())
+		fmt.Println(b.Size, measure.Length(parcels.LengthPlusGirth(b.Size)))
 	}
 	// Output:
 	// 30x8x8 cm 62 cm

@@ -9,6 +9,12 @@ import (
 
 // What the tests hold against their own computation, one step at a time.
 
+var (
+	Sorted          = sorted
+	LengthPlusGirth = lengthPlusGirth
+	Volumetric      = volumetric
+)
+
 // Ask is [Tariff.Ask] of what [Compile] makes of a service.
 func Ask(s *freight.Service, boxes []Box, on time.Time, zone string) (Quote, error) {
 	t, err := Compile(s, zone, on)

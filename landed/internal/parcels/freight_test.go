@@ -2,6 +2,7 @@ package parcels_test
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -86,6 +87,24 @@ func TestPublishedVolumetric(t *testing.T) {
 		q, err := parcels.Ask(&s, []parcels.Box{b}, on, "")
 		if err != nil || q.Volumetric != kg(row[3]) || q.Billed != kg(row[6]) || q.SetBy != row[7] {
 			t.Errorf("%v: volumetric %s, billed %s set by %s, %v", row, q.Volumetric, q.Billed, q.SetBy, err)
+		}
+	}
+}
+
+// Random sides seldom leave a remainder of one, or a quotient of 64 ones.
+func TestVolumetricAtTheEdge(t *testing.T) {
+	for _, c := range []struct {
+		size    measure.Size
+		divisor int64
+		want    string
+	}{
+		{measure.Size{L: 1, W: 1, H: 4001}, 4000, "0.000000002 g <nil>"},
+		// The product is 2^65 - 1; half of it, rounded up, is 2^64.
+		{measure.Size{L: 31, W: 8191, H: 145_295_143_558_111}, 2, "0 g volumetric weight of 0.0031x0.8191x14529514355.8111 cm by 2: passes 9223372.036854775807 kg, the limit of a weight"},
+		{size("9000x9000x9000 m"), 1, "0 g volumetric weight of 900000x900000x900000 cm by 1: passes 9223372.036854775807 kg, the limit of a weight"},
+	} {
+		if got := fmt.Sprintln(parcels.Volumetric(c.size, c.divisor)); got != c.want+"\n" {
+			t.Errorf("got  %swant %s", got, c.want)
 		}
 	}
 }

@@ -44,7 +44,7 @@ func TestPack(t *testing.T) {
 		boxes := must(parcels.Pack(lots, c.p))
 		found := false
 		for _, b := range boxes {
-			l, m, s := b.Size.Sorted()
+			l, m, s := parcels.Sorted(b.Size)
 			found = found || (measure.Size{L: l, W: m, H: s}).String() == c.want+" cm"
 		}
 		if !found || b.Weight.String() != c.gross || volume(b.Size).Cmp(volume(size(c.want+" cm"))) != 0 {
@@ -210,8 +210,8 @@ func inside(b *parcels.Box, p freight.Packing) *big.Int {
 }
 
 func within(a, b measure.Size) bool {
-	al, am, as := a.Sorted()
-	bl, bm, bs := b.Sorted()
+	al, am, as := parcels.Sorted(a)
+	bl, bm, bs := parcels.Sorted(b)
 	return al <= bl && am <= bm && as <= bs
 }
 
@@ -280,7 +280,7 @@ func TestBest(t *testing.T) {
 		t.Errorf("got  %v\nwant %s", err, tooLong)
 	}
 	q, err := parcels.Ask(&s, boxes, on, "CA")
-	if l, m, n := q.Size.Sorted(); err != nil || l != length("40 cm") || m != length("40 cm") || n != length("20 cm") {
+	if l, m, n := parcels.Sorted(q.Size); err != nil || l != length("40 cm") || m != length("40 cm") || n != length("20 cm") {
 		t.Errorf("%s, %v", q.Size, err)
 	}
 	s.Limits.Longest = length("39 cm")

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
@@ -82,7 +83,7 @@ func (t *Tariff) fill(q *Quote, b *Box) error {
 	fuel, okFuel := t.surcharge(postage)
 	insured := t.insured(b)
 	insurance, okInsurance := t.insurance(insured)
-	total, okTotal := sum(postage, t.parcel, fuel, insurance)
+	total, okTotal := exact.Sum(postage, t.parcel, fuel, insurance)
 	if !ok || !okFuel || !okInsurance || !okTotal {
 		return money.ErrOverflow
 	}

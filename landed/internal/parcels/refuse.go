@@ -64,7 +64,7 @@ func (b *Box) form() int {
 // tests compares a box with every limit that is a number.
 func (t *Tariff) tests(b *Box, billed measure.Weight) [7]test {
 	l := &t.limits[b.form()]
-	longest, _, _ := b.Size.Sorted()
+	longest, _, _ := sorted(b.Size)
 	cover := int64(math.MaxInt64)
 	if len(t.cover.upTo) > 0 {
 		cover = t.cover.most()
@@ -73,8 +73,8 @@ func (t *Tariff) tests(b *Box, billed measure.Weight) [7]test {
 		{limitWeight, int64(b.Weight), l.weight},
 		{limitTable, int64(billed), t.weights.most()},
 		{limitLongest, int64(longest), l.longest},
-		{limitGirth, int64(b.Size.LengthPlusGirth()), l.girth},
-		{limitSides, int64(b.Size.SumOfSides()), l.sides},
+		{limitGirth, lengthPlusGirth(b.Size), l.girth},
+		{limitSides, sumOfSides(b.Size), l.sides},
 		{limitValue, b.Value.Minor(), l.value},
 		{limitCover, t.insured(b), cover},
 	}

@@ -95,7 +95,7 @@ func (p *stacker) orient(lots []Lot, how orientation) bool {
 
 // upright turns a lot so that the side up, 0 being the longest, is its height.
 func upright(l *Lot, up int) stack {
-	longest, middle, shortest := l.Size.Sorted()
+	longest, middle, shortest := sorted(l.Size)
 	switch up {
 	case 0:
 		return stack{int64(middle), int64(shortest), int64(longest)}

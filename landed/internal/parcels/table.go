@@ -80,18 +80,6 @@ func onward(price []int64) []int64 {
 	return least
 }
 
-// sum adds numbers that are not negative, and reports whether the sum fits.
-func sum(ns ...int64) (int64, bool) {
-	total := int64(0)
-	for _, n := range ns {
-		if n > math.MaxInt64-total {
-			return 0, false
-		}
-		total += n
-	}
-	return total, true
-}
-
 // ceilTo is the least multiple of step that is not below n, or n when there is
 // no step; at the end of the range it is the greatest number.
 func ceilTo(n, step int64) int64 {

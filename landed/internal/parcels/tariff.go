@@ -121,7 +121,7 @@ func boundsOf(l *freight.Limits) bounds {
 func (t *Tariff) surcharge(postage int64) (int64, bool) {
 	base, ok := postage, true
 	if t.service.FuelOnAll {
-		base, ok = sum(postage, t.parcel)
+		base, ok = exact.Sum(postage, t.parcel)
 	}
 	if !ok {
 		return 0, false
@@ -135,7 +135,7 @@ func (t *Tariff) carriage(postage int64) (int64, bool) {
 	if !ok {
 		return 0, false
 	}
-	return sum(postage, t.parcel, fuel)
+	return exact.Sum(postage, t.parcel, fuel)
 }
 
 // Floor is the least that a parcel costs, in minor units, of such a weight, volume in mm3 and value
@@ -192,7 +192,7 @@ func (t *Tariff) Most(w measure.Weight, insured int64, sized bool) (minor int64,
 		}
 		cover = max(cover, further)
 	}
-	return sum(carriage, cover)
+	return exact.Sum(carriage, cover)
 }
 
 // MostValue is the value of a box above which the service refuses it whatever its form; the
@@ -305,7 +305,7 @@ func (t *Tariff) takes(b *Box, billed measure.Weight) bool {
 func (t *Tariff) asks(b *Box, billed measure.Weight) (carriage, insurance int64, ok bool) {
 	carriage, okCarriage := t.cost(billed)
 	insurance, okInsurance := t.insurance(t.insured(b))
-	_, okSum := sum(carriage, insurance)
+	_, okSum := exact.Sum(carriage, insurance)
 	return carriage, insurance, okCarriage && okInsurance && okSum
 }
 
@@ -322,7 +322,7 @@ func (t *Tariff) weigh(b *Box) (weighed, error) {
 	if v := t.service; v.Divisor > 0 && b.sized() {
 		up := func(l measure.Length) measure.Length { return measure.Length(ceilTo(int64(l), int64(v.WholeTo))) }
 		var err error
-		w.volumetric, err = measure.Size{L: up(b.Size.L), W: up(b.Size.W), H: up(b.Size.H)}.Volumetric(v.Divisor)
+		w.volumetric, err = volumetric(measure.Size{L: up(b.Size.L), W: up(b.Size.W), H: up(b.Size.H)}, v.Divisor)
 		if err != nil {
 			return w, err
 		}

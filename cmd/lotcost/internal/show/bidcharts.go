@@ -60,7 +60,7 @@ func ladderChart(a *bid.Answer, points []bid.Point) []sheet.Block {
 		plot.Rules = append(plot.Rules, sheet.Rule{At: a.Best.Bid.Minor(), What: "up to " + a.Best.Bid.String()})
 	}
 	for cliff := range sheet.All(a.Cliffs) {
-		at := slices.IndexFunc(points, func(p bid.Point) bool { return p.Bid == cliff[1].Bid })
+		at := slices.IndexFunc(points, func(p bid.Point) bool { return p.Bid == cliff.At.Bid })
 		if at < 0 {
 			continue
 		}

@@ -326,7 +326,7 @@ func addPoint(t *sheet.Table, a *bid.Answer, p *bid.Point) {
 		marks = append(marks, "the highest")
 	}
 	for i := range a.Cliffs {
-		if at := &a.Cliffs[i][1]; at.Bid == p.Bid {
+		if at := &a.Cliffs[i].At; at.Bid == p.Bid {
 			marks = append(marks, at.Turns...)
 		}
 	}
@@ -334,8 +334,8 @@ func addPoint(t *sheet.Table, a *bid.Answer, p *bid.Point) {
 }
 
 // cliffText tells what turns between two bids, and what that does to the cost.
-func cliffText(c *[2]bid.Point) string {
-	below, at := &c[0], &c[1]
+func cliffText(c *bid.Cliff) string {
+	below, at := &c.Below, &c.At
 	by := less(at.Cost, below.Cost)
 	rise := "costs " + by.String() + " more"
 	if by.Sign() < 0 {

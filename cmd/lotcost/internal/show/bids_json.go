@@ -53,8 +53,8 @@ func bidJSON(a *bid.Answer, moves []bid.Move, e *bid.Evening) object {
 		}),
 		"stopped?", a.Stopped, "lowest_looked_at?", a.Last,
 		"ranges", sheet.Each(a.Ranges, func(r *[2]money.Amount) object { return object{"from", r[0], "to", r[1]} }),
-		"cliffs", sheet.Each(a.Cliffs, func(c *[2]bid.Point) object {
-			return object{"below", c[0].Bid, "at", c[1].Bid, "cost_below", c[0].Cost, "cost_at", c[1].Cost, "turns", c[1].Turns}
+		"cliffs", sheet.Each(a.Cliffs, func(c *bid.Cliff) object {
+			return object{"below", c.Below.Bid, "at", c.At.Bid, "cost_below", c.Below.Cost, "cost_at", c.At.Cost, "turns", c.At.Turns}
 		}),
 		"ladder", sheet.Each(a.Ladder, func(p *bid.Point) object { return pointJSON(a, p) }),
 		"costs", sheet.Each(usedKinds(a.Statement, a.Before), func(k *landed.Kind) object { return object{"kind", *k, "home", a.Added(*k)} }),
