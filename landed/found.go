@@ -255,9 +255,8 @@ func (s *splitter) worth(one money.Amount, n int64, at spot) int64 {
 }
 
 // carry lets the sound pieces of some items carry what was lost of them, by
-// what they bear already, or by their number where they bear nothing. Pieces
-// that nobody paid for, or that bear less than nothing, carry nothing; without
-// others the loss stays.
+// what they bear already, or by their number where none bears more than nothing.
+// Pieces that nobody paid for carry nothing; without others the loss stays.
 func (s *splitter) carry(first, end int) {
 	bears, counts := make([]int64, end-first), make([]int64, end-first)
 	var lost kinds

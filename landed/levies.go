@@ -87,6 +87,18 @@ type levy struct {
 	open  bool          // what is asked depends on an open price
 }
 
+// sort puts the items of several parcels in file order, as sharing has them.
+func (l *levy) sort() {
+	borne := make(map[int]int64, len(l.borne))
+	for k, minor := range l.borne {
+		borne[l.items[k]] = minor
+	}
+	slices.Sort(l.items)
+	for k := range l.borne {
+		l.borne[k] = borne[l.items[k]]
+	}
+}
+
 // charge adds the lines of what was assessed, or of the bills that replace it.
 // Without an assessment there are only bills.
 func (a *assessor) charge(assessed *customs.Assessment) {
@@ -118,6 +130,7 @@ func (a *assessor) charge(assessed *customs.Assessment) {
 			}
 		}
 		if whole.Currency() != 0 {
+			all.sort()
 			a.addBill(k, "", whole, &all, a.border.At)
 		}
 	}
@@ -134,17 +147,10 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 		l.asked = append(slices.Clip(p.Fees), a.quietFees(n, p.Fees)...)
 		return l
 	}
-	sum := p.Duty
-	if k == Tax {
-		sum = p.Tax
-	}
+	sum := (&Bill{Duty: p.Duty, Tax: p.Tax}).of(k)
 	l.borne = a.room.minors.Take(len(p.Lines))
 	for i := range p.Lines {
-		borne := p.Lines[i].Duty
-		if k == Tax {
-			borne = p.Lines[i].Tax
-		}
-		l.borne[i] = borne.Minor()
+		l.borne[i] = (&Bill{Duty: p.Lines[i].Duty, Tax: p.Lines[i].Tax}).of(k).Minor()
 	}
 	if sum.Sign() != 0 || a.mayAsk(k, n) {
 		a.levy[0] = customs.Fee{What: levyNames[k], Amount: sum}

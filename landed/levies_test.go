@@ -2,6 +2,7 @@ package landed_test
 
 import (
 	"fmt"
+	"math/big"
 	"strings"
 	"testing"
 	"time"
@@ -226,4 +227,51 @@ func TestBillsWithoutRules(t *testing.T) {
 			t.Errorf("%s is estimated at %s", b.What, b.AsEstimated)
 		}
 	}
+}
+
+// TestOneBillOfCrossedParcels: which lots shared a box has nothing to say in how one bill for all
+// boxes is shared: by the basis asked for over all items in file order, worked out here with
+// fractions, also where the lots in the boxes are not in the order of the file.
+func TestOneBillOfCrossedParcels(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := crates()
+		h.Date, h.Charges, h.Lots = time.Date(2019, 10, 3, 0, 0, 0, 0, time.UTC), nil, nil // of that day no rules are known
+		h.Parcels = []landed.Parcel{{ID: "p0"}, {ID: "p1"}, {ID: "p2"}}
+		for i := range rapid.IntRange(3, 6).Draw(t, "lots") {
+			it := item(fmt.Sprint("i", i), rapid.Int64Range(1, 5).Draw(t, "count"), "", "")
+			it.Weighed, it.Weight = true, measureOf(rapid.Int64Range(1, 9999).Draw(t, "weight"))
+			it.Value = money.New(rapid.Int64Range(1, 9999).Draw(t, "value"), cad)
+			h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprint("l", i), Price: money.New(rapid.Int64Range(1, 9999).Draw(t, "price"), cad), Items: []landed.Item{it}})
+			p := &h.Parcels[rapid.IntRange(0, 2).Draw(t, "parcel")]
+			p.Lots = append(p.Lots, h.Lots[i].ID)
+		}
+		h.Parcels = withLots(h.Parcels)
+		h.Share = landed.DefaultBases()
+		bases := []landed.Basis{landed.ByWeight, landed.ByCount, landed.ByValue, landed.ByLine, landed.ByAssessed}
+		for k := landed.Fee; int(k) < landed.Kinds; k++ {
+			h.Share[k] = rapid.SampledFrom(bases[:len(bases)-map[bool]int{k == landed.Fee: 1}[true]]).Draw(t, "basis")
+		}
+		h.Border = &landed.Border{Book: imported("1 CAD", "1 CAD").Border.Book, Bill: landed.Bill{Duty: amount("12.34 CAD"), Tax: amount("56.78 CAD"), Fee: amount("9.95 CAD")}}
+		st, err := landed.Split(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		o := newOracle(h, nil)
+		for k, bill := range map[landed.Kind]money.Amount{landed.Duty: h.Border.Bill.Duty, landed.Tax: h.Border.Bill.Tax, landed.Fee: h.Border.Bill.Fee} {
+			var weights []*big.Rat
+			for i := range h.Lots {
+				if h.Share[k] == landed.ByAssessed { // by price, where nothing is assessed
+					weights = append(weights, major(h.Lots[i].Price))
+				} else {
+					weights = append(weights, o.weight(h.Lots[i].Items[0], h.Share[k]))
+				}
+			}
+			shares, _ := shareOut(big.NewInt(bill.Minor()), weights)
+			for i, want := range shares {
+				if got := st.Items[i].Share(k); got.Minor() != want.Int64() {
+					t.Fatalf("%s by %s: item %d bears %v, want %v; all %v", k, h.Share[k], i, got, want, shares)
+				}
+			}
+		}
+	})
 }
