@@ -30,7 +30,7 @@ haul.yaml.before. The desk takes a workbook too, at the foot of the page of its 
 All changes are listed: what, as it was, as it is. All are taken or none: where a cell cannot
 be read, or the file was changed otherwise meanwhile, each such place is listed and nothing is
 written. Rows may be sorted; what was taken out of a sheet stays in the file, and what was
-added there is listed.
+added there, or typed over a formula, is listed.
 
 ` + exitHelp,
 		Example: `  lotcost split haul.yaml -o costs.xlsx

@@ -18,7 +18,7 @@ type SheetCell struct {
 	At    source.Origin // as in costs.xlsx#paid:C7
 	Text  string        // as it would be typed: 1.9, 2026-10-03, 12.5%, 38 EUR
 	Exact bool          // it is a number, or a day, and no text
-	Date  bool
+	Made  bool          // by a formula
 	Fault *source.Fault // what is wrong with the cell; nil where nothing is
 }
 
@@ -40,7 +40,7 @@ func ReadSheet(file, sheet string, data []byte) ([][]SheetCell, error) {
 		}
 		row := make([]SheetCell, len(record))
 		for i, c := range record {
-			row[i] = SheetCell{At: rows.At(i), Text: c.Text, Exact: c.Exact, Date: c.Date}
+			row[i] = SheetCell{At: rows.At(i), Text: c.Text, Exact: c.Exact, Made: c.Made}
 			if c.Wrong != "" {
 				row[i].Fault = &source.Fault{At: rows.At(i), What: c.Wrong, Remedy: c.Write}
 			}

@@ -23,6 +23,7 @@ type Cell struct {
 	Exact bool
 	Shown string // the same rounded to the decimals that are shown, where it has more
 	Date  bool   // likewise, as a day
+	Made  bool   // it holds something, by a formula
 	Wrong string // what is wrong with the cell, and
 	Write string // what would put it right
 }

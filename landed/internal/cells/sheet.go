@@ -127,7 +127,9 @@ func (b *book) cell(d *xml.Decoder, e xml.StartElement) (Cell, error) {
 		in.formula = in.formula || e.Name.Local == "f"
 		return d.Skip()
 	})
-	return b.shown(in), err
+	c := b.shown(in)
+	c.Made = in.formula && c != Cell{}
+	return c, err
 }
 
 // shown is what a cell shows: formulas by their stored value.

@@ -93,14 +93,14 @@ func (m *model) borderSheet() {
 		b.slots = [2]int{max(b.slots[0], slots[0]), max(b.slots[1], slots[1])}
 	}
 	columns := append([]sheet.Column{{Head: "parcel"}, {Head: "item"}}, figures("pieces", "goods", "freight", "insurance", "fees", "value for customs")...)
-	for range b.slots[0] {
-		columns = append(columns, figures("rate of duty", "duty")...)
+	for n := range b.slots[0] {
+		columns = append(columns, figures(nth("rate of duty", n), nth("duty", n))...)
 	}
 	if b.slots[0] > 1 {
 		columns = append(columns, figures("duties")...)
 	}
-	for range b.slots[1] {
-		columns = append(columns, figures("rate of tax", "tax")...)
+	for n := range b.slots[1] {
+		columns = append(columns, figures(nth("rate of tax", n), nth("tax", n))...)
 	}
 	columns = append(columns, figures("taxes")...)
 	b.grid = newGrid("border", append(columns, sheet.Column{Head: assessedHead, Min: 12})...)
@@ -141,6 +141,9 @@ func (b *border) allTaxes() int { return b.slot(1, b.slots[1]) }
 func (w *working) mark() [2]int { return [2]int{len(w.sections), w.rows} }
 
 func (w *working) drop(to [2]int) { w.sections, w.rows = w.sections[:to[0]], to[1] }
+
+// nth tells further columns of a kind from the first.
+func nth(head string, n int) string { return strings.TrimSuffix(head+" "+strconv.Itoa(n+1), " 1") }
 
 // fill makes the rows, and reports whether they come to what was assessed.
 func (b *border) fill() bool {

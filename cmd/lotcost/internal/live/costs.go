@@ -18,7 +18,7 @@ import (
 // was found, and the working of each sharing.
 func Costs(st *landed.Statement) []*sheet.Table {
 	m := modelOf(st)
-	return append(m.tables, written(m.inputs()))
+	return append(m.tables, written(m.inputs(), m.tables))
 }
 
 // modelOf makes the workbook of a statement.

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -26,6 +27,10 @@ var (
 	WrittenHeads = []string{"what", "sheet", "row", "column", "of", "held"}
 	HaulKeys     = []string{"lot file", "title", "home"}
 )
+
+// MadeKey begins the rows of that sheet that say, in the last column, in which rows of a sheet the
+// cells below a head are calculated.
+const MadeKey = "calculated"
 
 // OrderHead is the head of the column with the number by which a row is known wherever it is sorted
 // to.
@@ -95,8 +100,8 @@ func keyed(keys ...string) edit.Path {
 	return p
 }
 
-// written is the sheet of what may be changed.
-func written(l *inputs) *sheet.Table {
+// written is the sheet of what may be changed, and of where it is not.
+func written(l *inputs, tables []*sheet.Table) *sheet.Table {
 	t := &sheet.Table{Topic: Written, Hidden: true, Guarded: true}
 	t.Columns = sheet.Each(WrittenHeads, func(head *string) sheet.Column { return sheet.Column{Head: *head} })
 	file := l.haul.At.File // "" where figures alone stand in for one
@@ -108,6 +113,13 @@ func written(l *inputs) *sheet.Table {
 	}
 	for in := range sheet.All(l.list) {
 		t.Add(in.Key, in.Sheet, in.Row, in.Head, in.Name, in.Data)
+	}
+	for _, of := range tables {
+		for column := range of.Columns {
+			if rows := (grid{of}).made(column); rows != nil && column != (grid{of}).order() {
+				t.Add(MadeKey, of.Topic, 0, of.Columns[column].Head, nil, strings.Join(rows, " "))
+			}
+		}
 	}
 	return t
 }

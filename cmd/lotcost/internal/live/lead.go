@@ -82,13 +82,13 @@ func staying(tables []*sheet.Table) string {
 			names = append(names, cmp.Or(t.Topic, t.Title))
 		}
 	}
-	switch last := len(names) - 1; last {
-	case -1:
-		return ""
+	switch len(names) {
 	case 0:
+		return ""
+	case 1:
 		return " The sheet " + names[0] + " does not follow: it stays as it was written."
 	default:
-		return " The sheets " + strings.Join(names[:last], ", ") + " and " + names[last] + " do not follow: they stay as they were written."
+		return " The sheets " + sheet.Listed(names) + " do not follow: they stay as they were written."
 	}
 }
 

@@ -36,9 +36,9 @@ func (m *model) piecesSheet() {
 	last := len(m.pieces.Rows) + 1
 	if m.st.WasFound && m.mayLose() {
 		cost := m.pieces.live(m.lossOf(), plain(m.st.Home), m.st.Loss.Number())
-		m.pieces.add(sheet.Sum, []sheet.Cell{pieceCost: cost, pieceWhat: text("written off")}...)
+		m.pieces.add(sheet.Sum, []sheet.Cell{pieceCost: cost, pieceWhat: text("written off"), pieceOrder: fixed(strconv.Itoa(row(len(m.pieces.Rows))), count)}...)
 	}
-	sum := []sheet.Cell{pieceWhat: text("sum")}
+	sum := []sheet.Cell{pieceWhat: text("sum"), pieceOrder: fixed(strconv.Itoa(row(len(m.pieces.Rows))), count)}
 	if end := len(m.pieces.Rows) + 1; end > 1 {
 		sum[pieceWhat] = m.pieces.counted(sheet.Ref(pieceCost, end+1), m.paid.at(paidHome, len(m.st.Lines)+2))
 		sum[pieceCount] = m.pieces.live("SUM("+m.pieces.column(pieceCount, 2, max(last, 2))+")", count, number64(pieces))

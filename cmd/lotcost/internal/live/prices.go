@@ -67,7 +67,7 @@ const mostSearched = 1000
 // the least prices without a loss and for the target.
 func Prices(r *doubles.Result) []*sheet.Table {
 	p := pricesOf(r)
-	return append(p.tables, written(p.inputs()))
+	return append(p.tables, written(p.inputs(), p.tables))
 }
 
 // pricesOf makes the workbook of prices.

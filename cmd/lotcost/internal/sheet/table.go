@@ -221,6 +221,15 @@ func (t *Table) WithoutEmpty(keys ...string) *Table {
 	return t
 }
 
+// Listed are names in a sentence: a, b and c.
+func Listed(names []string) string {
+	last := len(names) - 1
+	if last < 1 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:last], ", ") + " and " + names[last]
+}
+
 // Bold is a cell that holds what a table is about.
 func Bold(of any) Cell { return Cell{Text: asText(of), Tone: Strong} }
 

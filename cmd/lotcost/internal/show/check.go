@@ -56,8 +56,8 @@ func gapTable(gaps []lotfile.Gap) *sheet.Table {
 
 // named lists some ids in a sentence, and counts the rest.
 func named(ids []string) string {
-	if n := len(ids); n > 1 && n <= mostNamed {
-		return strings.Join(ids[:n-1], ", ") + " and " + ids[n-1]
+	if len(ids) <= mostNamed {
+		return sheet.Listed(ids)
 	}
 	return firstOf(ids)
 }

@@ -53,7 +53,7 @@ func FuzzRead(f *testing.F) {
 }
 
 // partsOf are the files in an archive.
-func partsOf(f *testing.F, whole []byte) map[string][]byte {
+func partsOf(f testing.TB, whole []byte) map[string][]byte {
 	f.Helper()
 	parts := map[string][]byte{}
 	z, err := zip.NewReader(bytes.NewReader(whole), int64(len(whole)))

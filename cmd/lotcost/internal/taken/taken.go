@@ -17,6 +17,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/live"
@@ -78,14 +79,17 @@ func Read(f File, workbook string, data []byte) (*Result, error) {
 	if err := was.isOf(f, now.file); err != nil {
 		return nil, err
 	}
-	t := &taking{File: f, now: now, was: was, groups: map[string]group{}}
+	t := &taking{File: f, now: now, was: was, groups: map[string]group{}, places: map[live.Place]*entry{}}
 	if t.doc, err = edit.Parse(f.Path, f.Text); err != nil {
 		return nil, err
 	}
 	for i := range was.entries {
-		t.entry(&was.entries[i])
+		e := &was.entries[i]
+		t.entry(e)
+		t.places[live.Place{Sheet: e.sheet, Row: e.row, Head: e.head}] = e
 	}
 	t.Left = append(t.Left, was.strange()...)
+	t.over()
 	t.agree()
 	if len(was.faults) > 0 {
 		return nil, was.faults
@@ -100,6 +104,7 @@ func Read(f File, workbook string, data []byte) (*Result, error) {
 type state struct {
 	file   *lotfile.File
 	inputs map[string]live.Input
+	tables func() []*sheet.Table
 }
 
 // state reads a text of the file, with other lists in the place of its own.
@@ -114,6 +119,7 @@ func (f *File) state(text []byte, lists map[string][]byte, ofPrices bool) (*stat
 	if ofPrices {
 		haul = file.ForSale()
 	}
+	s := &state{file: file, inputs: map[string]live.Input{}}
 	var list []live.Input
 	st, err := landed.Split(haul)
 	switch {
@@ -122,14 +128,15 @@ func (f *File) state(text []byte, lists map[string][]byte, ofPrices bool) (*stat
 		var r *doubles.Result
 		if r, err = doubles.Price(haul, file.Selling, st, doubles.Options{}); err == nil {
 			list = live.PriceInputs(r)
+			s.tables = sync.OnceValue(func() []*sheet.Table { return live.Prices(r) })
 		}
 	default:
 		list = live.Inputs(st)
+		s.tables = sync.OnceValue(func() []*sheet.Table { return live.Costs(st) })
 	}
 	if err != nil {
 		return nil, lotfile.Explain(err, file.Examples())
 	}
-	s := &state{file, map[string]live.Input{}}
 	for _, in := range list {
 		s.inputs[named(in.Key)] = in
 	}
@@ -156,7 +163,8 @@ type taking struct {
 	was    *held
 	doc    *edit.Doc
 	groups map[string]group // by where the value stands
-	order  []string         // of them
+	places map[live.Place]*entry
+	order  []string // of them
 }
 
 // group is the cells that stand for one value of a file.

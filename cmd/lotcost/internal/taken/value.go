@@ -88,8 +88,6 @@ func valueOf(c lotfile.SheetCell, in *live.Input, e *entry) (value, *source.Faul
 		return value{empty: true}, nil
 	case c.Text == "":
 		return fail("the cell is empty", alone+", or "+e.held+" as it was")
-	case c.Date:
-		return fail("this is a day, "+c.Text+", and no figure", alone+", and give the cell its number format again")
 	case !c.Exact:
 		return fail(fmt.Sprintf("%q is no figure", c.Text), alone+meantBy(c.Text, in))
 	}
@@ -97,7 +95,7 @@ func valueOf(c lotfile.SheetCell, in *live.Input, e *entry) (value, *source.Faul
 	number, err := numberIn(c.Text)
 	switch {
 	case err != nil:
-		return fail(fmt.Sprintf("%q is no figure", c.Text), alone)
+		return fail("this is a day, "+c.Text+", and no figure", alone+", and give the cell its number format again")
 	case unit != "" && of != "" && of != unit && (len(of) == 3 || unit == "g"):
 		return fail("it is shown in "+of+", but counts in "+unit, alone+", and give the cell its number format again")
 	}

@@ -26,6 +26,7 @@ type held struct {
 	data     []byte
 	haul     map[string]string // what it says of the haul
 	entries  []entry
+	made     []entry // the columns with formulas, and in held the rows of those
 	ofPrices bool
 	pages    map[string]*page
 	gone     []Left // rows that were taken out
@@ -70,6 +71,8 @@ func writtenIn(file string, data []byte) (*held, error) {
 			h.haul[text[0]] = text[5]
 		case err != nil:
 			return nil, wrong
+		case text[0] == live.MadeKey:
+			h.made = append(h.made, entry{sheet: text[1], head: text[3], held: text[5]})
 		default:
 			h.entries = append(h.entries, entry{key: text[0], sheet: text[1], row: number, head: text[3], name: text[4], held: text[5]})
 			h.ofPrices = h.ofPrices || text[1] == "prices" || text[1] == "fees" // where nothing is left to sell
