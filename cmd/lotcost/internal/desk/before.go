@@ -276,8 +276,8 @@ func showBefore(h *haul, r *http.Request) (parts, error) {
 
 // home is the code of the currency of the books.
 func (h *haul) home() string {
-	if h.File != nil {
-		return h.File.Home.Code()
+	if f := h.asRead(); f != nil {
+		return f.Home.Code()
 	}
 	return h.typed(h.at("home"))
 }

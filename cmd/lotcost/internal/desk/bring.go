@@ -82,7 +82,7 @@ func brought(r *http.Request) (name string, data []byte, err error) {
 // withList is the haul with the pieces of a list in the place of a lot's, in the lot file itself
 // where that can be; or what is wrong with the list.
 func (h *haul) withList(items edit.Path, name string) (*haul, source.Faults) {
-	alone := h.desk.made(h.Name, h.alone(name), h.Mark) // whatever else is missing in the haul yet
+	alone := h.desk.made(h.Name, h.alone("[{id: lot, price: open, items: "+strconv.Quote(name)+"}]"), h.Mark) // whatever else is missing in the haul yet
 	if alone.File == nil {
 		return h, alone.Faults
 	}
@@ -133,13 +133,13 @@ func behind(list []change, entry, by int) []change {
 	return list
 }
 
-// alone is a lot file with nothing in it but a list.
-func (h *haul) alone(name string) []byte {
+// alone is a lot file with other lots and nothing else in it.
+func (h *haul) alone(lots string) []byte {
 	text := "lotcost: 1\n"
 	for _, key := range []string{"with", "decimal", "home"} {
 		if value := h.typed(h.at(key)); value != "" {
 			text += key + ": " + strconv.Quote(value) + "\n"
 		}
 	}
-	return []byte(text + "lots: [{id: lot, price: open, items: " + strconv.Quote(name) + "}]\n")
+	return []byte(text + "lots: " + lots + "\n")
 }

@@ -26,6 +26,8 @@ type haul struct {
 
 	Doc      *edit.Doc     // nil where the text is no YAML
 	File     *lotfile.File // nil where anything is wrong
+	none     *lotfile.File // see asRead
+	noneRead bool
 	Faults   source.Faults
 	Warnings source.Faults
 
@@ -127,10 +129,20 @@ func (h *haul) marked(text string) string {
 
 // Comma reports whether the file writes figures with decimal commas.
 func (h *haul) Comma() bool {
-	if h.File == nil {
-		return h.typed(h.at("decimal")) == "comma"
+	if f := h.asRead(); f != nil {
+		return f.Comma
 	}
-	return h.File.Comma
+	return h.typed(h.at("decimal")) == "comma"
+}
+
+// asRead is the file, or where that has mistakes one of which nothing is bought, with the same
+// currency, decimal marks and defaults; nil where these are what is wrong.
+func (h *haul) asRead() *lotfile.File {
+	if h.File == nil && !h.noneRead {
+		h.none, _ = lotfile.ReadText(h.desk.folder.full(h.Name), h.alone("[{id: lot, price: open, items: [{id: item}]}]"), h.desk.Files)
+		h.noneRead = true
+	}
+	return cmp.Or(h.File, h.none)
 }
 
 // at is the path of a value: keys are strings, numbers of entries ints, and a path may come first.

@@ -67,6 +67,15 @@ func TestPastedChances(t *testing.T) {
 	}
 }
 
+// TestBesideMistakes: a haul that cannot be read yet has the currency and the decimal marks of its
+// defaults.
+func TestBesideMistakes(t *testing.T) {
+	s := entered(t, "2026/one.yaml", "lotcost: 1\nwith: ../book.yaml\nlots:\n  - {id: a, price: ninety JPY, items: [{id: b}]}\ncharges: [{what: Post, amount: 900 JPY}]\n",
+		"book.yaml", "lotcost-book: 1\ndecimal: comma\nhome: EUR\n")
+	p := s.at("/haul/2026/one.yaml?view=before")
+	p.Holds(`document.querySelector('[name="exchange.spread"]').placeholder`, "2,5%")
+}
+
 // TestManyRows pastes more rows than a page has fields for: they become a list beside the lot file.
 func TestManyRows(t *testing.T) {
 	s := entered(t, "2026/one.yaml", "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - id: a\n    price: 90 EUR\n")
