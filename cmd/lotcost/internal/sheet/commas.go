@@ -90,7 +90,7 @@ func (t *Table) commas(r Row, asked func(*Cell, *Column) bool) Row {
 // Commas writes a text with decimal commas: in numbers that stand for themselves,
 // with a unit behind them or not, but in no name, address or number of a document.
 func Commas(s string) string {
-	if strings.HasPrefix(s, "[") || !strings.Contains(s, ".") { // a source is told as [1]
+	if !strings.Contains(s, ".") {
 		return s
 	}
 	var out []byte
@@ -134,7 +134,7 @@ func isDigit(c byte) bool { return c >= '0' && c <= '9' }
 
 // parts are the words before the number of a part of a document. Lines and rules are none: they
 // are numbered without a point, and a rule may be what was bought.
-var parts = []string{"article", "art.", "section", "sec.", "para", "paragraph", "chapter", "version", "§", "no.", "annex", "heading", "code", "tariff"}
+var parts = []string{"article", "art.", "section", "sec.", "para", "paragraph", "chapter", "version", "§", "no.", "annex", "heading", "code", "tariff", "cfr"}
 
 // isFigure reports whether digits with marks between are a figure with decimals,
 // by what stands before and behind.

@@ -19,6 +19,7 @@ func TestCommas(t *testing.T) {
 		"on 2026-10-03 or 3.10.2026":                          "on 2026-10-03 or 3.10.2026",
 		"box-1.5 and v1.2, a1.5, list-2.5.csv, 1.5b":          "box-1.5 and v1.2, a1.5, list-2.5.csv, 1.5b",
 		"[1] Memorandum D13-3-5, para 3.1":                    "[1] Memorandum D13-3-5, para 3.1",
+		"[1] above 20.00 CAD, by 19 CFR 145.12":               "[1] above 20,00 CAD, by 19 CFR 145.12",
 		"by Article 12.3, section 2.1 and heading 8205.59":    "by Article 12.3, section 2.1 and heading 8205.59",
 		`its code, as in code: "8205.59", makes it sure`:      `its code, as in code: "8205.59", makes it sure`,
 		"kanna costs 17.36 a piece, rule 6.34 and line 18.04": "kanna costs 17,36 a piece, rule 6,34 and line 18,04",
