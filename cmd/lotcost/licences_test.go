@@ -24,6 +24,9 @@ var permissive = map[string]bool{"Apache-2.0": true, "BSD-3-Clause": true, "MIT"
 // TestLicences names the licence of every module that the command is built of or tested with, as
 // the module's own file has it.
 func TestLicences(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the list of all packages takes long")
+	}
 	command := exec.Command("go", "list", "-test", "-deps", "-f", `{{with .Module}}{{if not .Main}}{{.Path}} {{.Dir}} {{end}}{{end}}{{.ImportPath}}
 {{if eq .ImportPath "lotcost/cmd/lotcost"}}built{{range .Deps}} {{.}}{{end}}{{end}}`, "lotcost/...")
 	out, err := command.Output()

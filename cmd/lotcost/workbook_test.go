@@ -288,7 +288,7 @@ func TestWorkbookCommas(t *testing.T) {
 
 // TestSheetNames: the name of a sheet is a topic, or the whole title of its table.
 func TestSheetNames(t *testing.T) {
-	books, every := 0, effort.Cases(1, 2, 3)
+	books, every := 0, effort.Cases(1, 2, 6)
 	for n, args := range wideLines(t) {
 		if n%every > 0 {
 			continue

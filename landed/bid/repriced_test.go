@@ -83,7 +83,7 @@ func TestRepriced(t *testing.T) {
 	r := rand.New(rand.NewPCG(15, 7))
 	entries := customs.NewBook().Entries()
 	repriced := 0
-	for range effort.Cases(900, 60, 40) {
+	for range effort.Cases(900, 60, 20) {
 		to := entries[r.IntN(len(entries))].Territory
 		if within := map[string]string{"CA": "CA-ON", "EU": "DE"}[to]; within != "" {
 			to = within

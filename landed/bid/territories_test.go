@@ -46,6 +46,9 @@ func into(r *rand.Rand, h *haul, to, currency string, limit float64) {
 // TestEveningOfAll: into each territory an evening by services is what every way in which it may go
 // makes it, and with few states bounds hold that.
 func TestEveningOfAll(t *testing.T) {
+	if testing.Short() {
+		t.Skip("evenings into other territories take long")
+	}
 	bounded := 0
 	places := []struct {
 		to, currency string

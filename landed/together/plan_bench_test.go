@@ -65,6 +65,9 @@ var entries = []struct{ to, home, rate string }{
 // TestGapOfManyLots wants the bound of a plan of more lots than can be proven within a hundredth of
 // its total, whatever the border asks.
 func TestGapOfManyLots(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many lots take long")
+	}
 	for _, e := range entries[:effort.Cases(len(entries), 1, 1)] {
 		for _, lots := range []int{30, 60}[:effort.Cases(2, 1, 1)] {
 			h := sizable(lots, false)

@@ -6,7 +6,7 @@ import (
 )
 
 // Allocations is how many a call makes, a count that no other work on the machine changes.
-func Allocations(call func()) float64 { return testing.AllocsPerRun(3, call) }
+func Allocations(call func()) float64 { return testing.AllocsPerRun(Cases(3, 3, 1), call) }
 
 // Grows holds a count at a small and a large size: no more than most at the small one, and between
 // them it grows with no more than that power of the size. The race detector adds to what is

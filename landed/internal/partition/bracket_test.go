@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"lotcost/landed/internal/partition"
+	"lotcost/testdata/effort"
 )
 
 // TestBracketsSaveCosts solves the same problems without what is said of brackets: the same cost,
@@ -13,7 +14,7 @@ import (
 func TestBracketsSaveCosts(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
 	with, without := 0, 0
-	for range 10 {
+	for range effort.Cases(10, 10, 4) {
 		p := &partition.Problem{Elements: 12, Modes: 2}
 		leviedCosts(r, p, 0)
 		known, err := p.Solve(context.Background(), partition.Options{})

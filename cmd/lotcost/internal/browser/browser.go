@@ -121,6 +121,11 @@ var started = sync.OnceValues(func() (context.Context, error) {
 	return ctx, chromedp.Listen(ctx, func(any) {}) // this starts it
 })
 
+// InTabOf reports whether a page is open in the tab in which another one was.
+func (p *Page) InTabOf(other *Page) bool {
+	return chromedp.FromContext(p.ctx) == chromedp.FromContext(other.ctx)
+}
+
 // Open opens a page, which closes with the test. Short tests go without one.
 func Open(t testing.TB) *Page {
 	t.Helper()

@@ -1,4 +1,4 @@
-package arena_test
+package landed_test
 
 import (
 	"testing"

@@ -1,11 +1,10 @@
-package exchange_test
+package landed_test
 
 import (
 	"errors"
 	"fmt"
 	"math/big"
 	"testing"
-	"time"
 
 	"lotcost/fx"
 	"lotcost/landed/internal/exchange"
@@ -16,12 +15,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-var (
-	cad, jpy, usd, kwd = money.MustCurrency("CAD"), money.MustCurrency("JPY"), money.MustCurrency("USD"), money.MustCurrency("KWD")
-	day                = time.Date(2026, time.October, 3, 0, 0, 0, 0, time.UTC)
-)
-
-func ExampleConverter() {
+func Example_converter() {
 	x := exchange.New(typed.Market(day, "100 JPY = 0.93 CAD", "1 USD = 1.37 CAD"), cad, typed.Number("0.025"))
 	paid := typed.Amount("7400 JPY")
 	cost, _ := x.Cost(paid)        // 68.82 x 1.025 = 70.5405
@@ -31,9 +25,9 @@ func ExampleConverter() {
 	// Output: 70.54 CAD 50.23 USD 6882/137
 }
 
-// TestRules: what is in home bears no spread and needs no rate, what has no
+// TestExchangeRules: what is in home bears no spread and needs no rate, what has no
 // currency is nothing, and a rate that is missing is reported.
-func TestRules(t *testing.T) {
+func TestExchangeRules(t *testing.T) {
 	x := exchange.New(typed.Market(day, "100 JPY = 0.93 CAD", "1 USD = 1.37 CAD"), cad, typed.Number("0.025"))
 	for _, c := range []struct {
 		what string
@@ -80,9 +74,9 @@ func TestRules(t *testing.T) {
 	}
 }
 
-// TestAgainstFractions: every way is what fractions make of the rates, by way of
+// TestExchangeAgainstFractions: every way is what fractions make of the rates, by way of
 // home only where no equation states the pair.
-func TestAgainstFractions(t *testing.T) {
+func TestExchangeAgainstFractions(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(what string, most int64) int64 { return rapid.Int64Range(1, most).Draw(t, what) }
 		a, b, direct := draw("CAD of 100 JPY", 999), draw("CAD of 100 USD", 999), int64(0)
