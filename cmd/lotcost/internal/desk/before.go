@@ -13,8 +13,6 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
-	"lotcost/landed/lotfile"
-	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
 )
@@ -115,16 +113,17 @@ func (h *haul) cell(c column, entry edit.Path) field {
 	return f
 }
 
-// lotsIn are the lots of a list in one text, by what they are called where that can be typed so.
-func (h *haul) lotsIn(list edit.Path) string {
+// lotsIn are the lots of a list in one text, by what they are called where that can be typed so;
+// steps lead to the id in an entry.
+func (h *haul) lotsIn(list edit.Path, steps ...any) string {
 	var names []string
 	for i := range h.Doc.Len(list) {
-		id := h.typed(list.Below(i))
-		title := cmp.Or(h.typed(edit.Path{{Key: "lots"}, {ID: id}, {Key: "title"}}), spoken("lot", id))
-		if strings.ContainsAny(title, ",;") || lotCalled(h.Doc, title) != id {
-			title = id
+		id := h.typed(list.Below(append([]any{i}, steps...)...))
+		name := lotTitle(h.Doc, id)
+		if ids, _ := lotsNamed(h.Doc, name); !slices.Equal(ids, []string{id}) {
+			name = id
 		}
-		names = append(names, title)
+		names = append(names, name)
 	}
 	return strings.Join(names, ", ")
 }
@@ -358,7 +357,7 @@ func (h *haul) lotFields(i int, many bool) lotFields {
 		name := func(j int) string { return h.pieceName(h.at(at, "items", j)) }
 		l.Part = sheet.Batch[gridRow]{ID: "pieces " + l.Path, Title: sheet.BatchTitle(n, name(0), name(n-1)), Open: i == 0 && n <= sheet.AtOnce}
 	}
-	for n, f := range []struct{ label, hint, key string }{{"Called", "Crate of planes", "title"}, {"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"May go for", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
+	for n, f := range []struct{ label, hint, key string }{{"Called", "Crate of planes", "title"}, {"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "20:15", "closes"}, {"May go for", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
 		if f := h.field(f.label, f.hint, at, f.key); n < 4 {
 			l.Fields = append(l.Fields, f)
 		} else {
@@ -420,7 +419,7 @@ func (h *haul) asked(b *bid.Bidder, at string) (*bid.Answer, error) {
 	if at == "" {
 		return b.Highest()
 	}
-	price, err := lotfile.Typed(at, h.decimal(), func(text string) (money.Amount, error) { return money.ParseIn(text, b.Bids()) })
+	price, err := h.priceAt(at, b.Bids())
 	if err != nil {
 		return nil, err
 	}

@@ -59,7 +59,10 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 		answer, rest := parted(show.Duty(st, nil).Whole())
 		b.Many = len(st.Items) > sheet.AtOnce
 		if text := show.BillsSay(st); text != "" { // each bill stands beside its estimate already
-			answer.Blocks = slices.Insert(answer.Blocks, 1, sheet.Block(sheet.Text(text)))
+			if by, is := answer.Blocks[0].(sheet.Heading); is {
+				answer.Blocks[0] = sheet.Text("By the rules alone: " + by)
+			}
+			answer.Blocks = slices.Insert(answer.Blocks, 0, sheet.Block(sheet.Heading(text)))
 			rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills)
 		}
 		p.Answer, b.Rest, err = h.halves(answer, rest)

@@ -4,6 +4,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/shopspring/decimal"
 )
 
 // TestBorder types the bill of one of two boxes beside its estimate: the difference and the total
@@ -21,15 +23,24 @@ func TestBorder(t *testing.T) {
 	p.Keys("0\t")
 	s.waitSaved("three.yaml", strings.Replace(three, "freight: 4100 JPY}", `freight: 4100 JPY, assessed: {tax: "21,40"}}`, 1))
 	var said struct {
-		Total string
-		Bills []struct{ Parcel, Kind, Difference string }
+		Total   string
+		Bills   []struct{ Parcel, Kind, Difference string }
+		Charges []struct{ Kind, Home string }
 	}
 	s.said(&said, "split", "three.yaml")
+	border := decimal.Zero // of both boxes, of which one has a bill, for tax alone
+	for _, c := range said.Charges {
+		if c.Kind == "duty" || c.Kind == "tax" {
+			border = border.Add(decimal.RequireFromString(c.Home))
+		}
+	}
+	estimated := figure(border.Sub(decimal.RequireFromString("21.40")).StringFixed(2), true)
+	p.Holds(`document.querySelector("#answer h2").textContent.replace(/\u00a0/g, " ")`, "The border takes "+figure(border.StringFixed(2), true)+" EUR: 21,40 EUR by the bills that have come, 1,85 more than was estimated for them, and "+estimated+" EUR still estimated")
 	p.Holds(`document.getElementById("total").textContent.replace("\u00a0", " ")`, "total cost "+figure(said.Total, true)+" EUR")
 	p.Holds(`document.getElementById("more box-1 tax").textContent`, "1,85")
 	p.Holds(`document.activeElement.name`, "parcels[box-1].assessed.fee")
 	look(t, p, "border")
-	for bill, says := range map[string]string{"19,55": ", as was estimated for them.", "18,55": "less than was estimated for them."} {
+	for bill, says := range map[string]string{"19,55": ", as was estimated for them", "18,55": "less than was estimated for them"} {
 		put(t, filepath.Join(s.folder, "three.yaml"), strings.Replace(three, "freight: 4100 JPY}", `freight: 4100 JPY, assessed: {tax: "`+bill+`"}}`, 1))
 		if page := s.get("/haul/three.yaml?view=border").body; !strings.Contains(page, says) {
 			t.Errorf("%s: %s", bill, page)

@@ -49,8 +49,16 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	var rest template.HTML
 	var err error
 	limits, result, slow := h.limits(r)
+	budget := money.Amount{}
+	if h.File != nil && h.File.Bidding != nil {
+		budget = h.File.Bidding.Goal.Budget
+	}
 	if h.File != nil && len(h.open()) == 0 {
-		if p.Answer, err = fill("over", len(h.File.WithoutLost().Lots)); err != nil {
+		over := struct {
+			Won  int
+			Left string
+		}{len(h.File.WithoutLost().Lots), h.figure(string(show.Left(h.Statement(), budget)))}
+		if p.Answer, err = fill("over", over); err != nil {
 			return p, err
 		}
 	}
@@ -61,7 +69,9 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 		if st := result.Of; st != nil && len(limits) > 1 && !slices.Contains(slices.Collect(maps.Values(limits)), money.Amount{}) {
 			first.Add(sheet.Text("Total cost" + result.At + ": " + st.Total.String()))
 		}
-		more.Blocks = slices.DeleteFunc(more.Blocks, isLimits)
+		left := show.Left(result.Before, budget)
+		first.AddIf(left != "", left)
+		more.Blocks = slices.DeleteFunc(more.Blocks, func(b sheet.Block) bool { return b == sheet.Block(left) || isLimits(b) })
 		for i, b := range more.Blocks {
 			if t, is := b.(*sheet.Table); is && t.Topic == "evening" {
 				more.Blocks[i] = without(t, func(i int) bool { return slices.Contains(atLots, t.Columns[i].Key) })
@@ -177,7 +187,7 @@ func (h *haul) tonightLot(i int, limits map[string]money.Amount) tonightLot {
 	case h.typed(price) != "open" && h.Doc.Has(price):
 		l.State, l.Again = "won at "+h.typed(price), set{{price.String(), "open"}}
 	}
-	for _, c := range []column{{head: "closes", key: "closes", hint: "2026-10-03 20:15"}, {head: "may go for", key: "likely", hint: "4000..9000 JPY"}} {
+	for _, c := range []column{{head: "closes", key: "closes", hint: "20:15"}, {head: "may go for", key: "likely", hint: "4000..9000 JPY"}} {
 		l.Fields = append(l.Fields, headed{c.head, h.cell(c, h.at("lots", i))})
 	}
 	return l

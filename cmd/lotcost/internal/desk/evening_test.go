@@ -66,6 +66,11 @@ func TestEvening(t *testing.T) {
 	p.Holds(`document.activeElement.id`, "lot kanna")
 	p.Holds(`document.querySelectorAll("[name='open kanna']").length`, "1")
 	limits()
+	left := func(of string) { // by hand: 5000 JPY are 47.66 CAD, and the freight of all 34.32
+		t.Helper()
+		p.Holds(`document.getElementById("`+of+`").textContent.replace(/\u00a0/g, " ").split("58.02 CAD is left of the budget of 140.00 CAD.").length`, "2")
+	}
+	left("main")
 	p.On(`[name="lost nokogiri"]`, `click()`)
 	p.Holds(`document.querySelectorAll("[name='open nokogiri']").length`, "1")
 	if text := s.text("tonight.yaml"); strings.Replace(text, "    lost: yes\n", "", 1) != won || text == won {
@@ -76,6 +81,7 @@ func TestEvening(t *testing.T) {
 	p.Holds(`document.getElementById("limit nomi").textContent.replace(/\u202f/g, "").replace("\u00a0", " ")`, last.Best.Bid+" JPY")
 	p.Look(360, 740, false)
 	p.Holds(`["[id='won nomi']", "[name='lost nomi']"].map(b => document.querySelector(b).getBoundingClientRect().top).every((top, _, all) => top === all[0])`, "true")
+	left("answer")
 	look(t, p, "evening")
 	p.On(`[name="open nokogiri"]`, `click()`)
 	s.waitSaved("tonight.yaml", won)
@@ -151,7 +157,7 @@ func TestEveningOver(t *testing.T) {
 			t.Errorf("%s: it does not open on %s", day, want[1])
 		}
 	}
-	for won, want := range map[string]string{"price: 5000 JPY": "3 lots are won", "lost: yes": "none is won"} {
+	for won, want := range map[string]string{"price: 5000 JPY": "3 lots are won</h2>\n<p>37.30 CAD more is paid already than the budget of 140.00 CAD.", "lost: yes": "none is won"} {
 		put(t, filepath.Join(s.folder, "tonight.yaml"), strings.ReplaceAll(tonight, "price: open", won))
 		if page := s.get("/haul/tonight.yaml?view=evening").body; !strings.Contains(page, "All are decided: "+want) || strings.Contains(page, `once the parcel is here`) == (won == "lost: yes") {
 			t.Error(page)

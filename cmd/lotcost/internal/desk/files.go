@@ -87,8 +87,11 @@ func said(err error) string {
 	var faults source.Faults
 	if errors.As(err, &faults) {
 		f := faults[0]
-		remedy := strings.NewReplacer("--from ", "", "--to ", "").Replace(f.Remedy)
-		return strings.Trim(upper(strings.TrimPrefix(f.Field, "--"))+": "+f.What+": "+remedy, ": ")
+		field := strings.TrimPrefix(f.Field, "--")
+		if strings.HasPrefix(f.What, field+" ") {
+			field = ""
+		}
+		return upper(strings.Trim(field+": "+f.What+": "+strings.NewReplacer("--from ", "", "--to ", "").Replace(f.Remedy), ": "))
 	}
 	return err.Error()
 }

@@ -250,8 +250,11 @@ func (h *haul) inUnits(what string) string {
 var onPages = strings.NewReplacer("write it under exchange: rates,", "write it at “Rate”,", ", or name a table that holds it", "", "or share that cost by ", "or have that cost shared by ",
 	"list them, as in [crate-a]", "type them in “lots in it”, with a comma between two", "or comma at the top of the file", "or “decimal: comma” at the top of “The file itself”", "write decimal: comma at the top of the file", "write “decimal: comma” at the top of “The file itself”", "the lot travels in no parcel", "the lot travels in no box", "name it in one of the parcels", "type it in “lots in it” of one of the boxes")
 
-// lotsCalled is a text with lots by what they are called in the place of their ids.
+// lotsCalled is a text with lots and pieces by what they are called in the place of their ids.
 func (h *haul) lotsCalled(text string) string {
+	if piece := pieceShown().FindStringSubmatch(text); piece != nil && h.Doc != nil && h.itemAt(piece[1]) != nil {
+		text = strings.Replace(text, piece[1], h.pieceName(h.itemAt(piece[1])), 1)
+	}
 	for i := 0; h.Doc != nil && i < h.Doc.Len(h.at("lots")); i++ {
 		id, name := h.typed(h.at("lots", i, "id")), h.typed(h.at("lots", i, "title"))
 		if of := " lot " + id + " "; id != "" && name != "" && strings.Contains(text, of) {
@@ -260,6 +263,9 @@ func (h *haul) lotsCalled(text string) string {
 	}
 	return text
 }
+
+// pieceShown is a piece by its id.
+var pieceShown = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\bitem "([^"]+)"`) })
 
 // keyShown is the key before an example of its value, and what is alone below it.
 var keyShown = sync.OnceValue(func() *regexp.Regexp {

@@ -117,7 +117,7 @@ func (h *haul) understood(list []change) (*haul, error) {
 		}
 		list[i].text = h.withMark(h.withYear(list[i]))
 		list[i].text = h.asRate(h.onTheDay(list[i]), list[i].path)
-		list[i].text += h.currencyFor(list[i])
+		list[i].text = h.inCurrency(list[i])
 		if p := list[i].path; len(p) == 1 && (p[0].Key == "from" || p[0].Key == "to") {
 			list[i].text = placeOf(list[i].text)
 		}
@@ -127,18 +127,18 @@ func (h *haul) understood(list []change) (*haul, error) {
 		return after, err
 	}
 	again, faults := slices.Clone(list), after.faultsShown(after.Faults)
-	mended := 0
+	var mended []string
 	for i, c := range list {
 		if text := h.onlyReading(faults, after.nameOf(c.path), c.text); text != "" {
 			again[i].text = text
-			mended++
+			mended = append(mended, c.path.String())
 		}
 	}
-	if mended == 0 {
+	if len(mended) == 0 {
 		return after, nil
 	}
 	better, err := h.changed(again)
-	if err != nil || len(better.Faults)+mended > len(after.Faults) {
+	if err != nil || better.spoils(mended) { // what it hid of other values may come out by it
 		return after, nil
 	}
 	copy(list, again)
@@ -159,32 +159,62 @@ func (h *haul) asRate(text string, p edit.Path) string {
 	return rate
 }
 
-// currencyFor is what the bids are in, with a space before it, for the price of a lot and what it
-// is likely to go for, where figures alone were typed, letters for zeros among them.
-func (h *haul) currencyFor(c change) string {
+// inCurrency is the price of a lot, or what it is likely to go for, in what the bids are in where
+// figures alone were typed, letters for zeros among them, or two with a word between or that sign
+// behind.
+func (h *haul) inCurrency(c change) string {
 	n := len(c.path)
-	switch {
-	case n != 3 || c.path[0].Key != "lots" || c.path[2].Key != "price" && c.path[2].Key != "likely" || !bareFigures().MatchString(strings.NewReplacer("o", "0", "O", "0").Replace(c.text)):
-		return ""
-	case h.File == nil: // with mistakes elsewhere, as while it is begun
-		return h.foreign()
+	if n != 3 || c.path[0].Key != "lots" || c.path[2].Key != "price" && c.path[2].Key != "likely" {
+		return c.text
 	}
-	return h.currencyOf(h.File.LotAt(c.path[1].ID))
+	typed := barePrices().FindStringSubmatch(c.text)
+	if typed == nil {
+		return c.text
+	}
+	in := h.foreign()
+	if h.File != nil { // else with mistakes elsewhere, as while it is begun
+		in = h.currencyOf(h.File.LotAt(c.path[1].ID))
+	}
+	if sign := typed[2]; sign != "" && !slices.Contains(money.Meant("1"+sign, 0), "1"+in) {
+		return c.text
+	}
+	return typed[1] + in
 }
 
-// unclear is what is wrong with figures alone for what the way costs, which a file takes for home
-// currency, in a haul whose lots are paid in another: nobody who types 4100 beside 9800 JPY means
-// 4100 EUR. It is nil where nothing is.
+// barePrices are figures, or two with a word or a mark between, and a sign behind.
+var barePrices = sync.OnceValue(func() *regexp.Regexp {
+	const figures = `[0-9][-–.,0-9oO\s]*`
+	return regexp.MustCompile(`^(` + figures + `(?:(?:\s\pL{1,5}\s+|/\s?)` + figures + `)?)(\p{Sc}?)$`)
+})
+
+// unclear is what is wrong with a lot of a box that is none, with what may be a day or an hour, and
+// with figures alone for what the way costs, which a file takes for home currency, in a haul whose
+// lots are paid in another: nobody who types 4100 beside 9800 JPY means 4100 EUR. It is nil where
+// nothing is.
 func (h *haul) unclear(c change) *source.Fault {
 	n := len(c.path)
-	if n != 3 || !bareFigures().MatchString(c.text) || strings.Trim(c.text, "0") == "" || !slices.Contains([]string{"charges.amount", "parcels.freight", "parcels.insurance", "parcels.fees"}, c.path[0].Key+"."+c.path[2].Key) {
+	f := &source.Fault{At: source.Origin{File: h.Name}, Field: c.path.String()}
+	switch key, list := c.path[n-1].Key, c.path[0].Key; {
+	case key == "~lots":
+		_, name := lotsNamed(h.Doc, c.text)
+		if name == "" {
+			return nil
+		}
+		f.What, f.Remedy = fmt.Sprintf("no lot is called %q", name), "known here: "+h.lotsIn(h.at("lots"), "id")
+	case n != 3:
+		return nil
+	case key == "closes" && dayOrHour().MatchString(c.text):
+		f.What, f.Remedy = fmt.Sprintf("%q may be a day or an hour", c.text), "write "+c.text+". or "+strings.Replace(c.text, ".", ":", 1)
+	case bareFigures().MatchString(c.text) && strings.Trim(c.text, "0") != "" && slices.Contains([]string{"charges.amount", "parcels.freight", "parcels.insurance", "parcels.fees"}, list+"."+key):
+		other, home := h.foreign(), " "+h.home()
+		if other == "" || other == home {
+			return nil
+		}
+		f.What, f.Remedy = fmt.Sprintf("%q may be in%s or in%s", c.text, home, other), "write "+c.text+home+" or "+c.text+other
+	default:
 		return nil
 	}
-	other, home := h.foreign(), " "+h.home()
-	if other == "" || other == home {
-		return nil
-	}
-	return &source.Fault{At: source.Origin{File: h.Name}, Field: c.path.String(), What: fmt.Sprintf("%q may be in%s or in%s", c.text, home, other), Remedy: "write " + c.text + home + " or " + c.text + other}
+	return f
 }
 
 // foreign is the currency of the lots, with a space before it; "" where there are none or several.
@@ -192,22 +222,26 @@ func (h *haul) foreign() string {
 	if h.File != nil {
 		return h.currencyOf(-1)
 	}
+	var found []string
 	texts := []string{h.typed(h.at("bidding", "start"))}
 	for i := range h.Doc.Len(h.at("lots")) {
 		texts = append(texts, h.typed(h.at("lots", i, "price")))
 	}
-	found := ""
 	for _, text := range texts {
-		code := text[strings.LastIndex(text, " ")+1:]
-		if _, err := money.ParseCurrency(code); err != nil || " "+code == found {
-			continue
+		if cur, err := money.ParseCurrency(text[strings.LastIndex(text, " ")+1:]); err == nil {
+			found = append(found, " "+cur.Code())
 		}
-		if found != "" {
-			return ""
-		}
-		found = " " + code
 	}
-	return found
+	return onlyOne(found)
+}
+
+// onlyOne is what all of some are; "" where there are none or several.
+func onlyOne(list []string) string {
+	slices.Sort(list)
+	if list = slices.Compact(list); len(list) != 1 {
+		return ""
+	}
+	return list[0]
 }
 
 // onTheDay is the hour at which a lot closes, as a file has it, on the day of the haul where it was
@@ -220,12 +254,16 @@ func (h *haul) onTheDay(c change) string {
 	if typed == nil {
 		return c.text
 	}
-	day := cmp.Or(strings.TrimSpace(typed[1]), h.typed(h.at("date")))
-	return strings.TrimSpace(fmt.Sprintf("%s %02s:%02s", day, typed[2], cmp.Or(typed[3], "00")))
+	day, at := cmp.Or(strings.TrimSpace(typed[1]), h.typed(h.at("date"))), typed[2]
+	if n, _ := strconv.Atoi(at); typed[4] != "" && n <= 12 {
+		at = strconv.Itoa(n%12 + map[bool]int{true: 12}[strings.EqualFold(typed[4], "p")])
+	}
+	return strings.TrimSpace(fmt.Sprintf("%s %02s:%02s", day, at, cmp.Or(typed[3], "00")))
 }
 
-// withYear is the text of a change with the year of a day that was typed without one, as 29.11.:
-// the one in which it is nearest to today, or to the day of the haul where that is to come.
+// withYear is the text of a change with the year of a day that was typed without one, as 29.11., or
+// with two digits of it, as 3.1.27: the one in which it is nearest to today, or to the day of the
+// haul where that is to come.
 func (h *haul) withYear(c change) string {
 	if key := c.path[len(c.path)-1].Key; !slices.Contains([]string{"date", "closes", "arrived", "leaves", "returned"}, key) {
 		return c.text
@@ -238,58 +276,58 @@ func (h *haul) withYear(c change) string {
 	if day, err := time.Parse(time.DateOnly, h.typed(h.at("date"))); err == nil && day.After(near) {
 		near = day
 	}
-	first, month := typed[1], typed[3]
+	forms := []string{"2.1.2006"}
 	if typed[2] == "/" && !h.Comma() { // the month may come first
-		a, _ := strconv.Atoi(first)
-		b, _ := strconv.Atoi(month)
-		switch {
-		case b > 12:
-			first, month = month, first
-		case a <= 12:
-			return c.text
-		}
+		forms = append(forms, "1.2.2006")
 	}
 	best := time.Time{}
-	for year := near.Year() - 1; year <= near.Year()+1; year++ {
-		day, err := time.Parse("2.1.2006", fmt.Sprintf("%s.%s.%d", first, month, year))
-		if err == nil && (best.IsZero() || day.Sub(near).Abs() < best.Sub(near).Abs()) {
-			best = day
+	for _, form := range forms {
+		known := !best.IsZero()
+		for year := near.Year() - 1; year <= near.Year()+1; year++ {
+			day, err := time.Parse(form, fmt.Sprintf("%s.%s.%d", typed[1], typed[3], year))
+			switch {
+			case err != nil || !strings.HasSuffix(strconv.Itoa(year), typed[4]):
+			case known: // it may be either
+				return c.text
+			case best.IsZero() || day.Sub(near).Abs() < best.Sub(near).Abs():
+				best = day
+			}
 		}
 	}
 	if best.IsZero() { // there is no such day
 		return c.text
 	}
-	return best.Format(time.DateOnly) + typed[4]
+	return best.Format(time.DateOnly) + typed[5]
 }
 
 // dayOnly is a day and a month with points or a stroke between, as they are written where there are
-// decimal commas, and an hour behind.
+// decimal commas, the last two digits of a year or none, and an hour behind.
 var dayOnly = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^([0-9]{1,2})([./]) ?([0-9]{1,2})\.?((?: .*[0-9].*)?)$`)
+	return regexp.MustCompile(`^([0-9]{1,2})([./]) ?([0-9]{1,2})(?:[./] ?([0-9]{2})|\.)?((?: .*[0-9].*)?)$`)
 })
 
-// hour is one as 20:15, 20.15, 20h15, 20h, kl. 20:15 or 20:15 Uhr, and a day before it.
+// hour is one as 20:15, 20.15, 20h15, 20h, 20, kl. 20:15, 20:15 Uhr or 8:15 pm, and a day before
+// it.
 var hour = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?i)^([0-9]{4}-[0-9]{2}-[0-9]{2} )?(?:kl\.? ?|à )?([0-9]{1,2})(?:[:.h] ?([0-9]{2})| ?h)(?: ?uhr)?$`)
+	return regexp.MustCompile(`(?i)^([0-9]{4}-[0-9]{2}-[0-9]{2} )?(?:kl\.? ?|à )?([0-9]{1,2})(?:[:.h] ?([0-9]{2}))?(?: ?h| ?uhr| ?([ap])\.?m\.?)?$`)
 })
+
+// dayOrHour is what may be either where a lot closes, as 20.10.
+var dayOrHour = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^([01]?[0-9]|2[0-3])\.(0[1-9]|1[0-2])$`) })
 
 // currencyOf is the currency in which a lot is bid for, else the one of all the others, with a
 // space before it; "" where that is not known.
 func (h *haul) currencyOf(lot int) string {
 	var others []string
 	for i := range h.File.Lots {
-		switch cur := h.File.Bidding.Currency(&h.File.Lots[i]); {
-		case cur == 0:
-		case i == lot:
+		cur := h.File.Bidding.Currency(&h.File.Lots[i])
+		if cur != 0 && i == lot {
 			return " " + cur.Code()
-		case !slices.Contains(others, cur.Code()):
-			others = append(others, cur.Code())
+		} else if cur != 0 {
+			others = append(others, " "+cur.Code())
 		}
 	}
-	if len(others) != 1 {
-		return ""
-	}
-	return " " + others[0]
+	return onlyOne(others)
 }
 
 var bareFigures = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9][-–.,0-9\s]*$`) })
@@ -366,24 +404,42 @@ func figuresOf(text string) []byte {
 	return digits
 }
 
-// lotsMeant writes the lots of a box that a text names, by their titles or their ids.
+// lotsMeant writes the lots of a box that a text names.
 func lotsMeant(d *edit.Doc, at edit.Path, text string) []change {
 	list := []change{{at, ""}}
-	for _, id := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' }) {
-		list = append(list, change{at.Below(edit.New), lotCalled(d, strings.TrimSpace(id))})
+	ids, _ := lotsNamed(d, text)
+	for _, id := range ids {
+		list = append(list, change{at.Below(edit.New), id})
 	}
 	return list
 }
 
-// lotCalled is the id of the lot that is called so; the name itself where none is.
-func lotCalled(d *edit.Doc, name string) string {
-	lots := edit.Path{{Key: "lots"}}
-	for i := range d.Len(lots) {
-		title, _ := d.Text(lots.Below(i, "title"))
-		id, _ := d.Text(lots.Below(i, "id"))
-		if strings.EqualFold(cmp.Or(title, spoken("lot", id)), name) {
-			return id
+// lotsNamed are the ids of the lots that a text names with commas between, by their titles, which
+// may hold commas too, or their ids; and the first of it that names none.
+func lotsNamed(d *edit.Doc, text string) (ids []string, unknown string) {
+	const between = ",; "
+	for text = strings.Trim(text, between); text != ""; text = strings.TrimLeft(text, between) {
+		name, of := "", ""
+		for lot := range d.Len(edit.Path{{Key: "lots"}}) {
+			id, _ := d.Text(edit.Path{{Key: "lots"}}.Below(lot, "id"))
+			for _, by := range []string{lotTitle(d, id), id} {
+				if n := len(by); n > len(name) && n <= len(text) && strings.EqualFold(text[:n], by) && strings.Trim(text[n:min(n+1, len(text))], between) == "" {
+					name, of = by, id
+				}
+			}
 		}
+		if name == "" {
+			name, _, _ = strings.Cut(strings.ReplaceAll(text, ";", ","), ",")
+			of = strings.TrimSpace(name)
+			unknown = cmp.Or(unknown, of)
+		}
+		ids, text = append(ids, of), text[len(name):]
 	}
-	return name
+	return ids, unknown
+}
+
+// lotTitle is what a lot is called where nothing tells it from others that are called alike.
+func lotTitle(d *edit.Doc, id string) string {
+	title, _ := d.Text(edit.Path{{Key: "lots"}, {ID: id}, {Key: "title"}})
+	return cmp.Or(title, spoken("lot", id))
 }

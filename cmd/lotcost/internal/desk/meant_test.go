@@ -26,6 +26,14 @@ func TestMeant(t *testing.T) {
 			{"lots[kanna].closes", "kl. 9.05", "closes: 2026-09-03 09:05"},
 			{"lots[kanna].closes", "21.30 Uhr", "closes: 2026-09-03 21:30"},
 			{"lots[kanna].closes", "4/9 22h", "closes: 2026-09-04 22:00"},
+			{"lots[kanna].closes", "21", "closes: 2026-09-03 21:00"},
+			{"lots[kanna].closes", "21 Uhr", "closes: 2026-09-03 21:00"},
+			{"lots[kanna].closes", "8:15 p.m.", "closes: 2026-09-03 20:15"},
+			{"lots[kanna].closes", "5.9.26 12am", "closes: 2026-09-05 00:00"},
+			{"date", "2.9.26", "date: 2026-09-02"},
+			{"date", "3.9.", "date: 2026-09-03"},
+			{"lots[kanna].likely", "3000 bis 8500", "likely: 3000..8500 JPY"},
+			{"lots[kanna].likely", "3000 / 8000¥", "likely: 3000..8000 JPY"},
 			{"exchange.rates[0]", "0,63", `"100 JPY = 0,63 EUR"`},
 			{"exchange.rates[0]", "1 EUR = 163,5", `"1 EUR = 163,5 JPY"`},
 			{"lots[kanna].premium", "12.5", "premium: 12,5%"},
@@ -54,10 +62,16 @@ func TestMeant(t *testing.T) {
 		if got := save("exchange.rates[0]", "163,5"); got.status != 422 || !strings.Contains(got.body, "write 1 JPY = 163,5 EUR or 1 EUR = 163,5 JPY") {
 			t.Errorf("the rate the other way round: %d %s", got.status, got.body)
 		}
+		if got := save("lots[kanna].closes", "20.10"); got.status != 422 || !strings.Contains(got.body, "write 20.10. or 20:10") {
+			t.Errorf("a day or an hour: %d %s", got.status, got.body)
+		}
 		for _, path := range []string{"parcels[box-1].freight", "parcels[box-1].insurance", "charges[0].amount"} {
 			if got := save(path, "4100"); got.status != 422 || !strings.Contains(got.body, `"what":"\"4100\" may be in EUR or in JPY","remedy":"write 4100 EUR or 4100 JPY"`) || s.text("three.yaml") != before {
 				t.Errorf("%s: %d %s", path, got.status, got.body)
 			}
+		}
+		if got := save("lots[kanna].likely", "40..90 €"); strings.Contains(s.text("three.yaml"), "90 JPY") {
+			t.Errorf("a range in euro became one in yen: %d", got.status)
 		}
 	}
 }

@@ -165,7 +165,7 @@ func upper(text string) string {
 }
 
 // keyWords are keys of the file in words, where those are others.
-var keyWords = map[string]string{"count": "pieces", "what": "name", "likely": "what it may go for", "up-to": "up to", "chances": "chance", "use": "what the goods are for", "by": "way they come", "duty": "duty", "rates": "rate", "spread": "what the card adds", "assessed": "bill of the border", "settled": "what the bank took", "id": "short id", "charged": "postage buyers pay", "keep": "kept", "yields": "what was made", "date": "day", "fees-back": "fees back", "as": "is now", "parts": "for parts", "~value": "value", "~chance": "chance", "~else": "value else", "~lots": "lots in it"}
+var keyWords = map[string]string{"count": "pieces", "what": "name", "likely": "what it may go for", "up-to": "up to", "chances": "chance", "use": "what the goods are for", "by": "way they come", "duty": "duty", "rates": "rate", "spread": "what the card adds", "assessed": "bill of the border", "settled": "what the bank took", "id": "short id", "charged": "postage buyers pay", "keep": "kept", "ships": "sent by post", "yields": "what was made", "date": "day", "fees-back": "fees back", "as": "is now", "parts": "for parts", "~value": "value", "~chance": "chance", "~else": "value else", "~lots": "lots in it"}
 
 // wordsOf says in words what a fault is about, on the pages where no keys are seen; "" where it is
 // not known what it is, or the file itself is shown.

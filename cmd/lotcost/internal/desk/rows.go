@@ -9,6 +9,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"unicode"
 
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/show"
@@ -178,16 +179,21 @@ func (d *Desk) showRows(w http.ResponseWriter, h *haul, lot, text string, rows *
 	if len(rows.Sums) > 0 {
 		b.Sums = strings.Join(strings.Fields(strings.Join(rows.Sums[0], " ")), " ")
 	}
+	named := slices.Contains(rows.As, "what") || slices.Contains(rows.As, "id")
 	for i, as := range rows.As {
 		c := rowsColumn{Head: fmt.Sprintf("column %d", i+1)}
 		if b.Head && rows.Head[i] != "" {
 			c.Head = rows.Head[i]
 		}
-		if as == "" && strings.HasPrefix(strings.ToLower(c.Head), "chance") {
-			as = "~chance"
-		}
 		if n > 0 {
 			c.First = rows.Body[0][i]
+		}
+		switch {
+		case as != "":
+		case strings.HasPrefix(strings.ToLower(c.Head), "chance"):
+			as = "~chance"
+		case !named && strings.ContainsFunc(c.First, unicode.IsLetter): // in a language whose words are not known here
+			as, named = "what", true
 		}
 		for _, name := range append([]string{""}, rowColumns()...) {
 			c.As = append(c.As, choice{name, cmp.Or(columnLabels[name], name), name == as})

@@ -46,6 +46,9 @@ func TestPastedTable(t *testing.T) {
 	}
 	labelled("Pieces of Säge, Kiste", "2")
 	labelled("Pieces of Hobel (hobel-3), Kiste", "7")
+	pasted(p, "lots[a].items[4].what", "Gjenstand\tAntall\tVekt (g)\nHøvel\t7\t900\n") // in another language
+	p.Holds(`[...document.querySelectorAll("[name=as]")].map(s => s.selectedOptions[0].textContent).join(", ")`, "what it is, pieces, weight, each")
+	p.On(`main p a`, `click()`)
 	pasted(p, "lots[a].items[4].what", "Zange\t1\nBohrer\t5\n") // plain cells stay what they were
 	labelled("Pieces of Bohrer, Kiste", "5")
 }

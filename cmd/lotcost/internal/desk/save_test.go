@@ -134,7 +134,7 @@ func TestTwoPhones(t *testing.T) {
 // TestFiles begins a haul, copies one and archives one.
 func TestFiles(t *testing.T) {
 	s := entered(t, "crate.yaml", strings.Replace(crate, "value: 24 CAD}", "value: 24 CAD, found: {sound: 1}, sold: [{price: 26 CAD}]}", 1))
-	if no := s.post("/new", "title", "Braces", "from", "", "to", "CA-ON"); !strings.Contains(no.body, "From: from is missing: write where it comes from, as in JP") {
+	if no := s.post("/new", "title", "Braces", "from", "", "to", "CA-ON"); !strings.Contains(no.body, "From is missing: write where it comes from, as in JP") {
 		t.Error(no.body)
 	}
 	got := s.post("/new", "title", "Braces, second lot", "from", "GB", "to", "CA-ON")

@@ -143,7 +143,7 @@ func TestStory(t *testing.T) {
 		}
 	}
 	total()
-	p.Holds(`document.getElementById("answer").textContent.includes("The bills that have come ask 43,75 EUR, ")`, "true")
+	p.Holds(`document.getElementById("answer").textContent.includes("The border takes 43,75 EUR by the bills that have come, ")`, "true")
 
 	// Opened: two are dead.
 	go1("opened")

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -53,6 +54,33 @@ func TestFocusAfterPress(t *testing.T) {
 	p.Go(s.base + "/haul/tonight.yaml?view=before")
 	pressed(p, `button[data-then]`)
 	p.Holds(`document.activeElement.name`, "lots[lot-4].title")
+}
+
+// TestBegunTwice: two taps on a button begin one haul, in which what is typed is read as it is
+// meant while much is not typed yet, and again after the way back.
+func TestBegunTwice(t *testing.T) {
+	s := entered(t)
+	p := s.at("/")
+	for n, title := range []string{"First", "Second"} {
+		p.On(`[name=title]`, `value = "`+title+`"`)
+		p.On(`[name=from]`, `value = "GB"`)
+		p.On(`[name=to]`, `value = "DE"`)
+		p.On(`[name=decimal]`, `value = "comma"`)
+		p.Text(`(document.querySelector("form[action='/new'] button").click(), document.querySelector("form[action='/new'] button").click(), 1)`)
+		p.Holds(`document.title + " " + document.readyState`, title+" complete")
+		files, err := filepath.Glob(filepath.Join(s.folder, "*", "*.yaml"))
+		if err != nil || len(files) != n+1 {
+			t.Fatalf("%d taps begin %v: %v", 2*(n+1), files, err)
+		}
+		for _, f := range [][3]string{{"exchange.rates[0]", "1,15", "1 GBP = 1,15 EUR"}, {"lots[lot-1].items[0].what", "Plane", ""}, {"lots[lot-1].items[plane].~value", "45", "45"}, {"lots[lot-1].items[plane].~chance", "70", "70%"}, {"charges[0].amount", "£30", "30 GBP"}} {
+			typeInto(p, f[0], f[1])
+			if f[2] != "" {
+				p.Holds(`document.querySelector('[name="`+f[0]+`"]').value`, f[2])
+			}
+		}
+		p.Text(`(history.back(), 1)`)
+		p.Holds(`location.pathname + document.readyState`, "/complete")
+	}
 }
 
 // TestOffered: a price that is offered is gone with the first figure typed after a tap on it.

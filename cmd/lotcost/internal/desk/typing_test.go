@@ -66,18 +66,33 @@ func TestRateAfterPrice(t *testing.T) {
 // TestCalledOtherwise names a lot: its heading and its fields say so at once, and what is wrong
 // calls it by that; a box without lots is told where they are typed.
 func TestCalledOtherwise(t *testing.T) {
-	s := entered(t, "one.yaml", "lotcost: 1\nhome: EUR\nlots:\n  - {id: lot-1, price: 40 EUR, items: [{id: x, what: Plane}]}\n")
+	s := entered(t, "one.yaml", "lotcost: 1\nhome: EUR\nlots:\n  - {id: lot-1, price: 40 EUR, items: [{id: x, what: Plane}]}\ncharges:\n  - {what: Post, kind: freight, by: count, amount: 9}\n")
 	p := s.at("/haul/one.yaml?view=before")
-	typeInto(p, "lots[lot-1].title", "Crate of planes")
-	p.Holds(`document.querySelector(".lot h2").textContent`, "Crate of planes")
-	p.Holds(`document.querySelector('[name="lots[lot-1].items[x].weight"]').labels[0].textContent`, "Weight of Plane, Crate of planes")
+	typeInto(p, "lots[lot-1].title", "Planes, a crate")
+	p.Holds(`document.querySelector(".lot h2").textContent`, "Planes, a crate")
+	p.Holds(`document.querySelector('[name="lots[lot-1].items[x].weight"]').labels[0].textContent`, "Weight of Plane, Planes, a crate")
 	wrong := func(text string) {
 		t.Helper()
 		p.Holds(`[...document.querySelectorAll(".error, .field > .open, #wrong li")].some(e => e.textContent.includes("`+text+`"))`, "true")
 	}
-	wrong("has no value, but the price of Crate of planes is shared by value: ")
+	wrong("has no value, but the price of Planes, a crate is shared by value: ")
 	typeInto(p, "parcels[0].id", "A")
 	wrong("holds no lots: type them in “lots in it”, with a comma between two")
+	const lots = `[name="parcels[A].~lots"]`
+	for typed, error := range map[string]string{"planes": "planes", "planes, a crate, lot-9": "lot-9"} {
+		p.On(lots, `focus()`)
+		p.On(lots, `select()`)
+		p.Keys(typed + "\t")
+		wrong("no lot is called \\\"" + error + "\\\": known here: Planes, a crate")
+	}
+	typeInto(p, "parcels[A].~lots", "planes, A crate")
+	p.Holds(`document.querySelector('`+lots+`').value`, "Planes, a crate")
+	typeInto(p, "lots[lot-1].items[x].~value", "30")
+	typeInto(p, "parcels[A].freight", "5") // what is only strange is told at once
+	p.Holds(`document.querySelector(".strange").textContent.includes("both count: keep one of them")`, "true")
+	if text := s.text("one.yaml"); !strings.Contains(text, "{id: A, lots: [lot-1], freight: 5}") {
+		t.Error(text)
+	}
 }
 
 // TestFormError types a price into a form that cannot be read: what is wrong stands at the field,

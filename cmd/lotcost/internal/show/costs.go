@@ -402,27 +402,32 @@ const (
 	billsHint  = "the bills in the file (assessed) take the place of these figures where they have them"
 )
 
-// BillsSay says what the bills of the border come to, beside the estimates that they take the place
-// of; "" where none has come.
+// BillsSay says what the border takes by its bills, beside the estimates that they take the place
+// of, and what is still estimated; "" where no bill has come.
 func BillsSay(st *landed.Statement) string {
-	sum, more, known := int64(0), int64(0), true
-	for _, b := range st.Bills() {
+	bills, sum, more, known := st.Bills(), int64(0), int64(0), true
+	for _, b := range bills {
 		sum += b.Home.Minor()
 		more += b.Home.Minor() - b.AsEstimated.Minor()
 		known = known && b.AsEstimated.Currency() != 0
 	}
-	text := "The bills that have come ask " + money.New(sum, st.Home).String()
+	in := func(minor int64) money.Amount { return money.New(minor, st.Home) }
+	rest, text := st.Estimate(), ""
 	switch {
-	case len(st.Bills()) == 0:
+	case len(bills) == 0:
 		return ""
 	case !known:
-		return text + "."
 	case more == 0:
-		return text + ", as was estimated for them."
+		text = ", as was estimated for them"
 	case more < 0:
-		return text + ", " + money.New(-more, st.Home).Number() + " less than was estimated for them."
+		text = fmt.Sprintf(", %s less than was estimated for them", in(-more).Number())
+	default:
+		text = fmt.Sprintf(", %s more than was estimated for them", in(more).Number())
 	}
-	return text + ", " + money.New(more, st.Home).Number() + " more than was estimated for them."
+	if rest.Sign() == 0 {
+		return fmt.Sprintf("The border takes %s by the bills that have come%s", in(sum), text)
+	}
+	return fmt.Sprintf("The border takes %s: %s by the bills that have come%s, and %s still estimated", in(sum+rest.Minor()), in(sum), text, rest)
 }
 
 // IsBills reports whether a block is the table of the bills of the border, or its note.

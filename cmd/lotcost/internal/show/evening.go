@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
@@ -46,7 +47,8 @@ func (r Result) WithEvening(a *bid.Answer, moves []bid.Move, e *bid.Evening) Res
 }
 
 func eveningSheet(e *bid.Evening) *sheet.Sheet {
-	doc := sheet.New(sheet.Heading(eveningAnswer(e)), sheet.Text(eveningWhy(e)), eveningTable(e))
+	left := Left(e.Before, e.Goal.Budget)
+	doc := sheet.New(sheet.Heading(eveningAnswer(e))).AddIf(left != "", left).Add(sheet.Text(eveningWhy(e)), eveningTable(e))
 	if e.Plan != nil && len(e.Plan.Moves) > 0 {
 		doc.Add(eveningMoves(e))
 	}
@@ -64,6 +66,19 @@ func eveningSheet(e *bid.Evening) *sheet.Sheet {
 			caution("what each may go for is taken as it is said, whatever you bid and win: who answers your bids is not foreseen"))
 	}
 	return doc
+}
+
+// Left says what is left of a budget beside what is bought; "" where there is none, or nothing is
+// bought.
+func Left(bought *landed.Statement, budget money.Amount) sheet.Text {
+	if bought == nil || budget.Currency() != bought.Home {
+		return ""
+	}
+	left, how := budget.Minor()-bought.Total.Minor(), "is left of the budget of "
+	if left < 0 {
+		left, how = -left, "more is paid already than the budget of "
+	}
+	return sheet.Text(fmt.Sprintf("%s %s%s.", money.New(left, bought.Home), how, budget))
 }
 
 // eveningAnswer is the answer in one line.

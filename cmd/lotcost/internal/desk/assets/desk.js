@@ -290,14 +290,18 @@
 			save([...form.elements].filter(f => f.dataset.key && f.value).map(f => [form.dataset.path + "." + f.dataset.key, f.value + unit(f)]), () => { for (const f of form.elements) if (!f.dataset.ask) f.value = before(f); });
 			return;
 		}
+		if (gone || sending.has(form)) return; // a tap too many, as one that begins another haul
+		sending.add(form);
 		writes(async () => {
 			const answer = await fetch(form.action, {method: "POST", body: form.enctype === "multipart/form-data" ? new FormData(form, by) : new URLSearchParams(new FormData(form, by)), credentials: "same-origin"});
 			if (answer.redirected) { if (form.closest("#new")) sessionStorage.removeItem("new"); go(answer.url); return; }
 			const got = await pageOf(answer);
 			if (got.faults || got.both) { put(got); main().querySelector("#wrong li, .field.bad")?.scrollIntoView({block: "center"}); } else go(got.now.dataset.address ? got.now.dataset.address + "?view=" + got.now.dataset.view : location.href);
-		});
+		}).finally(() => sending.delete(form));
 	});
+	const sending = new WeakSet(); // forms whose answer is on its way
 	let gone = false; // the page was left for another
+	addEventListener("pageshow", () => { gone = false; }); // and come back to
 	const go = address => { gone = true; location.assign(address); };
 
 	document.addEventListener("input", e => {
