@@ -205,7 +205,7 @@ func (p *planner) services(report *collect.Report) {
 		case s.Insure && !s.Bare && !parcels.Insures(service):
 			p.out = append(p.out, fmt.Sprintf("service %q insures nothing, and the parcels are to be insured (with insurance only where offered it may carry them)", service.Name))
 		default:
-			p.limits.Admit(tariff)
+			p.all.Admit(tariff)
 			p.tariffs = append(p.tariffs, tariffOf{Tariff: tariff, service: service, mostVolume: tariff.MostVolume(s.Packing.Padding)})
 		}
 	}

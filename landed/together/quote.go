@@ -34,9 +34,11 @@ type sender struct {
 	tariffs []tariffOf
 	goods   []goods // the lots as services see them, once for each currency in which their values matter
 	held    []parcels.Lot
-	limits  parcels.Limits // of the tariffs
-	singly  []money.Amount // what the forwarder asks for each lot, once that was asked
-	err     error          // the first that stopped a price
+	all     parcels.Services // the tariffs
+	singly  []money.Amount   // what the forwarder asks for each lot, once that was asked
+	err     error            // the first that stopped a price
+
+	inside, outside int64 // the volume that was asked about last, and that of a box for it at least
 }
 
 // tariffOf is a service on the day the parcels leave.
@@ -63,7 +65,7 @@ func (s *sender) boxesOf(lots partition.Set, g *goods) ([]parcels.Box, error) {
 	if g.last == lots {
 		return g.boxes, nil
 	}
-	boxes, err := s.packed(lots, g, s.limits.Pack)
+	boxes, err := s.packed(lots, g, s.all.Pack)
 	if err == nil {
 		g.last, g.boxes = lots, boxes
 	}
@@ -460,10 +462,13 @@ func (s *sender) serviceFloor(service int, weight int64, figures []int64) (int64
 	if volume > t.mostVolume || value > t.MostValue() {
 		return 0, false
 	}
+	if volume != s.inside {
+		s.inside, s.outside = volume, parcels.Outside(volume, s.sending.Packing.Padding)
+	}
 	if !s.sending.Insure {
 		value = 0
 	}
-	cost, insurance, ok := t.Floor(measure.Weight(weight)+s.sending.Packing.Fixed, volume, value)
+	cost, insurance, ok := t.Floor(measure.Weight(weight)+s.sending.Packing.Fixed, s.outside, value)
 	if !ok {
 		return 0, false
 	}

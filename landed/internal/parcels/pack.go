@@ -72,21 +72,31 @@ func (b *Box) check() error {
 // when the values are in several currencies, and [money.ErrOverflow] or
 // an error of [measure] when a result is too large.
 func Pack(lots []Lot, p freight.Packing) ([]Box, error) {
-	return Limits{bounds{longest: math.MaxInt64, girth: math.MaxInt64, sides: math.MaxInt64}}.Pack(lots, p)
+	return Services{}.Pack(lots, p)
 }
 
-// Limits are those on sides above which none of the services that were admitted takes a box.
-type Limits struct{ bounds }
+// Services are what those that were admitted look at of a box.
+type Services struct {
+	forms []form
+	falls bool // more by volume may cost less
+}
 
-// Admit raises the limits to what a service takes.
-func (l *Limits) Admit(t *Tariff) {
+// Admit adds a service.
+func (s *Services) Admit(t *Tariff) {
+	whole := int64(-1)
+	if v := t.service; v.Divisor > 0 && v.Billed != freight.Actual {
+		whole = int64(v.WholeTo)
+		s.falls = s.falls || whole > int64(maxSide) || !slices.IsSorted(t.totals)
+	}
 	for _, of := range t.limits {
-		l.longest, l.girth, l.sides = max(l.longest, of.longest), max(l.girth, of.girth), max(l.sides, of.sides)
+		if f := (form{bounds{longest: of.longest, girth: of.girth, sides: of.sides}, whole}); !slices.Contains(s.forms, f) {
+			s.forms = append(s.forms, f)
+		}
 	}
 }
 
-// Pack is [Pack] without boxes that are above the limits.
-func (l Limits) Pack(lots []Lot, p freight.Packing) ([]Box, error) {
+// Pack is [Pack] with no other boxes than it takes for each service to ask as little, or none.
+func (s Services) Pack(lots []Lot, p freight.Packing) ([]Box, error) {
 	b, err := weighLots(lots, p)
 	if err != nil {
 		return nil, err
@@ -98,8 +108,13 @@ func (l Limits) Pack(lots []Lot, p freight.Packing) ([]Box, error) {
 	if len(lots) == 0 {
 		return []Box{b}, nil
 	}
-	pad := 2 * int64(p.Padding) // on each side, of which the girth has four
-	front := shapesOf(lots, bounds{longest: l.longest - pad, girth: l.girth - 5*pad, sides: l.sides - 3*pad})
+	pad, forms := 2*int64(p.Padding), []form(nil)
+	for _, f := range s.forms {
+		if !s.falls { // of the padding the girth has four on each side
+			forms = append(forms, form{bounds{longest: f.longest - pad, girth: f.girth - 5*pad, sides: f.sides - 3*pad}, f.whole})
+		}
+	}
+	front := shapesOf(lots, pad, forms)
 	boxes := make([]Box, len(front))
 	for i := range front {
 		boxes[i] = b

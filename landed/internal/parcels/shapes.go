@@ -33,19 +33,47 @@ type shape struct {
 // foot and the height.
 type stack struct{ long, short, height int64 }
 
+// form is what a service looks at of a box: whether it is within bounds, and by volume how much it
+// is with each side rounded up to a multiple; whole is below zero where volume does not count.
+type form struct {
+	bounds
+	whole int64
+}
+
+// wanted is a form, and of the boxes of that form that were tried the one that serves best.
+type wanted struct {
+	form
+	best   shape
+	volume exact.Wide
+	found  bool
+}
+
 // stacker tries the grids for some lots.
 type stacker struct {
 	lots   []stack // as they are turned
+	height int64   // of all on each other
 	stacks []stack
-	most   bounds  // of what is inside a box
-	front  []shape // of those measured, what no other undercuts
-	last   int     // which of them undercut another last: mostly it undercuts the next one too
+	feet   feet
+	pad    int64    // that is around what is inside a box
+	forms  []wanted // of what is looked for; none: all that no other undercuts
+	front  []shape  // of those measured, what no other undercuts
+	last   int      // which of them undercut another last: mostly it undercuts the next one too
+}
+
+// feet are sums over stacks, and the height of the highest; of those not built yet at least.
+type feet struct{ long, short, area, height int64 }
+
+func (f *feet) add(s *stack) {
+	f.long, f.short, f.area, f.height = f.long+s.long, f.short+s.short, f.area+s.long*s.short, max(f.height, s.height)
 }
 
 // shapesOf finds the shapes of every grid of every orientation that no other undercuts, in order,
-// within bounds of their sides. They do not depend on the order of the lots.
-func shapesOf(lots []Lot, most bounds) []shape {
-	p := stacker{lots: make([]stack, len(lots)), stacks: make([]stack, 0, min(len(lots), maxStacks)), most: most, front: make([]shape, 0, 16)}
+// or those that serve best by some forms. They do not depend on the order of the lots.
+func shapesOf(lots []Lot, pad int64, forms []form) []shape {
+	p := stacker{lots: make([]stack, len(lots)), stacks: make([]stack, 0, min(len(lots), maxStacks)), pad: pad}
+	for _, f := range forms {
+		p.forms = append(p.forms, wanted{form: f})
+	}
 	flattened := false
 	for _, how := range orientations {
 		if !how.flat && flattened { // as flat as may be they all lay on that side already
@@ -53,20 +81,66 @@ func shapesOf(lots []Lot, most bounds) []shape {
 			continue
 		}
 		flattened = p.orient(lots, how)
+		var first feet
 		for n := 1; n <= min(len(lots), maxStacks); n++ {
-			p.build(n)
-			for rows := 1; rows*rows <= n; rows++ { // more rows than columns is much like the grid turned
-				if n%rows == 0 {
-					along, turned := p.shapes(rows, n/rows)
-					p.add(&along)
-					p.add(&turned)
-				}
-			}
+			first.add(&p.lots[n-1])
+			p.grids(n, &first)
+		}
+	}
+	for i := range p.forms {
+		if f := &p.forms[i]; f.found && !slices.Contains(p.front, f.best) {
+			p.front = append(p.front, f.best)
 		}
 	}
 	slices.SortFunc(p.front, func(a, b shape) int { return a.compare(&b) })
 	return p.front
 }
+
+// grids tries those of n stacks. Each begins with one of the n highest lots, whose feet are told.
+func (p *stacker) grids(n int, first *feet) {
+	p.feet = *first
+	p.feet.height = max(p.feet.height, ceilOf(p.height, n))
+	built := false
+	for rows := 1; rows*rows <= n; rows++ { // more rows than columns is much like the grid turned
+		if n%rows != 0 || !p.may(rows, n/rows) {
+			continue
+		}
+		if !built {
+			p.build(n)
+			if built = true; !p.may(rows, n/rows) {
+				continue
+			}
+		}
+		along, turned := p.shapes(rows, n/rows)
+		p.add(&along)
+		p.add(&turned)
+	}
+}
+
+// may reports whether a grid may serve better than those before, by what its rows measure at least.
+func (p *stacker) may(rows, cols int) bool {
+	f := &p.feet
+	along := shape{x: ceilOf(f.long, cols), y: ceilOf(f.short, rows), z: f.height}
+	turned := shape{x: ceilOf(f.short, cols), y: ceilOf(f.long, rows), z: f.height}
+	along.sort()
+	turned.sort()
+	for i := range p.forms {
+		if w := &p.forms[i]; w.may(&along, f.area, p.pad) || w.may(&turned, f.area, p.pad) {
+			return true
+		}
+	}
+	return p.forms == nil
+}
+
+func (w *wanted) may(s *shape, area, pad int64) bool {
+	if w.found && w.whole < 0 || !w.fits(s) {
+		return false
+	}
+	outside := exact.Product(uint64(max(area, s.x*s.y)+pad*(s.x+s.y+pad)), uint64(s.z+pad))
+	return !w.found || outside.Cmp(w.volume) < 0
+}
+
+func ceilOf(a int64, b int) int64 { return (a + int64(b) - 1) / int64(b) }
 
 // orient turns every lot, and puts the highest first. It reports whether they lie as flat as may
 // be, and all with the same side upright.
@@ -83,6 +157,10 @@ func (p *stacker) orient(lots []Lot, how orientation) bool {
 			same = same && turned == p.lots[i]
 			p.lots[i] = turned
 		}
+	}
+	p.height = 0
+	for i := range p.lots {
+		p.height += p.lots[i].height
 	}
 	slices.SortFunc(p.lots, func(a, b stack) int {
 		if a.height != b.height {
@@ -120,6 +198,10 @@ func (p *stacker) build(n int) {
 	p.stacks = append(p.stacks[:0], p.lots[:n]...)
 	for i := n; i < len(p.lots); i++ {
 		p.put(&p.lots[i])
+	}
+	p.feet = feet{}
+	for i := range p.stacks {
+		p.feet.add(&p.stacks[i])
 	}
 }
 
@@ -175,16 +257,31 @@ func (s *shape) compare(o *shape) int {
 // bits.
 func (s *shape) volume() exact.Wide { return exact.Product(uint64(s.x)*uint64(s.y), uint64(s.z)) }
 
-// fits reports whether a shape is within bounds.
-func (p *stacker) fits(s *shape) bool {
+// fits reports whether a shape is within bounds of what is inside a box.
+func (b *bounds) fits(s *shape) bool {
 	others := s.sides[1] + s.sides[2]
-	return s.sides[0] <= p.most.longest && s.sides[0]+others <= p.most.sides && s.sides[0]+2*others <= p.most.girth
+	return s.sides[0] <= b.longest && s.sides[0]+others <= b.sides && s.sides[0]+2*others <= b.girth
 }
 
-// add keeps a shape within bounds unless another undercuts it in all sides, and leaves out those
-// that it does; of those alike it keeps the lowest.
+// take keeps a shape that serves better than those before.
+func (w *wanted) take(s *shape, pad int64) {
+	if !w.may(s, 0, pad) {
+		return
+	}
+	up := func(side int64) uint64 { return uint64(ceilTo(side+pad, max(0, w.whole))) }
+	volume := exact.Product(up(s.x)*up(s.y), up(s.z))
+	if !w.found || volume.Cmp(w.volume) < 0 {
+		w.best, w.volume, w.found = *s, volume, true
+	}
+}
+
+// add keeps a shape where it serves best by some form; without forms unless another undercuts it in
+// all sides, and leaves out those that it does; of those alike it keeps the lowest.
 func (p *stacker) add(s *shape) {
-	if !p.fits(s) {
+	for i := range p.forms {
+		p.forms[i].take(s, p.pad)
+	}
+	if p.forms != nil {
 		return
 	}
 	if p.last < len(p.front) && p.front[p.last].undercuts(s) {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"math/bits"
 	"slices"
 	"strings"
 	"time"
@@ -138,8 +139,9 @@ func (t *Tariff) carriage(postage int64) (int64, bool) {
 	return exact.Sum(postage, t.parcel, fuel)
 }
 
-// Floor is the least that a parcel costs, in minor units, of such a weight, volume in mm3 and value
-// to be insured, or more of one: carriage and insurance. It reports false when none such is taken.
+// Floor is the least that a parcel costs, in minor units, of such a weight, outside volume in mm3
+// and value to be insured, or more of one: carriage and insurance. It reports false when none such
+// is taken.
 func (t *Tariff) Floor(w measure.Weight, volume, insured int64) (carriage, insurance int64, ok bool) {
 	if insurance, ok = t.insurance(insured); !ok {
 		return 0, 0, false
@@ -206,6 +208,27 @@ const millimetre = int64(measure.Centimetre / 10)
 // that has so much padding; the greatest number where it refuses none for that.
 func (t *Tariff) MostVolume(padding measure.Length) int64 {
 	return max(t.limits[0].volume(padding), t.limits[1].volume(padding))
+}
+
+// Outside is the least volume in mm3 of a box with so much padding that holds lots of some volume:
+// of those that hold as much the cube has least (Hölder's inequality).
+func Outside(volume int64, padding measure.Length) int64 {
+	if volume <= 0 || padding <= 0 {
+		return volume
+	}
+	side, more := cubeRoot(volume), 2*int64(padding)/millimetre
+	return volume + more*(3*side*(side+more)+more*more)
+}
+
+// cubeRoot is that of a number above zero, rounded down, by Newton's method from above.
+func cubeRoot(n int64) int64 {
+	for root := int64(1) << ((bits.Len64(uint64(n)) + 2) / 3); ; {
+		next := (2*root + n/(root*root)) / 3
+		if next >= root {
+			return root
+		}
+		root = next
+	}
 }
 
 // volume is the most that is in a box: of those of some sum of the sides the cube holds most, of
