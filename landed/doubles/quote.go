@@ -1,6 +1,7 @@
 package doubles
 
 import (
+	"math/big"
 	"slices"
 
 	"lotcost/landed"
@@ -33,13 +34,14 @@ type Quote struct {
 	order  *resale.Sale // as all at the venue, but for what differs by piece: the cost and what follows
 	weight measure.Weight
 	bought money.Amount
+	exact  *big.Rat // as the sale has it
 }
 
 // Sale is that of the piece at the venue of the quote, with the cost that it carries; its target is
 // that of the result.
 func (q *Quote) Sale() resale.Sale {
 	s := *q.order
-	s.Cost, s.Weight, s.VAT.Bought = q.Cost, q.weight, q.bought
+	s.Cost, s.Exact, s.Weight, s.VAT.Bought = q.Cost, q.exact, q.weight, q.bought
 	return s
 }
 
@@ -79,7 +81,11 @@ func (w *worker) quoteAt(o *Offer, q *Quote, at int) error {
 		return err
 	}
 	q.aims = !w.Target.IsZero()
-	if q.Cost, err = w.cost(o.carried(o.Dearest(), v.Currency), v.Currency); err != nil {
+	share := o.carried(o.Dearest(), v.Currency)
+	if q.Cost, err = w.cost(share, v.Currency); err == nil && q.aims {
+		err = w.exact(q, share, v.Currency)
+	}
+	if err != nil {
 		return err
 	}
 	sale := q.Sale()
@@ -149,6 +155,25 @@ func (w *worker) cost(a money.Amount, to money.Currency) (money.Amount, error) {
 		mode = money.Down
 	}
 	return exchange.Round(exact, mode, to)
+}
+
+// exact keeps what a cost and a target were before they were brought to another currency.
+func (w *worker) exact(q *Quote, cost money.Amount, to money.Currency) error {
+	target := w.Target.Amount
+	if cost.Currency() == to && (target.Currency() == 0 || target.Currency() == to) {
+		return nil
+	}
+	all, err := w.rates.Exact(cost, to)
+	if err != nil || target.Currency() == 0 {
+		q.exact = all
+		return err
+	}
+	more, err := w.rates.Exact(target, to)
+	if err != nil {
+		return err
+	}
+	q.exact = all.Add(all, more.Sub(more, q.order.Target.Amount.Decimal().Rat()))
+	return nil
 }
 
 // sale is the sale of one piece of an offer, but for its cost, with all amounts

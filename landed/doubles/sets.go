@@ -30,6 +30,7 @@ func (w *worker) set(o *Offer) error {
 		return err
 	}
 	var sums tally.Tally
+	one.Exact = nil // what comes of a price is asked, and no target
 	all := one
 	all.Pieces, all.Weight, all.Cost = together.Pieces, together.Weight, money.New(0, one.Cost.Currency())
 	singly := make([]resale.Sale, len(o.Each))

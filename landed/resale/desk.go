@@ -20,7 +20,7 @@ type scheduleOf struct {
 	fees                      *fees
 	charged, packing, sending int64
 	vat                       vatFigures
-	margin                    int64
+	margin, rest              int64
 }
 
 // mostKept bounds what a desk keeps: under the margin scheme each piece may have a schedule of its
@@ -64,7 +64,7 @@ func (d *Desk) tidy() {
 }
 
 func (d *Desk) schedule(f *figures) *schedule {
-	of := scheduleOf{f.fees, f.charged, f.packing, f.sending, f.vat, f.target.margin}
+	of := scheduleOf{f.fees, f.charged, f.packing, f.sending, f.vat, f.target.margin, f.target.rest}
 	s := d.schedules[of]
 	if s != nil {
 		return s

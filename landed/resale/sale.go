@@ -3,6 +3,7 @@ package resale
 import (
 	"cmp"
 	"fmt"
+	"math/big"
 
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -18,6 +19,9 @@ type Sale struct {
 	Weight   measure.Weight // packed
 	Terms
 	Target Target
+	// Exact is the cost in major units before it was rounded up to a minor one, with what was lost of
+	// the amount of the target where that was rounded too; nil where nothing was.
+	Exact *big.Rat
 }
 
 // Terms are how a seller sells, wherever that is.
@@ -62,6 +66,9 @@ func (d *Desk) figures(s *Sale) (figures, error) {
 		c.wrong("", "weight", s.Weight.String(), "is negative", "write the weight of the packed order")
 	}
 	f.sending = c.postage(sent.Postage, s.Weight, max(s.Pieces, 1))
+	if s.Exact != nil && (s.Target.Amount.Currency() != 0 || !s.Target.IsZero()) {
+		f.target.exactly(s.Exact, f.cost, s.Venue.Currency.Digits())
+	}
 	f.vat = c.vat(s.VAT)
 	of := feesOf{s.Venue, f.charged, s.Advertised, s.Offered}
 	if f.fees = d.fees[of]; f.fees != nil {

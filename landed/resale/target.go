@@ -1,6 +1,8 @@
 package resale
 
 import (
+	"math/big"
+
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 
@@ -53,6 +55,7 @@ type targetFigures struct {
 	amount int64
 	margin int64 // millionths of the price
 	markup int64 // millionths of the cost
+	rest   int64 // millionths of a minor unit beside the margin
 }
 
 func (c *checker) target(t Target) targetFigures {
@@ -65,6 +68,20 @@ func (c *checker) target(t Target) targetFigures {
 		c.wrong("", "target", money.FormatPercent(t.Markup), "is too large", "write at most 100000%")
 	}
 	return f
+}
+
+// exactly makes up for a cost that was rounded up, where more is wanted than to lose nothing. What
+// is over whole minor units counts beside a margin, and else as one more.
+func (t *targetFigures) exactly(cost *big.Rat, rounded int64, digits int) {
+	need := new(big.Rat).Mul(cost, decimal.New(million+t.markup, int32(digits)).Rat())
+	need.Add(need, decimal.New(t.amount, 6).Rat())
+	up := new(big.Int).Neg(need.Num())
+	up.Neg(up.Div(up, need.Denom())) // millionths of a minor unit, which Div rounds down
+	whole, rest := up.DivMod(up, big.NewInt(million), new(big.Int))
+	t.amount, t.markup, t.rest = whole.Int64()-rounded, 0, rest.Int64()
+	if t.margin == 0 && t.rest > 0 {
+		t.amount, t.rest = t.amount+1, 0
+	}
 }
 
 // ofCost is what must be left whatever the price, rounded up, for then and only then the exact
@@ -85,5 +102,5 @@ func (t *targetFigures) ofCost(cost int64) int64 {
 
 // ofPrice is what must be left of the price, rounded up.
 func (t *targetFigures) ofPrice(price int64) int64 {
-	return int64((uint64(t.margin)*uint64(price) + million - 1) / million)
+	return int64((uint64(t.margin)*uint64(price) + uint64(t.rest) + million - 1) / million)
 }

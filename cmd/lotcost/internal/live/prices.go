@@ -247,21 +247,32 @@ func (t *terms) net(price figure) figure {
 	return minus(plus(price, t.charged), t.feesOf(price), t.vat(price), t.sending)
 }
 
-// target is what is to be left of a price above the cost.
-func (t *terms) target(target resale.Target, cost, price figure) figure {
-	up := func(f figure) figure {
-		if t.smooth {
-			return f
-		}
-		return minus(whole(0), floor(minus(whole(0), rounded(f, 6))))
-	}
+// owed is what a price is to leave, the cost included.
+func (t *terms) owed(target resale.Target, cost, price figure) figure {
+	all := plus(cost, whole(target.Amount.Minor()))
 	switch {
 	case !target.Margin.IsZero():
-		return up(times(number(target.Margin.InexactFloat64()), price))
+		all = plus(cost, times(number(target.Margin.InexactFloat64()), price))
 	case !target.Markup.IsZero():
-		return up(times(number(target.Markup.InexactFloat64()), cost))
+		all = plus(cost, times(number(target.Markup.InexactFloat64()), cost))
+	case target.Amount.Currency() == 0:
+		return cost
 	}
-	return whole(target.Amount.Minor())
+	if t.smooth {
+		return all
+	}
+	return minus(whole(0), floor(minus(whole(0), rounded(all, 6))))
+}
+
+// exactly is a cost as it was before it was rounded up, until another is typed.
+func (t *terms) exactly(cost figure) figure {
+	if t.sale.Exact == nil {
+		return cost
+	}
+	up := whole(t.sale.Cost.Minor())
+	exact, _ := t.sale.Exact.Float64()
+	spare := number(up.value - exact*math.Pow10(t.digits()))
+	return minus(cost, choose(figure{"(" + cost.text + "=" + up.text + ")", truth(cost.value == up.value)}, spare, whole(0)))
 }
 
 // row adds an offer at a venue.
@@ -321,7 +332,7 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 
 // verdict says what a price makes.
 func (p *prices) verdict(t *terms, at, cost, profit figure) sheet.Cell {
-	target := t.target(t.sale.Target, cost, at)
+	target := minus(t.owed(t.sale.Target, t.exactly(cost), at), cost)
 	word := "a loss"
 	switch {
 	case profit.value >= max(target.value, 0):
@@ -356,7 +367,7 @@ func (p *prices) least(t *terms, o *doubles.Offer, q *doubles.Quote, cells []she
 		cells[priceFound] = text("the asking price " + asFound + ": run lotcost again after a change")
 		return
 	}
-	if ask := p.find(t, o.ID, "asking price", t.sale.Target, cost, q.Ask); ask.text != "" {
+	if ask := p.find(t, o.ID, "asking price", t.sale.Target, t.exactly(cost), q.Ask); ask.text != "" {
 		cells[priceAsk] = p.prices.figured(ask, cells[priceAsk].Format)
 		cells[priceFound] = text("calculated")
 	}
@@ -400,14 +411,14 @@ func (p *prices) find(t *terms, id, what string, target resale.Target, needed fi
 	smooth.smooth = true
 	price := put(most(need, whole(0)), "0.00")
 	for range steps {
-		price = put(most(minus(plus(need, smooth.target(target, need, price), price), smooth.net(price)), whole(0)), "0.00")
+		price = put(most(minus(plus(smooth.owed(target, need, price), price), smooth.net(price)), whole(0)), "0.00")
 	}
 	first := put(most(minus(floor(price), whole(around)), whole(0)), count)
 	begin := len(cells)
 	enough := int64(-1) // the first of them that is enough
 	for n := range 2*around + 2 {
 		at := plus(first, whole(n))
-		yes := put(atLeast(t.net(at), plus(need, t.target(target, need, at))), count)
+		yes := put(atLeast(t.net(at), t.owed(target, need, at)), count)
 		cells[len(cells)-1].Formula = "IF(" + cells[len(cells)-1].Formula + ",1,0)"
 		if yes.value != 0 && enough < 0 {
 			enough = n
