@@ -496,6 +496,7 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 	}
 	st.Bills()
 	st.BorderRates()
+	st.BySellers()
 	if u := st.Uncounted(); u != nil {
 		u.Beyond(u)
 	}

@@ -225,6 +225,10 @@ func TestDivisionIsNotSilent(t *testing.T) {
 	if r.Best.Border.Sign() != 0 || r.One.Border.Sign() <= 0 {
 		t.Errorf("the border asks %v of two parcels, %v of one", r.Best.Border, r.One.Border)
 	}
+	h.Lots[0].Seller, h.Lots[1].Seller = "tidemark", "gable" // two purchases
+	if r = plan(t, h); len(r.Best.Parcels) != 2 || len(r.Divided) != 0 {
+		t.Errorf("of two sellers in %d parcels, divided %v", len(r.Best.Parcels), r.Divided)
+	}
 	h = bordered(lot("a", 70_000, 300), lot("b", 70_000, 300)) // 504 USD each; up to 800 a day was free
 	h.To, h.Date, h.Market = "US", date("2025-03-03"), market("100 JPY = 0.93 CAD", "1 USD = 1.29 CAD", "1 JPY = 0.0072 USD")
 	r = plan(t, h)

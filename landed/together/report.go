@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"lotcost/landed"
@@ -30,8 +31,8 @@ type Report struct {
 	Aside  source.Faults
 	Facts  []Fact
 	Opened *Opened // what depends on open prices; nil where none is open, and from [Least]
-	// Divided names the parcels of Best that are relieved of what one parcel
-	// of all lots would not be.
+	// Divided names the parcels of Best that hold a part of what a seller sold, and are relieved of
+	// what one parcel of all lots would not be.
 	Divided []string
 
 	Exact   bool         // no way costs less than Best
@@ -214,8 +215,30 @@ func (r *Report) savings() {
 	}
 }
 
-// divided names the parcels that are relieved of what one parcel of all would
-// not be.
+// sellers are those of the lots in a parcel of the best way.
+func (r *Report) sellers(parcel int) []string {
+	var list []string
+	for i := range r.Best.Statement.Haul.Lots {
+		if l := &r.Best.Statement.Haul.Lots[i]; slices.Contains(r.Best.Parcels[parcel].Parcel.Lots, l.ID) {
+			list = append(list, l.Seller)
+		}
+	}
+	return list
+}
+
+// divides reports whether a parcel of the best way holds a part of what a seller sold.
+func (r *Report) divides(parcel int) bool {
+	for other := range r.Best.Parcels {
+		here := func(seller string) bool { return slices.Contains(r.sellers(parcel), seller) }
+		if other != parcel && slices.ContainsFunc(r.sellers(other), here) {
+			return true
+		}
+	}
+	return false
+}
+
+// divided names the parcels with a part of what a seller sold that are relieved of what one parcel
+// of all would not be.
 func (p *planner) divided(r *Report) ([]string, error) {
 	border := r.Best.Statement.Border
 	if border == nil || len(r.Best.Parcels) < 2 {
@@ -238,7 +261,7 @@ func (p *planner) divided(r *Report) ([]string, error) {
 	for i := range border.Parcels {
 		parcel := &border.Parcels[i]
 		for _, relief := range parcel.Relief {
-			if relief.Relieved && charged[relief.What] {
+			if relief.Relieved && charged[relief.What] && r.divides(i) {
 				ids = append(ids, parcel.ID)
 				break
 			}

@@ -22,18 +22,22 @@ func borderCautions(st *landed.Statement) []string {
 	if st.Estimate().Sign() == 0 {
 		text = "The border is estimated to add nothing (lotcost duty shows how); the customs authority decides."
 	}
-	return append([]string{text}, besides(st.Border, st.Haul)...)
+	return append([]string{text}, besides(st)...)
 }
 
-// besides is what an assessment does not hold, and what else it may come to, beside the bills of a
-// haul.
-func besides(a *customs.Assessment, billed *landed.Haul) []string {
+// besides is what the border of a statement does not hold, and what else it may come to, beside the
+// bills that have come.
+func besides(st *landed.Statement) []string {
 	var texts []string
-	was := borderSums(a, billed)
-	for _, o := range append(a.Others(), a.Later()...) {
+	a := st.Border
+	was, others := borderSums(a, st.Haul), append(a.Others(), a.Later()...)
+	if apart, sellers := st.BySellers(); apart != nil {
+		others = append(others, customs.Other{If: sheet.Listed(sellers) + " each send a parcel of their own" + taxedAtSale(apart), Assessment: apart})
+	}
+	for _, o := range others {
 		if o.Err != nil {
 			texts = append(texts, fmt.Sprintf("If %s, the border cannot be calculated: %s", o.If, o.Err))
-		} else if now := borderSums(o.Assessment, billed); now != was {
+		} else if now := borderSums(o.Assessment, st.Haul); now != was {
 			texts = append(texts, fmt.Sprintf("If %s, the border adds %s instead of %s: duty %s, tax %s, fees %s.", o.If, now.Sum(), was.Sum().Number(), now.Duty.Number(), now.Tax.Number(), now.Fee.Number()))
 		}
 	}
@@ -42,6 +46,16 @@ func besides(a *customs.Assessment, billed *landed.Haul) []string {
 	}
 	names := sheet.Each(a.Missing, func(m *customs.Missing) string { return m.What })
 	return append([]string{"Not counted, since the sum is not known: " + strings.Join(names, "; ") + "."}, texts...)
+}
+
+// taxedAtSale says that the tax of some parcels is paid to their seller, and so not nothing.
+func taxedAtSale(a *customs.Assessment) string {
+	for p := range sheet.All(a.Parcels) {
+		if slices.ContainsFunc(p.Relief, func(r customs.Relief) bool { return r.BySeller }) {
+			return ", and charge the tax at the sale where the rules ask for that"
+		}
+	}
+	return ""
 }
 
 // notes are texts of one kind.

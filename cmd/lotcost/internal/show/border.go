@@ -30,7 +30,7 @@ func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	answer := fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.Sum(), s.Duty.Number(), s.Tax.Number(), s.Fee.Number())
 	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Rules)+" "+doubts(a)))
 	if !st.Haul.Billed() {
-		doc.Add(notes(sheet.Caution, besides(a, nil)...)...)
+		doc.Add(notes(sheet.Caution, besides(st)...)...)
 	}
 	doc.Add(dutyTable(a))
 	for _, rate := range st.BorderRates() {

@@ -41,7 +41,7 @@ func rungsSheet(lots []*bid.Answer) *sheet.Sheet {
 	doc.AddIf(len(a.Away) > 0, remark("still open, and counted as not there: "+named(a.Away)))
 	doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)
 	doc.Add(remark(fmt.Sprintf("what follows is of the last of them, %s", last.Bid)))
-	return doc.Add(notes(sheet.Caution, besides(a.Statement.Border, a.Statement.Haul)...)...)
+	return doc.Add(notes(sheet.Caution, besides(a.Statement)...)...)
 }
 
 // refusedFrom says from which bid on no service takes the lots, if there is one.
@@ -77,7 +77,7 @@ func openLots(lots []*bid.Answer) *sheet.Sheet {
 		doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)
 	}
 	doc.Add(remark("each lot as if the others were not there; --lot ID goes through all bids for one"))
-	more := besides(dearest.Statement.Border, dearest.Statement.Haul)
+	more := besides(dearest.Statement)
 	doc.AddIf(len(more) > 0, remark(fmt.Sprintf("what follows is of %s at %s", dearest.Lot, last(dearest).Bid)))
 	return doc.Add(notes(sheet.Caution, more...)...)
 }

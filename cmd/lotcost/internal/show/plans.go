@@ -256,6 +256,9 @@ func planCautions(r *together.Report) []string {
 		for _, text := range sent.Quote.Cautions {
 			caution(sent.Parcel.ID + ": " + text)
 		}
+		if sellers := sellersOf(r.Best.Statement.Haul, sent.Parcel.Lots); len(sellers) > 1 && len(sent.Charges) == 0 {
+			caution(fmt.Sprintf("%s holds lots of %s: that takes somebody who packs them together, as a forwarder does; where nobody does, list such lots under sending: apart", sent.Parcel.ID, sheet.Listed(sellers)))
+		}
 		if sent.Bare {
 			caution(sent.Parcel.ID + ": not insured, since " + sent.Quote.Service.Name + " insures nothing")
 		}
@@ -279,6 +282,16 @@ func planCautions(r *together.Report) []string {
 		caution(fmt.Sprintf("%s %s under a threshold of customs only because the lots are divided; to divide one purchase so may be treated as one purchase: ask before you rely on it", strings.Join(r.Divided, ", "), stay))
 	}
 	return texts
+}
+
+// sellersOf names the sellers of some lots of a haul, each once.
+func sellersOf(h *landed.Haul, lots []string) (sellers []string) {
+	for l := range sheet.All(h.Lots) {
+		if l.Seller != "" && slices.Contains(lots, l.ID) && !slices.Contains(sellers, l.Seller) {
+			sellers = append(sellers, l.Seller)
+		}
+	}
+	return sellers
 }
 
 func plansJSON(r *together.Report, at []bid.Won) any {

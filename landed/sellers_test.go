@@ -1,0 +1,48 @@
+package landed_test
+
+import (
+	"slices"
+	"testing"
+
+	"lotcost/landed"
+)
+
+// TestBySellers: two lots of 19 CAD are above the 20 CAD that Canada lets in free by mail (Canada
+// Border Services Agency, importing by mail, as in the rules) in one parcel, and below it in two.
+func TestBySellers(t *testing.T) {
+	h := imported("19 CAD", "3 CAD")
+	other := h.Lots[0]
+	other.ID, other.Items = "tray", []landed.Item{item("brace", 1, "900 g", "30 CAD")}
+	h.Lots = append(h.Lots, other)
+	if a, _ := split(t, h).BySellers(); a != nil {
+		t.Error("one seller sends two parcels")
+	}
+	h.Lots[1].Seller = "gable"
+	st := split(t, h)
+	a, sellers := st.BySellers()
+	if a == nil || !slices.Equal(sellers, []string{"tidemark", "gable"}) || len(a.Parcels) != 2 {
+		t.Fatalf("%+v of %v", a, sellers)
+	}
+	if st.Estimate().Sign() == 0 {
+		t.Error("nothing is due of both")
+	}
+	for i := range a.Parcels {
+		if p := &a.Parcels[i]; p.Duty.Sign() != 0 || p.Tax.Sign() != 0 || len(p.Fees) > 0 && p.Fees[0].Amount.Sign() != 0 {
+			t.Errorf("due of one: %+v", p)
+		}
+	}
+	for what, change := range map[string]func(*landed.Haul){
+		"parcels are named": func(h *landed.Haul) { h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate", "tray"}}} },
+		"a bill has come":   func(h *landed.Haul) { h.Border.Bill.Duty = amount("2.47 CAD") },
+		"no border is met":  func(h *landed.Haul) { h.Border = nil },
+		"one is not named":  func(h *landed.Haul) { h.Lots[1].Seller = "" },
+	} {
+		h := imported("19 CAD", "3 CAD")
+		h.Lots = append(h.Lots, other)
+		h.Lots[1].Seller = "gable"
+		change(h)
+		if a, _ := split(t, h).BySellers(); a != nil {
+			t.Errorf("%s: %+v", what, a)
+		}
+	}
+}
