@@ -619,14 +619,12 @@ func addCompared(t *sheet.Table, done []*landed.Statement, i int) {
 	t.Add(cells...)
 }
 
-// dearest returns what the dearest piece of an item costs; zero where every
-// piece came to nothing.
+// dearest returns what the dearest piece of an item costs, below zero where more came back than was
+// paid; zero where every piece came to nothing.
 func dearest(item *landed.ItemCost) money.Amount {
-	most := money.New(0, item.Cost.Currency())
-	for _, g := range item.Each() {
-		if g.Each.Cmp(most) > 0 {
-			most = g.Each
-		}
+	each := item.Each()
+	if len(each) == 0 {
+		return money.New(0, item.Cost.Currency())
 	}
-	return most
+	return slices.MaxFunc(each, func(a, b landed.Pieces) int { return a.Each.Cmp(b.Each) }).Each
 }
