@@ -325,14 +325,22 @@ func (d *Desk) try(w http.ResponseWriter, r *http.Request, before *haul) error {
 
 // save makes a change in the file. What is wrong with the value itself is not written.
 func (d *Desk) save(w http.ResponseWriter, r *http.Request, before *haul) error {
-	after, err := before.filled(r)
-	if err != nil {
-		return err
+	var faster *changedError // while the change was looked at
+	for {
+		after, err := before.filled(r)
+		if err != nil {
+			return err
+		}
+		if after.spoils(r.PostForm["path"]) {
+			return &mistakes{after, after.Faults}
+		}
+		if err = d.saved(w, r, after); !errors.As(err, &faster) {
+			return err
+		}
+		if before, err = d.read(before.Name); err != nil {
+			return err
+		}
 	}
-	if after.spoils(r.PostForm["path"]) {
-		return &mistakes{after, after.Faults}
-	}
-	return d.saved(w, r, after)
 }
 
 // spoils reports whether anything is wrong with the values at some paths.
@@ -357,7 +365,8 @@ func (h *haul) nameOf(p edit.Path) string {
 	return h.Doc.Named(p).String()
 }
 
-// saved writes a haul and shows it; a file that was changed meanwhile is shown beside it.
+// saved writes a haul and shows it; a file that was changed meanwhile is shown beside it. The error
+// is a [*changedError] where single values are set and that was since the haul was read.
 func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 	seen := r.PostForm.Get("mark")
 	list, err := changes(r.PostForm)
@@ -370,6 +379,8 @@ func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 	err = d.folder.save(h.Name, seen, h.Text, strings.Join(h.inWords(list), "; "))
 	var other *changedError
 	switch {
+	case errors.As(err, &other) && len(list) > 0 && mark(other.now) != h.Mark:
+		return other
 	case errors.As(err, &other):
 		return d.both(w, h, other.now, d.mine(h, seen, r.PostForm.Has("text"), list), list)
 	case err != nil:
@@ -380,8 +391,8 @@ func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 }
 
 // apart reports whether changes set nothing that was changed in the file since the page saw it, but
-// single values, of entries that have ids, are still there and say the same beside them: both
-// changes then stand in the file.
+// to what they set themselves, and single values, of entries that have ids, are still there and say
+// the same beside them: both changes then stand in the file.
 func (d *Desk) apart(h *haul, seen string, list []change) bool {
 	then, known := d.folder.seen(seen)
 	now, is := d.folder.seen(h.Mark)
@@ -395,12 +406,10 @@ func (d *Desk) apart(h *haul, seen string, list []change) bool {
 			return false
 		}
 	}
-	for _, c := range list {
-		if !isSingle(c.path, docs[1]) || valueIn(docs[0], c.path) != valueIn(docs[1], c.path) || beside(docs[0], c.path) != beside(docs[1], c.path) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(list, func(c change) bool {
+		was, is := valueIn(docs[0], c.path), valueIn(docs[1], c.path)
+		return !isSingle(c.path, docs[1]) || is[1] != c.text && (was != is || beside(docs[0], c.path) != beside(docs[1], c.path))
+	})
 }
 
 // isSingle reports whether a path leads to a single value, or none yet, by ids to an entry that is
@@ -418,13 +427,13 @@ func isSingle(p edit.Path, d *edit.Doc) bool {
 	return single || !d.Has(p)
 }
 
-// valueIn is the value that a field stands for.
-func valueIn(d *edit.Doc, p edit.Path) string {
+// valueIn is the path of the value that a field stands for, and the value.
+func valueIn(d *edit.Doc, p edit.Path) [2]string {
 	if at := meantBy(d, p); at != nil {
 		p = at
 	}
 	text, _ := d.Text(p)
-	return p.String() + ": " + text
+	return [2]string{p.String(), text}
 }
 
 // beside is the single values of the entry that a path leads into, which mean something together,
@@ -436,7 +445,7 @@ func beside(d *edit.Doc, p edit.Path) string {
 	var b strings.Builder
 	for _, key := range d.Keys(p[:last+1]) {
 		if last >= 0 || key == "home" || key == "decimal" {
-			b.WriteString(valueIn(d, p[:last+1].Below(key)) + "\n")
+			fmt.Fprintln(&b, valueIn(d, p[:last+1].Below(key)))
 		}
 	}
 	if last >= 0 {

@@ -1,10 +1,12 @@
 package desk
 
 import (
+	"fmt"
 	"html"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -111,10 +113,44 @@ func TestChangedMeanwhile(t *testing.T) {
 	}
 }
 
+// TestAtOnce: two who weigh different pieces at the same moment both find them weighed.
+func TestAtOnce(t *testing.T) {
+	s := entered(t, "three.yaml", three)
+	s.get("/haul/three.yaml?view=opened")
+	seen := mark([]byte(three))
+	for n := range 8 {
+		var both sync.WaitGroup
+		for _, path := range []string{"lots[kanna].items[nomi].weight", "lots[levels].items[level].weight", "lots[compasses].items[compass-set].weight"} {
+			both.Go(func() {
+				if got := s.post("/save", "file", "three.yaml", "mark", seen, "view", "opened", "path", path, "value", fmt.Sprintf("%d g", 500+n)); got.status != 200 {
+					t.Errorf("%s: %d: %s", path, got.status, got.body)
+				}
+			})
+		}
+		both.Wait()
+		text := s.text("three.yaml")
+		if strings.Count(text, fmt.Sprintf("%d g", 500+n)) != 3 {
+			t.Fatal(text)
+		}
+		seen = mark([]byte(text))
+		s.get("/haul/three.yaml?view=opened")
+	}
+}
+
 // TestTwoPhones: a lot that one says is lost, and another that is won, is neither in silence; who
-// asks for the own version has that one alone.
+// asks for the own version has that one alone. What both say is no other version, but two sales are.
 func TestTwoPhones(t *testing.T) {
 	s := entered(t, "tonight.yaml", tonight)
+	for path, status := range map[string]int{"lots[kanna].lost": 200, "lots[kanna].items[kanna].sold[0].price": 409} {
+		put(t, filepath.Join(s.folder, "tonight.yaml"), tonight)
+		s.get("/haul/tonight.yaml")
+		for _, want := range []int{200, status} {
+			value := map[bool]string{true: "yes", false: "31 CAD"}[strings.HasSuffix(path, "lost")]
+			if got := s.post("/save", "file", "tonight.yaml", "mark", mark([]byte(tonight)), "view", "evening", "path", path, "value", value); got.status != want {
+				t.Errorf("%s: %d, want %d: %s", path, got.status, want, got.body)
+			}
+		}
+	}
 	lost := strings.Replace(tonight, "likely: 3000..5000 JPY", "likely: 3000..5000 JPY\n    lost: yes", 1)
 	won := strings.Replace(tonight, "price: open", "price: 5000 JPY", 1)
 	for _, c := range []struct{ now, path, value, typed, merged string }{

@@ -275,7 +275,7 @@
 			if (!again) for (const [name, [value]] of [...refused]) { const f = fieldAt(name); if (f?.matches("[data-edit][name]") && f.value === value) save(editsOf(f), null, true); }
 		} else if (again) main().classList.remove("stale");
 		else if (answer.faults) say("Not saved: " + (answer.faults.find(f => edits.some(([path]) => fieldAt(f.field) && fieldAt(f.field) === fieldAt(path))) || answer.faults[0]).what, true);
-	}, "Not saved: the desk does not answer. What you typed still stands here.");
+	}, "Not saved: the desk does not answer. " + (edits.some(([path]) => fieldsOf(path).some(touched)) ? "What you typed still stands here." : "Press again once it does."));
 
 	// resend saves what stands here and did not arrive, as where the desk was out of reach.
 	const resend = () => { for (const f of inputs(main())) if (f.matches("[data-edit][name]:not([type=range])") && f !== document.activeElement && touched(f) && refused.get(f.name)?.[0] !== f.value) save(editsOf(f)); };
