@@ -138,7 +138,8 @@ func TestAtOnce(t *testing.T) {
 }
 
 // TestTwoPhones: a lot that one says is lost, and another that is won, is neither in silence; who
-// asks for the own version has that one alone. What both say is no other version, but two sales are.
+// asks for the own version has that one alone. What both say is no other version, but two sales
+// are.
 func TestTwoPhones(t *testing.T) {
 	s := entered(t, "tonight.yaml", tonight)
 	for path, status := range map[string]int{"lots[kanna].lost": 200, "lots[kanna].items[kanna].sold[0].price": 409} {
