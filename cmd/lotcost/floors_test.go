@@ -17,7 +17,7 @@ var floors = map[string]int{
 	"lotcost/landed/internal/exchange": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2,
 	"lotcost/landed/customs": 3, "lotcost/landed/internal/parcels": 3, "lotcost/landed/internal/cells": 3,
 	"lotcost/landed": 4, "lotcost/landed/customs/tariff": 4,
-	"lotcost/landed/selling": 5, "lotcost/landed/internal/odds": 5, "lotcost/landed/odds": 6,
+	"lotcost/landed/internal/came": 5, "lotcost/landed/selling": 5, "lotcost/landed/internal/odds": 5, "lotcost/landed/odds": 6,
 	"lotcost/landed/internal/sales": 6,
 	"lotcost/landed/doubles":        7, "lotcost/landed/together": 7,
 	"lotcost/landed/bid": 8, "lotcost/landed/book": 8,

@@ -37,7 +37,9 @@ so that postage saved is weighed against a duty-free limit missed.
 
 The file says how the lots may travel in its section sending. Charges of kind
 freight are not counted while planning, since the services take their place; but
-those for each lot, item or piece are, as the way of each lot to a forwarder.
+those for each lot, item or piece are, as the way of each lot to a forwarder. A
+parcel that the border has billed has come: it stays as it is, with what was paid
+for it.
 
 A search that takes long says how it goes; Ctrl-C or --time-limit takes the best
 way found so far, and the result says so.
@@ -175,14 +177,17 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, f *lotfil
 		return err
 	}
 	var parcels []landed.Parcel
-	var notes []string
+	var notes, keep []string
+	for _, p := range way.Statement.Haul.Parcels[:len(way.Statement.Haul.Parcels)-len(way.Parcels)] {
+		keep = append(keep, p.ID) // it has come
+	}
 	for i := range way.Parcels {
 		parcels = append(parcels, way.Parcels[i].Parcel)
 		notes = append(notes, "by "+way.Parcels[i].Quote.Service.Name)
 	}
 	doc, err := edit.Parse(path, data)
 	if err == nil {
-		doc, err = doc.WithParcels(parcels, notes, f.Comma)
+		doc, err = doc.WithParcels(parcels, notes, f.Comma, keep...)
 	}
 	if err != nil {
 		return err
@@ -217,11 +222,15 @@ func inTheWay(r *together.Report) error {
 		if a.Warning {
 			continue
 		}
-		remedy := "take it out, or begin its lines with #, and apply the plan again"
-		if a.Remedy != "" {
-			remedy += "; " + a.Remedy
+		f := &source.Fault{At: a.At, Field: a.What, What: "the parcels of the plan would take its place, and it would count beside them",
+			Remedy: "take it out, or begin its lines with #, and apply the plan again"}
+		switch {
+		case a.Figure != "":
+			f.What, f.Remedy = "it is for what has come, and would be for what is still to come too", a.Remedy+"; then apply the plan again"
+		case a.Remedy != "":
+			f.Remedy += "; " + a.Remedy
 		}
-		faults = append(faults, &source.Fault{At: a.At, Field: a.What, What: "the parcels of the plan would take its place, and it would count beside them", Remedy: remedy})
+		faults = append(faults, f)
 	}
 	if faults == nil {
 		return nil

@@ -125,25 +125,15 @@ func weigh(h *landed.Haul, lot *landed.Lot) {
 // plan for what is still to come, where the haul names services. A planner may
 // compare that with other ways, or leave it.
 func accountOf(h *landed.Haul, s *together.Sending, planner planner) (*account, error) {
-	there := came(h)
-	if !planned(s) || len(there) == len(h.Lots) {
+	if !planned(s) {
 		st, err := landed.Split(h)
 		return &account{Statement: st}, err
 	}
-	rest := h
-	if len(there) > 0 {
-		rest = h.Only(func(l *landed.Lot) bool { return !slices.Contains(there, l.ID) })
-		s = s.For(rest)
-	}
-	plan, err := planner(context.Background(), rest, s, together.Options{Work: planWork})
+	plan, err := planner(context.Background(), h, s, together.Options{Work: planWork})
 	if err != nil {
 		return nil, err
 	}
-	a := &account{plan.Best.Statement, plan}
-	if rest != h {
-		a.Statement, err = landed.Split(sentAs(h, plan.Best.Parcels))
-	}
-	return a, err
+	return &account{plan.Best.Statement, plan}, nil
 }
 
 // refused reports whether an error is that no service takes the lots.
@@ -233,7 +223,7 @@ func levied(st *landed.Statement) (landed.Bill, []customs.ParcelAssessment) {
 // too, and need not be found.
 func (p *pricer) within(bid, limit int64) (bool, error) {
 	if !p.priced(bid) && p.last != nil && !valued(p.sending) {
-		st, err := landed.Split(sentAs(p.at(bid), p.last))
+		st, err := landed.Split(together.SentAs(p.at(bid), p.last))
 		if err != nil || st.Total.Minor()-p.spent <= limit {
 			return err == nil, err
 		}

@@ -294,7 +294,7 @@ const pruned = 10
 // come to, where there are any, or else by states that are nearly the same.
 func (n *night) within() (*plan, error) {
 	all := n.costs[1<<len(n.lots)-1]
-	if !all.bySending() || len(came(&all.haul)) > 0 {
+	if !all.bySending() {
 		return n.coarsely()
 	}
 	prices := make([][]money.Amount, len(n.lots))

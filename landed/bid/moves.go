@@ -9,6 +9,7 @@ import (
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
+	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
 )
@@ -82,11 +83,11 @@ func (b *Bidder) travelling(place int) (*Bidder, error) {
 		return nil, err
 	}
 	other := *b
-	other.haul.Haul, other.haul.Sending = sentAs(b.haul.Haul, q.parcels), nil
+	other.haul.Haul, other.haul.Sending = together.SentAs(b.haul.Haul, q.parcels), nil
 	if b.before != nil {
 		before := *b.before
 		if before.Sending = nil; b.pricer.before.plan != nil {
-			before.Haul = sentAs(before.Haul, b.pricer.before.plan.Best.Parcels)
+			before.Haul = together.SentAs(before.Haul, b.pricer.before.plan.Best.Parcels)
 		}
 		other.before = &before
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/came"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/tally"
@@ -42,7 +43,7 @@ func checked(h *landed.Haul, p Plans) (deal, error) {
 	if d.Haul != h {
 		d.Plans = p.For(d.Haul)
 	}
-	d.Haul, _ = inTime(d.Haul)
+	d.Haul, _ = came.Apart(d.Haul)
 	return d, report.Err()
 }
 

@@ -187,8 +187,7 @@ func (c *setCost) prepare() error {
 	bare := *c.haul.OpenAsFree()
 	bare.Border = nil
 	if planned(c.sending) {
-		bare.Charges = together.SentAs(&bare, nil).Charges
-		bare.Parcels = nil
+		bare = *together.SentAs(&bare, nil)
 	}
 	st, err := landed.Sums(&bare)
 	if err != nil {
@@ -222,9 +221,7 @@ func (c *setCost) ways() (planning.Ways, error) {
 		return c.replan, nil
 	}
 	var err error
-	if len(came(&c.haul)) == 0 { // else it takes an account
-		c.replan, err = together.NewReplanner(&c.haul, c.sending, c.places)
-	}
+	c.replan, err = together.NewReplanner(&c.haul, c.sending, c.places)
 	c.asked = err == nil
 	return c.replan, err
 }

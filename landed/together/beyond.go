@@ -23,8 +23,9 @@ type beyond struct {
 	*planner
 	planning.Together
 	blocks  []partition.Set
-	sellers []uint64 // of each lot, a bit: the same one where the sum is over all parcels
+	sellers []uint64 // of each lot; see [planner.sellers]
 	base    []int64  // of each lot, what it is in the sum at least
+	stand   []within // what has come is in it
 	division
 	// solve finds a division of least cost in a branch, each parcel on the lowest side that it may
 	// be on there, and a bound of all ways in it. It may leave sums that are held too high.
@@ -73,32 +74,23 @@ type held struct {
 
 // newBeyond is to be prepared before it is asked.
 func newBeyond(p *planner) *beyond {
-	b := &beyond{planner: p, blocks: p.problem.Blocks(), sellers: sellersOf(p.haul), base: make([]int64, len(p.haul.Lots))}
-	if b.Together, _ = p.pricer.Together(); !b.BySeller {
-		b.sellers = slices.Repeat([]uint64{1}, len(b.base))
-	}
+	b := &beyond{planner: p, blocks: p.problem.Blocks(), base: make([]int64, len(p.haul.Lots))}
+	b.Together, _ = p.pricer.Together()
+	b.sellers = p.sellers(&b.Together)
 	return b
-}
-
-// sellersOf are the sellers of the lots, each a bit.
-func sellersOf(h *landed.Haul) []uint64 {
-	list, known := make([]uint64, len(h.Lots)), map[string]uint64{}
-	for i := range h.Lots {
-		seller := h.Lots[i].Seller
-		if known[seller] == 0 {
-			known[seller] = 1 << len(known)
-		}
-		list[i] = known[seller]
-	}
-	return list
 }
 
 // prepare begins anew, by a pricer that knows what the lots are in the sum in whatever parcel.
 func (b *beyond) prepare(by planning.Parcels) (err error) {
-	b.found, b.total = nil, never
-	for lot := range b.base {
-		if len(b.Turns) == 0 {
-			break
+	b.found, b.total, b.stand = nil, never, nil
+	if len(b.Turns) > 0 {
+		if b.stand, err = b.count(); err != nil {
+			return err
+		}
+	}
+	for lot := range b.stand {
+		if b.base[lot] = b.stand[lot].least; b.gone.Has(lot) {
+			continue
 		}
 		if b.base[lot], _, err = by.Counts([]int{lot}, money.Amount{}, money.Amount{}, money.Amount{}); err != nil {
 			return err
@@ -134,6 +126,17 @@ func (b *beyond) forget(c *candidate) {
 			o.bySide[side] = -1
 		}
 	}
+}
+
+// standing is what has come of some sellers in the sum.
+func (b *beyond) standing(sellers uint64) int64 {
+	sum := int64(0)
+	for lot, of := range b.stand {
+		if b.sellers[lot]&sellers != 0 {
+			sum += of.least
+		}
+	}
+	return sum
 }
 
 // beside is the least that the lots of some sellers are in the sum that are not in a parcel.
@@ -285,7 +288,7 @@ func (b *beyond) part(br *branch, parcels []chosen) ([]*branch, error) {
 func (b *beyond) try(parcels []chosen) ([]int64, error) {
 	costs, all := make([]int64, len(parcels)), int64(0)
 	for i, p := range parcels {
-		sum := int64(0)
+		sum := b.standing(p.sellers)
 		for _, other := range parcels {
 			if other.sellers&p.sellers == 0 {
 				continue

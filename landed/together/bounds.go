@@ -91,7 +91,7 @@ const (
 // The errors are those of Least.
 func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, most int) (planning.Bounds, error) {
 	p, err := atOtherPrices(h, s, lots)
-	if p == nil || err != nil || len(lots) == 0 || len(h.Lots) > mostBounded || len(p.problem.Together) > 0 {
+	if p == nil || err != nil || len(lots) == 0 || !p.firm && p.came != nil && h.Border != nil || p.toCome().Len() > mostBounded || len(p.problem.Together) > 0 {
 		return nil, err
 	}
 	b := &bounder{planner: p}
@@ -108,7 +108,7 @@ func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, 
 		b.order = append(b.order, partition.SetOf(lot))
 	}
 	for lot := range h.Lots {
-		if !slices.Contains(lots, lot) {
+		if !slices.Contains(lots, lot) && !p.gone.Has(lot) {
 			b.order = append(b.order, partition.SetOf(lot))
 		}
 	}
@@ -718,4 +718,6 @@ func (b *bounds) Rest(cells []int64) (least, most int64, ok bool) {
 	return r.least, r.most, r.most < never
 }
 
-func (b *bounds) Least(lots int) (int64, bool) { return b.least[lots], b.least[lots] < never }
+func (b *bounds) Least(lots int) (int64, bool) {
+	return b.least[lots], b.least[lots] < never
+}

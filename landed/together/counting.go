@@ -31,7 +31,11 @@ func (b *bounder) count() error {
 	if c.sides = 1; len(c.Turns) == 0 {
 		return nil
 	}
-	sellers, all := sellersOf(b.haul), uint64(0)
+	sellers, all := b.planner.sellers(&c.Together), uint64(0)
+	stand, err := b.planner.count()
+	if err != nil {
+		return err
+	}
 	for _, lot := range b.order {
 		seller := sellers[lot.Elements()[0]]
 		c.sellers, all = append(c.sellers, seller), all|seller
@@ -43,6 +47,15 @@ func (b *bounder) count() error {
 		var err error
 		if w.least, w.most, err = b.pricer.Counts(lotsOf(b.order, int(set)).Elements(), money.Amount{}, money.Amount{}, money.Amount{}); err != nil {
 			return err
+		}
+		of := uint64(0)
+		for _, lot := range set.Elements() {
+			of |= c.sellers[lot]
+		}
+		for lot, s := range stand {
+			if sellers[lot]&of != 0 {
+				w.least, w.most = w.least+s.least, w.most+s.most
+			}
 		}
 	}
 	most := c.base[len(c.base)-1].most + b.carriages()

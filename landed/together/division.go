@@ -50,7 +50,11 @@ func (b *beyond) divide(br *branch) ([]chosen, int64, error) {
 		sums[i] = b.covered(func(s *state) int64 { return s.sums[i] })
 	}
 	states := make([][]*state, all+1) // by what remains
-	states[all] = []*state{{sums: make([]int64, len(br.held))}}
+	first := &state{}
+	for _, h := range br.held {
+		first.sums = append(first.sums, b.standing(h.sellers))
+	}
+	states[all] = []*state{first}
 	for rest := all; rest > 0; rest-- {
 		for _, before := range states[rest] {
 			eachPart(rest, func(part, left int) {

@@ -9,14 +9,15 @@ import (
 	"lotcost/landed/source"
 )
 
-// notTheLots tells that boxes do not hold each lot of the haul that is not lost once.
+// notTheLots tells that boxes do not hold each lot of the haul once that is still to come.
 func notTheLots() error {
 	return source.Faults{{What: "the boxes do not hold each lot once", Asked: "boxes"}}
 }
 
 // Given is what it costs to send the lots in given boxes, each by the service that is cheapest for
 // it; boxes hold ids of lots. Amounts and errors are those of [Plan]; Asked is "boxes" where they
-// do not hold each lot once. Where the boxes cannot be, Way.Why says so, and there is no statement.
+// do not hold each lot once that is still to come. Where the boxes cannot be, Way.Why says so, and
+// there is no statement.
 func Given(h *landed.Haul, s *Sending, boxes [][]string) (*Way, error) {
 	p, err := newPlanner(h, s)
 	if err != nil {
@@ -32,7 +33,7 @@ func Given(h *landed.Haul, s *Sending, boxes [][]string) (*Way, error) {
 		var set partition.Set
 		for _, id := range box {
 			i, known := place[id]
-			if !known || all.Has(i) {
+			if !known || all.Has(i) || p.gone.Has(i) {
 				return nil, notTheLots()
 			}
 			set |= 1 << i
@@ -42,7 +43,7 @@ func Given(h *landed.Haul, s *Sending, boxes [][]string) (*Way, error) {
 			sets = append(sets, set)
 		}
 	}
-	if all.Len() != len(p.haul.Lots) {
+	if all != p.toCome() {
 		return nil, notTheLots()
 	}
 	for _, block := range p.problem.Blocks() {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/came"
 	"lotcost/landed/money"
 )
 
@@ -29,6 +30,7 @@ func Next(ctx context.Context, h *landed.Haul, s *Sending, next landed.Lot, o Op
 	if err != nil {
 		return nil, err
 	}
+	h, _ = came.Apart(h.WithoutLost())
 	with := *h
 	with.Lots = append(slices.Clone(h.Lots), added(h, next))
 	more, err := Plan(ctx, &with, s, o)

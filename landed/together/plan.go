@@ -5,10 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"lotcost/landed"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/came"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
@@ -24,8 +26,9 @@ import (
 // total. Totals are those of [landed.Split] with the parcels of each way, in
 // home.
 //
-// What a service takes the place of is left aside: charges of kind freight,
-// the parcels the haul has, and a bill of customs, which is for those.
+// A parcel with a bill of the border has come, and stays as it is, with what was paid for it; a
+// bill for all parcels is for all lots that are bought. Of what is still to come that is left aside
+// which a service takes the place of: charges of kind freight, and the parcels the haul has.
 //
 // When the context is done it reports the best way found so far. It returns
 // [source.Faults] when the haul cannot be planned, a lot fits no service, or
@@ -99,8 +102,9 @@ func (o Options) solver() partition.Options {
 type planner struct {
 	sender
 	problem partition.Problem
-	out     []string
-	aside   source.Faults
+	stays
+	out   []string
+	aside source.Faults
 }
 
 // newPlanner makes a haul ready.
@@ -114,14 +118,13 @@ func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 	}
 	report := &collect.Report{}
 	report.AddAll(s.Check(h))
-	h = h.WithoutLost().OpenAsFree().AsMet()
-	p := &planner{}
-	p.sending = s.For(h)
-	p.setAside(h)
+	p := &planner{sender: sender{sending: s}}
+	p.setAside(h.WithoutLost())
 	report.AddAll(p.haul.Check())
-	if err := report.Err(); err != nil {
-		return nil, err
+	if err := report.Err(); err != nil || p.toCome() == 0 {
+		return p, err
 	}
+	p.sending = s.For(p.haul.Only(func(l *landed.Lot) bool { return !p.gone.Has(p.haul.LotAt(l.ID)) }))
 	for _, step := range []func(*collect.Report){p.days, p.services, p.lots, p.refunds} {
 		if step(report); report.Err() != nil {
 			return nil, report.Err()
@@ -131,41 +134,54 @@ func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 	if p.pricer, err = landed.NewParcelPricer(p.haul); err != nil {
 		return nil, err
 	}
+	if err := p.paid(); err != nil {
+		return nil, err
+	}
 	if err := p.describe(); err != nil {
 		return nil, p.asFaults(context.Background(), err)
 	}
 	return p, nil
 }
 
-// setAside copies the haul without what the plan takes the place of, and names it.
-func (p *planner) setAside(h *landed.Haul) {
+// forBoth is the figure of what is set aside that counts for what has come alone.
+const forBoth = "come"
+
+// setAside copies the haul without what the plan takes the place of, and names it. What is both
+// for what has come and for what is still to come counts for the first, and is named with a remedy.
+func (p *planner) setAside(told *landed.Haul) {
+	h, more := came.Apart(told)
+	h = h.OpenAsFree().AsMet()
 	p.haul, p.rates = SentAs(h, nil), h.Exchange()
 	p.rates.Keep()
-	for i := range h.Parcels {
-		parcel := &h.Parcels[i]
-		p.aside = append(p.aside, &source.Fault{What: "parcel " + parcel.ID, At: parcel.At, Warning: true})
+	p.stay(h)
+	_, there := came.Of(h)
+	toCome := slices.DeleteFunc(h.LotIDs(), func(id string) bool { return slices.Contains(there, id) })
+	add := func(f source.Fault) { p.aside = append(p.aside, &f) }
+	both := func(what string, at source.Origin, remedy string) {
+		add(source.Fault{What: what, At: at, Figure: forBoth, Remedy: remedy})
 	}
-	for i := range h.Charges {
-		if c := &h.Charges[i]; c.OfParcels() {
-			p.aside = append(p.aside, &source.Fault{What: fmt.Sprintf("charge %q", c.What), At: c.At,
-				Remedy: "if it is paid beside them, make it a fee, or freight for each lot"})
+	for i := range told.Parcels {
+		t := &told.Parcels[i]
+		if made := t.At != (source.Origin{}) && slices.ContainsFunc(p.came, func(c landed.Parcel) bool { return c.At == t.At }); !p.stood(t.ID) && !made {
+			add(source.Fault{What: "parcel " + t.ID, At: t.At, Warning: true})
+		} else if t.Bill != (landed.Bill{}) && slices.ContainsFunc(t.Lots, func(id string) bool { return slices.Contains(more.Lots, id) }) {
+			both("parcel "+t.ID, t.At, "take what is open out of its lots: "+strings.Join(more.Lots, ", "))
 		}
 	}
-	if h.Border != nil && h.Border.Bill != (landed.Bill{}) {
-		p.aside = append(p.aside, &source.Fault{What: "the bill of customs", At: h.Border.At})
+	for i := range h.Charges {
+		c := &h.Charges[i]
+		of := fmt.Sprintf("charge %q", c.What)
+		switch {
+		case !c.OfParcels() || paidFor(h, *c, toCome) == nil:
+		case paidFor(h, *c, there) == nil:
+			add(source.Fault{What: of, At: c.At, Remedy: "if it is paid beside them, make it a fee, or freight for each lot"})
+		default:
+			both(of, c.At, "write at it what it is for, as in on: ["+strings.Join(there, ", ")+"]")
+		}
 	}
-}
-
-// SentAs returns the haul as it travels in some parcels of a plan, without what that
-// takes the place of. The haul itself is not changed.
-func SentAs(h *landed.Haul, parcels []Sent) *landed.Haul {
-	sent := *h.WithoutBills()
-	sent.Parcels = nil
-	for i := range parcels {
-		sent.Parcels = append(sent.Parcels, parcels[i].Parcel)
+	if told.Border != nil && told.Border.Bill != (landed.Bill{}) && len(toCome) > 0 {
+		both("the bill of customs", told.Border.At, "write it at the parcels that have come, as assessed of each")
 	}
-	sent.Charges = slices.DeleteFunc(slices.Clone(h.Charges), func(c landed.Charge) bool { return c.OfParcels() })
-	return &sent
 }
 
 // days finds the day the parcels leave.
@@ -245,6 +261,10 @@ func (p *planner) lots(report *collect.Report) {
 	}
 	for i := range h.Lots {
 		lot := &h.Lots[i]
+		if p.gone.Has(i) {
+			p.held = append(p.held, parcels.Lot{ID: lot.ID})
+			continue
+		}
 		weight, ok := sentWeight(lot)
 		fail := func(key, field, what, remedy string) *source.Fault {
 			return report.Add(&source.Fault{At: lot.At.Key(key), Field: "lot " + lot.ID + field, What: what, Remedy: remedy})
@@ -305,7 +325,7 @@ func (p *planner) goodsFor(s *freight.Service, report *collect.Report) int {
 	for i := range p.haul.Lots {
 		lot := &p.haul.Lots[i]
 		l := parcels.Lot{ID: lot.ID, Weight: p.held[i].Weight, Size: lot.Size, Roll: lot.Roll, Contents: lot.Contents}
-		if in != 0 {
+		if in != 0 && !p.gone.Has(i) {
 			var err error
 			if l.Value, err = p.worth(lot, in); err != nil {
 				report.AddErr(lot.At, "lot "+lot.ID+": value for "+s.Name, err)
@@ -351,7 +371,7 @@ func (p *planner) describe() error {
 	if err != nil {
 		return err
 	}
-	p.problem = partition.Problem{Elements: len(p.haul.Lots), Modes: len(p.tariffs), Cost: p.cost, RefusalsGrow: p.refusalsGrow(),
+	p.problem = partition.Problem{Elements: len(p.haul.Lots), Out: p.gone, Modes: len(p.tariffs), Cost: p.cost, RefusalsGrow: p.refusalsGrow(),
 		Weight: f.weight, Carriage: p.carriageFloor, Kind: p.kinds()}
 	if p.problem.Each, p.problem.Alone, p.problem.Joined, err = p.withCharges(f); err != nil {
 		return err
@@ -398,7 +418,7 @@ func (p *planner) kinds() []int {
 	kinds := make([]int, len(p.haul.Lots))
 	for i := 1; i < len(kinds); i++ {
 		kinds[i] = i
-		if p.alike(i-1, i) && p.pricer.Same(i-1, i) {
+		if !p.gone.Has(i-1) && !p.gone.Has(i) && p.alike(i-1, i) && p.pricer.Same(i-1, i) {
 			kinds[i] = kinds[i-1]
 		}
 	}
@@ -435,11 +455,14 @@ func (p *planner) named(lot *landed.Lot) bool {
 
 // best solves the problem.
 func (p *planner) best(ctx context.Context, o Options) (partition.Solution, error) {
+	if p.toCome() == 0 {
+		return partition.Solution{Exact: true}, nil
+	}
 	_, sums := p.pricer.Together()
 	switch {
 	case p.pricer.Additive():
 		return p.solve(ctx, p.problem, o)
-	case sums:
+	case sums && (p.came == nil || p.firm || p.alone()):
 		return p.sides(ctx, o)
 	}
 	solution, err := p.solve(ctx, p.problem, o)

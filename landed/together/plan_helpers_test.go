@@ -203,7 +203,19 @@ func wayTotals(h *haul) (best, apart, one int64) {
 		}
 	}
 	blocks := 0
-	divisions(len(h.Lots), func(parcels []partition.Set) {
+	var still []int
+	for i := range h.Lots {
+		if !hasCome(h, h.Lots[i].ID) {
+			still = append(still, i)
+		}
+	}
+	divisions(len(still), func(numbers []partition.Set) {
+		parcels := make([]partition.Set, len(numbers))
+		for n, set := range numbers {
+			for _, i := range set.Elements() {
+				parcels[n] |= partition.SetOf(still[i])
+			}
+		}
 		if !keeps(h, parcels) {
 			return
 		}
@@ -233,21 +245,23 @@ func keeps(h *haul, parcels []partition.Set) bool {
 	for i := range h.Lots {
 		for n, p := range parcels {
 			if p.Has(i) {
-				place[h.Lots[i].ID] = n
+				place[h.Lots[i].ID] = n + 1
 			}
 		}
 	}
 	for _, g := range h.Sending.Together {
 		for _, id := range g {
-			if place[id] != place[g[0]] {
-				return false
+			for _, other := range g {
+				if place[id] != place[other] && place[id]*place[other] > 0 { // else one has come
+					return false
+				}
 			}
 		}
 	}
 	for _, g := range h.Sending.Apart {
 		for i := range g {
 			for j := range i {
-				if place[g[i]] == place[g[j]] {
+				if place[g[i]] == place[g[j]] && place[g[i]] > 0 {
 					return false
 				}
 			}
@@ -274,11 +288,20 @@ func eachChoice(n, of int, visit func([]int)) {
 // totalOf splits a haul as sent, by the parts of package freight alone.
 func totalOf(h *haul, parcels []partition.Set, services []int) (int64, bool) {
 	sent := *h
-	sent.Charges = nil
-	for _, c := range h.Charges {
-		if c.Kind != landed.Freight || c.Per != landed.PerHaul && c.Per != landed.PerParcel {
-			sent.Charges = append(sent.Charges, c)
+	sent.Charges, sent.Parcels = nil, nil
+	var there []string
+	for _, p := range h.Parcels {
+		if p.Bill != (landed.Bill{}) {
+			sent.Parcels, there = append(sent.Parcels, p), append(there, p.Lots...)
 		}
+	}
+	for _, c := range h.Charges {
+		if c.Kind == landed.Freight && (c.Per == landed.PerHaul || c.Per == landed.PerParcel) {
+			if c.On = there; there == nil { // else it was paid for what has come
+				continue
+			}
+		}
+		sent.Charges = append(sent.Charges, c)
 	}
 	for n, set := range parcels {
 		p, ok := parcelOf(h, set, h.Sending.Services[services[n]])

@@ -164,6 +164,9 @@ func (s *sender) lotFees() ([]money.Amount, error) {
 	}
 	each := make([]money.Amount, len(s.held))
 	for i := range each {
+		if s.held[i].Weight == 0 { // it has come
+			continue
+		}
 		charges, err := s.charges(partition.SetOf(i))
 		for _, c := range charges {
 			if c.Lot != "" && err == nil {

@@ -57,7 +57,7 @@ func NewReplanner(h *landed.Haul, s *Sending, lots []int) (planning.Ways, error)
 // what a service asks or takes depends on those, or where it takes another haul to tell.
 func atOtherPrices(h *landed.Haul, s *Sending, lots []int) (*planner, error) {
 	p, err := newPlanner(h, s)
-	if err != nil || slices.ContainsFunc(p.goods, func(g goods) bool { return g.currency != 0 }) {
+	if err != nil || p.toCome() == 0 || !p.movesNot() || slices.ContainsFunc(p.goods, func(g goods) bool { return g.currency != 0 }) {
 		return nil, err
 	}
 	nothing := slices.Repeat([]money.Amount{money.New(0, h.Home)}, len(lots))
@@ -114,17 +114,19 @@ func (p *planner) offers(lots partition.Set) ([]offer, error) {
 func (r *replanner) Parcels() int { return r.asked }
 
 func (r *replanner) Total(prices []money.Amount) (money.Amount, bool, error) {
-	fixed := r.pricer.FixedCost()
+	total := money.Amount{}
 	if ok, err := r.pricer.At(r.lots, prices); !ok || err != nil {
-		return fixed, ok, err
+		return total, ok, err
 	}
 	if err := r.prepare(r.pricer); err != nil {
-		return fixed, false, err
+		return total, false, err
 	}
 	err := r.search(context.Background())
 	if err != nil || r.total >= never {
-		return fixed, false, err
+		return total, false, err
 	}
-	total, err := r.pricer.FixedCost().Add(money.New(r.total, fixed.Currency()))
+	if total, err = r.fixed(); err == nil {
+		total, err = total.Add(money.New(r.total, total.Currency()))
+	}
 	return total, err == nil, err
 }

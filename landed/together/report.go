@@ -27,7 +27,7 @@ type Report struct {
 	Out    []string // why each service that cannot be used cannot
 	// Aside are what of the haul the plan takes the place of: its own parcels, as warnings, and what
 	// would be paid twice beside those of the plan, such as charge "Surface parcel", with what to do
-	// if it would not.
+	// if it would not. Those with a Figure are for what has come, too, and count for that alone.
 	Aside  source.Faults
 	Facts  []Fact
 	Opened *Opened // what depends on open prices; nil where none is open, and from [Least]
@@ -104,10 +104,17 @@ func (p *planner) report(ctx context.Context, best partition.Solution) (*Report,
 	if r.Best, err = p.way("best", best.Parts); err != nil {
 		return nil, err
 	}
-	if r.Bound, err = p.pricer.FixedCost().Add(money.New(best.Bound, p.haul.Home)); err != nil {
+	if r.Bound = r.Best.Total; r.Best.Parcels == nil {
+		return r, nil
+	}
+	fixed, err := p.fixed()
+	if err != nil {
 		return nil, err
 	}
-	planned := p.pricer.FixedCost().Minor() + best.Cost
+	if r.Bound, err = fixed.Add(money.New(best.Bound, p.haul.Home)); err != nil {
+		return nil, err
+	}
+	planned := fixed.Minor() + best.Cost
 	if planned != r.Best.Total.Minor() {
 		return nil, &totalError{money.New(planned, p.haul.Home), r.Best.Total}
 	}
@@ -120,7 +127,7 @@ func (p *planner) compare(r *Report) error {
 	if r.Apart, err = p.simple("apart", p.problem.Blocks()); err != nil {
 		return err
 	}
-	if r.One, err = p.simple("one", []partition.Set{1<<p.problem.Elements - 1}); err != nil {
+	if r.One, err = p.simple("one", []partition.Set{p.toCome()}[:min(1, p.toCome().Len())]); err != nil {
 		return err
 	}
 	r.savings()
@@ -157,10 +164,13 @@ func (p *planner) simple(name string, parcels []partition.Set) (Way, error) {
 func (p *planner) way(name string, parcels []partition.Part) (Way, error) {
 	w := Way{Name: name}
 	haul := *p.haul
-	haul.Parcels = make([]landed.Parcel, 0, len(parcels))
-	w.Parcels = make([]Sent, 0, len(parcels))
-	for i, parcel := range parcels {
-		sent, err := p.sent(fmt.Sprintf("box-%d", i+1), parcel)
+	haul.Parcels = slices.Clone(p.came)
+	w.Parcels = slices.Grow(w.Parcels, len(parcels))
+	number := 0
+	for _, parcel := range parcels {
+		for number++; p.stood(fmt.Sprintf("box-%d", number)); number++ {
+		}
+		sent, err := p.sent(fmt.Sprintf("box-%d", number), parcel)
 		if err != nil {
 			return w, err
 		}
@@ -172,11 +182,30 @@ func (p *planner) way(name string, parcels []partition.Part) (Way, error) {
 		return w, err
 	}
 	w.Statement = st
-	border := st.Estimate()
-	fees := money.New(st.Sum(landed.Fee).Minor()+st.Sum(landed.Duty).Minor()+st.Sum(landed.Tax).Minor()-border.Minor(), st.Home)
-	w.Costs = Costs{Carriage: landed.Carriage{Freight: st.Sum(landed.Freight), Insurance: st.Sum(landed.Insurance), Fees: fees}, Border: border, Total: st.Total}
-	w.Other = money.New(st.Total.Minor()-w.Freight.Minor()-w.Insurance.Minor()-fees.Minor()-border.Minor(), st.Home)
-	return w, nil
+	w.Costs, err = p.costs(st)
+	return w, err
+}
+
+// costs is what a statement comes to, what has come among the other costs.
+func (p *planner) costs(st *landed.Statement) (c Costs, err error) {
+	none, sums := money.New(0, st.Home), tally.Tally{}
+	c = Costs{Carriage: landed.Carriage{Freight: none, Insurance: none, Fees: none}, Border: none, Other: none, Total: st.Total}
+	for i := range st.Lines {
+		l, to := &st.Lines[i], &c.Other
+		switch k := l.Kind; {
+		case p.toCome() == 0 || p.stood(l.Parcel) || k == landed.Freight && l.Parcel == "" && (l.Lot == "" || p.gone.Has(p.haul.LotAt(l.Lot))): // of what has come
+		case l.Estimated:
+			to = &c.Border
+		case k == landed.Freight:
+			to = &c.Freight
+		case k == landed.Insurance:
+			to = &c.Insurance
+		case k == landed.Fee:
+			to = &c.Fees
+		}
+		*to = sums.Add(*to, l.Home)
+	}
+	return c, sums.Err
 }
 
 // sent describes a parcel in full.
@@ -246,20 +275,21 @@ func (p *planner) divided(r *Report) ([]string, error) {
 	}
 	whole := r.One.Statement
 	if whole == nil {
-		haul := *p.haul
-		haul.Parcels = nil
 		var err error
-		if whole, err = landed.Split(&haul); err != nil {
+		if whole, err = landed.Split(p.haul); err != nil {
 			return nil, err
 		}
 	}
 	charged := map[string]bool{}
-	for _, relief := range whole.Border.Parcels[0].Relief {
+	for _, relief := range whole.Border.Parcels[len(whole.Border.Parcels)-1].Relief {
 		charged[relief.What] = !relief.Relieved
 	}
 	var ids []string
 	for i := range border.Parcels {
 		parcel := &border.Parcels[i]
+		if p.stood(parcel.ID) {
+			continue
+		}
 		for _, relief := range parcel.Relief {
 			if relief.Relieved && charged[relief.What] && r.divides(i) {
 				ids = append(ids, parcel.ID)
@@ -291,8 +321,8 @@ func (p *planner) facts(r *Report) ([]Fact, error) {
 	if fact, found := p.limit(r); found {
 		facts = append(facts, fact)
 	}
-	fact, found := threshold(&r.Best)
-	one, alsoOne := threshold(&r.One)
+	fact, found := p.threshold(&r.Best)
+	one, alsoOne := p.threshold(&r.One)
 	differ := found && alsoOne && one.Relief.Relieved != fact.Relief.Relieved
 	if found && (differ || over(fact.Relief) <= fact.Relief.Threshold.Minor()) {
 		facts = append(facts, fact) // what is far above a threshold decides nothing
@@ -348,7 +378,7 @@ func (p *planner) limit(r *Report) (Fact, bool) {
 			used = used || r.Best.Parcels[k].Quote.Service.Name == name
 		}
 		var refused *parcels.RefusedError
-		if _, err := p.quote(1<<p.problem.Elements-1, i); used && errors.As(err, &refused) {
+		if _, err := p.quote(p.toCome(), i); used && errors.As(err, &refused) {
 			return Fact{Service: name, Refusal: refused}, true
 		}
 	}
@@ -361,7 +391,7 @@ func over(r *customs.Relief) int64 { return r.Measure.Minor() - r.Threshold.Mino
 func abs(n int64) int64 { return max(n, -n) }
 
 // threshold finds how the parcel stands that comes nearest to a threshold.
-func threshold(w *Way) (Fact, bool) {
+func (p *planner) threshold(w *Way) (Fact, bool) {
 	if w.Statement == nil || w.Statement.Border == nil {
 		return Fact{}, false
 	}
@@ -369,7 +399,7 @@ func threshold(w *Way) (Fact, bool) {
 	found := false
 	parcels := w.Statement.Border.Parcels
 	for i := range parcels {
-		for k := range parcels[i].Relief {
+		for k := 0; k < len(parcels[i].Relief) && !p.stood(parcels[i].ID); k++ {
 			relief := &parcels[i].Relief[k]
 			if found && abs(over(relief)) >= abs(over(fact.Relief)) {
 				continue

@@ -58,7 +58,7 @@ func (p *planner) withoutCharges() (planning.Parcels, error) {
 
 // simple tries all blocks apart, and all in one parcel.
 func (s *sideSearch) simple() error {
-	for _, parcels := range [][]partition.Set{s.blocks, {1<<s.problem.Elements - 1}} {
+	for _, parcels := range [][]partition.Set{s.blocks, {s.toCome()}} {
 		var parts []partition.Part
 		for _, lots := range parcels {
 			if service, _, err := s.cheapest(lots); err == nil {

@@ -23,7 +23,7 @@ func (p *planner) whole(ctx context.Context, start partition.Solution, o Options
 	w := &wholeSearch{planner: p, bare: bare, ctx: ctx, blocks: p.problem.Blocks(), best: partition.Solution{Bound: floor.Bound}, progress: o.Progress}
 	w.try(start.Parts)
 	w.try(w.services(w.apart()))
-	if set := partition.Set(1<<p.problem.Elements - 1); !p.problem.Parted(set) {
+	if set := p.toCome(); !p.problem.Parted(set) {
 		w.try(w.services([]partition.Part{{Elements: set}}))
 	}
 	if ways(len(w.blocks), p.problem.Modes) <= mostWays {
@@ -145,7 +145,11 @@ func (w *wholeSearch) try(parcels []partition.Part) bool {
 		return false
 	}
 	w.best.Evaluated++
-	cost := sent.Total.Minor() - w.pricer.FixedCost().Minor()
+	fixed, err := w.fixed()
+	if w.err = err; err != nil {
+		return false
+	}
+	cost := sent.Total.Minor() - fixed.Minor()
 	if w.best.Parts != nil && cost >= w.best.Cost {
 		return false
 	}

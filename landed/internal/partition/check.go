@@ -146,7 +146,7 @@ func (p *Problem) checkConstraints() error {
 // their lowest elements.
 func (p *Problem) Blocks() []Set {
 	var out []Set
-	for element := range p.Elements {
+	for _, element := range p.All().Elements() {
 		out = append(out, SetOf(element))
 	}
 	for _, group := range p.Together {
@@ -166,6 +166,9 @@ func (p *Problem) Blocks() []Set {
 	slices.SortFunc(out, func(a, b Set) int { return cmp.Compare(lowest(a), lowest(b)) })
 	return out
 }
+
+// All are the elements that are to be in parts.
+func (p *Problem) All() Set { return ^Set(0) >> (MaxElements - p.Elements) &^ p.Out }
 
 // Parted reports whether the set holds two elements that must be apart.
 func (p *Problem) Parted(set Set) bool {

@@ -99,9 +99,11 @@ type Problem struct {
 	// Kind names alike elements by the same number: swapping two of them changes no cost.
 	Kind []int
 
-	// Together lists groups of elements that must be in one part, Apart pairs that must not.
+	// Together lists groups of elements that must be in one part, Apart pairs that must not. Out are
+	// those that are in none.
 	Together [][]int
 	Apart    [][2]int
+	Out      Set
 }
 
 // Options limit the search.

@@ -59,7 +59,7 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 		h.cut(r)
 	}
 	best := sheet.Each(report.Best.Parcels, func(s *together.Sent) []string { return h.Shown().idsOf(s.Parcel.Lots) })
-	boxes := h.boxesAsked(r.URL.Query().Get(boxesKey), best)
+	boxes := boxesAsked(h.File.Parcels, r.URL.Query().Get(boxesKey), best)
 	way, err := together.Given(h.Shown().Haul, h.File.Sending, sheet.Each(boxes, func(lots *[]string) []string { return h.Shown().lotsNamed(*lots) }))
 	if err != nil {
 		return parts{}, err
@@ -85,22 +85,28 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 }
 
 // boxesAsked are the boxes of the address; those of the file where there are none, or they do not
-// hold each lot once, and the best where the file has none either.
-func (h *haul) boxesAsked(text string, best [][]string) [][]string {
-	var asked [][]string
-	if json.Unmarshal([]byte(text), &asked) == nil && h.eachOnce(asked) {
+// hold the same lots as the best, each once, and the best where the file has none either.
+func boxesAsked(filed []landed.Parcel, text string, best [][]string) [][]string {
+	var asked, still [][]string
+	if json.Unmarshal([]byte(text), &asked) == nil && sameLots(asked, best) {
 		return asked
 	}
-	if filed := sheet.Each(h.File.Parcels, func(p *landed.Parcel) []string { return p.Lots }); h.eachOnce(filed) {
-		return filed
+	for i := range filed {
+		if !hasCome(&filed[i]) {
+			still = append(still, filed[i].Lots)
+		}
+	}
+	if sameLots(still, best) {
+		return still
 	}
 	return best
 }
 
-// eachOnce reports whether boxes hold each lot that is not lost once.
-func (h *haul) eachOnce(boxes [][]string) bool {
-	held := slices.Concat(boxes...)
-	want := h.File.WithoutLost().LotIDs()
+// hasCome reports whether a parcel stays as it is in any plan.
+func hasCome(p *landed.Parcel) bool { return p.Bill != (landed.Bill{}) }
+
+func sameLots(a, b [][]string) bool {
+	held, want := slices.Concat(a...), slices.Concat(b...)
 	slices.Sort(held)
 	slices.Sort(want)
 	return slices.Equal(held, want)
@@ -122,14 +128,14 @@ func (h *haul) boxed(boxes [][]string) []boxed {
 	}
 	var list []boxed
 	for i, lots := range boxes {
-		b := boxed{Name: boxName(i)}
+		b := boxed{Name: h.boxName(i)}
 		for _, id := range lots {
 			l := boxedLot{ID: id, Title: title[id]}
 			for to := range len(boxes) + 1 {
 				if to == i || to == len(boxes) && len(lots) == 1 {
 					continue
 				}
-				m := move{To: boxName(to), Address: boxesAddress(moved(boxes, id, i, to)) + "#" + strings.ReplaceAll(url.PathEscape("lot-"+id), ":", "%3A")}
+				m := move{To: h.boxName(to), Address: boxesAddress(moved(boxes, id, i, to)) + "#" + strings.ReplaceAll(url.PathEscape("lot-"+id), ":", "%3A")}
 				if to == len(boxes) {
 					m.To = "a box of its own"
 				}
@@ -142,7 +148,18 @@ func (h *haul) boxed(boxes [][]string) []boxed {
 	return list
 }
 
-func boxName(i int) string { return fmt.Sprintf("box-%d", i+1) }
+// boxName is what a box of a plan is called: as no parcel that has come.
+func (h *haul) boxName(i int) (name string) {
+	taken := func(p landed.Parcel) bool { return hasCome(&p) && p.ID == name }
+	for number := 0; i >= 0; i-- {
+		for number++; ; number++ {
+			if name = fmt.Sprintf("box-%d", number); !slices.ContainsFunc(h.File.Parcels, taken) {
+				break
+			}
+		}
+	}
+	return name
+}
 
 // moved are the boxes with a lot in another one; one that is empty then is gone.
 func moved(boxes [][]string, id string, from, to int) [][]string {
@@ -170,6 +187,9 @@ func (h *haul) putBoxes(r *together.Report, w *together.Way) (put set, takes []s
 		if a.Warning {
 			continue
 		}
+		if a.Figure != "" {
+			return nil, nil, a.What + " stands in the file, and would be for what is still to come too: " + a.Remedy
+		}
 		p := h.Doc.At(a.At)
 		if len(p) < 2 || p[0].Key != "charges" {
 			return nil, nil, a.What + " stands in the file, and is for other boxes"
@@ -179,9 +199,16 @@ func (h *haul) putBoxes(r *together.Report, w *together.Way) (put set, takes []s
 	for _, p := range slices.Backward(out) {
 		put = append(put, [2]string{p.String(), ""})
 	}
-	put = append(put, [2]string{"parcels", ""})
+	list, kept := edit.Path{{Key: "parcels"}}, 0
+	for i := range slices.Backward(h.File.Parcels) {
+		if hasCome(&h.File.Parcels[i]) {
+			kept++
+		} else {
+			put = append(put, [2]string{list.Below(i).String(), ""})
+		}
+	}
 	for i := range w.Parcels {
-		put = append(put, h.putBox(i, &w.Parcels[i].Parcel)...)
+		put = append(put, h.putBox(kept+i, &w.Parcels[i].Parcel)...)
 	}
 	return put, takes, ""
 }

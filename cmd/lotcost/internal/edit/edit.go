@@ -256,7 +256,10 @@ func (d *Doc) addEntry(p Path, way []*yaml.Node, n *yaml.Node) change {
 	open := last.Kind == yaml.MappingNode && last.Style&yaml.FlowStyle == 0
 	c.from = d.endOfNotes(d.end(last), list.Column-1)
 	c.to = c.from
-	c.text = w.line(list.Column-1) + "- " + w.entry(n, list.Column+1, open)
+	if n.HeadComment != "" {
+		c.text = w.line(list.Column-1) + n.HeadComment
+	}
+	c.text += w.line(list.Column-1) + "- " + w.entry(n, list.Column+1, open)
 	return c
 }
 

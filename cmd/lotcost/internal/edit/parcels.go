@@ -13,9 +13,13 @@ import (
 )
 
 // WithParcels writes other parcels into a lot file, each with a note of its own above it where
-// there is one: in the place of the file's own, or else below its lots. Their figures have decimal
-// commas where commas says that the file, or what it takes its defaults from, has them.
-func (d *Doc) WithParcels(parcels []landed.Parcel, notes []string, commas bool) (*Doc, error) {
+// there is one: in the place of the file's own, or else below its lots. Those of its own that are
+// kept, by id, stay as they are, before the others. Figures have decimal commas where commas says
+// that the file, or what it takes its defaults from, has them.
+func (d *Doc) WithParcels(parcels []landed.Parcel, notes []string, commas bool, keep ...string) (*Doc, error) {
+	if len(keep) > 0 {
+		return d.withMore(parcels, notes, commas, keep)
+	}
 	refuse := func(field, what, remedy string, at source.Origin) (*Doc, error) {
 		at.File = d.name
 		return nil, source.Faults{{At: at, Field: field, What: what, Remedy: remedy}}
@@ -61,6 +65,41 @@ func (d *Doc) WithParcels(parcels []landed.Parcel, notes []string, commas bool) 
 		n.Content = slices.Replace(n.Content, put, put+over, section.Content[0].Content...)
 	})
 	return d.apply(p, c)
+}
+
+// withMore keeps some parcels of the file.
+func (d *Doc) withMore(parcels []landed.Parcel, notes []string, commas bool, keep []string) (_ *Doc, err error) {
+	list := Path{{Key: "parcels"}}
+	for i := d.Len(list) - 1; i >= 0 && err == nil; i-- {
+		if id, _ := d.Text(list.Below(i, "id")); !slices.Contains(keep, id) {
+			from, to := d.notesAbove(list.Below(i))
+			if d, err = d.Delete(list.Below(i)); err == nil {
+				d, err = Parse(d.name, slices.Delete(slices.Clone(d.data), from, to))
+			}
+		}
+	}
+	for i := 0; i < len(parcels) && err == nil; i++ {
+		n := parcelNode(&parcels[i], commas)
+		if i < len(notes) && notes[i] != "" {
+			n.HeadComment = "# " + strings.Join(strings.Fields(notes[i]), " ")
+		}
+		d, err = d.set(list.Below(New), n)
+	}
+	return d, err
+}
+
+// notesAbove is where the lines of notes stand right above an entry that begins a line.
+func (d *Doc) notesAbove(p Path) (from, to int) {
+	way := d.find(p)
+	to, _ = d.startOfLine(d.offset(way[len(way)-1]))
+	for from = to; from > 0 && !inFlow(way[:len(way)-1]); {
+		above, _ := d.startOfLine(from - 1)
+		if !strings.HasPrefix(strings.TrimSpace(string(d.data[above:from])), "#") {
+			break
+		}
+		from = above
+	}
+	return from, to
 }
 
 // parcelNode is a parcel as the format has it, with its figures in the marks of the file.

@@ -152,3 +152,24 @@ func FuzzWithParcels(f *testing.F) {
 		}
 	})
 }
+
+// TestWithMoreParcels: parcels that are kept stay byte for byte, with their notes; those that are
+// not go with theirs, and new ones are written in the style of the list.
+func TestWithMoreParcels(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"in lines", "lots: []\nparcels:\n  # mine\n  - id: came # here\n    lots: [ d ]\n  # by air\n  # at noon\n  - id: box-9\n    lots: [a]\ncharges: []\n",
+			"lots: []\nparcels:\n  # mine\n  - id: came # here\n    lots: [ d ]\n  # by surface\n  - id: box-1\n    lots: [crate-a, \"平, 鉋\"]\n    freight: 5500 JPY\n    fees: 3.05 CAD\n    billed: 4.861 kg\n    size: 34x26x16 cm\n  - id: box-2\n    lots: [\"null\"]\n    freight: 0 JPY\n    insurance: 200 JPY\ncharges: []\n"},
+		{"the first goes", "parcels:\n# by air\n- {id: box-9, lots: [a]}\n- {id: came, lots: [ d ]}\n",
+			"parcels:\n- {id: came, lots: [ d ]}\n# by surface\n- {id: box-1, lots: [crate-a, \"平, 鉋\"], freight: 5500 JPY, fees: 3.05 CAD, billed: 4.861 kg, size: 34x26x16 cm}\n- {id: box-2, lots: [\"null\"], freight: 0 JPY, insurance: 200 JPY}\n"},
+		{"in brackets", "# what came\nparcels: [{id: box-9, lots: [a]}, {id: came, lots: [ d ]}]\n",
+			"# what came\nparcels: [{id: came, lots: [ d ]}, {id: box-1, lots: [crate-a, \"平, 鉋\"], freight: 5500 JPY, fees: 3.05 CAD, billed: 4.861 kg, size: 34x26x16 cm}, {id: box-2, lots: [\"null\"], freight: 0 JPY, insurance: 200 JPY}]\n"},
+	} {
+		d, err := edit.Parse("haul.yaml", []byte(c.text))
+		if err == nil {
+			d, err = d.WithParcels(placed, []string{"by\nsurface"}, false, "came")
+		}
+		if err != nil || string(d.Bytes()) != c.want {
+			t.Errorf("%s: %v, got\n%s\nwant\n%s", c.name, err, d.Bytes(), c.want)
+		}
+	}
+}

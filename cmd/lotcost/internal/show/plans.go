@@ -14,7 +14,6 @@ import (
 	"lotcost/landed/bid"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 	"lotcost/landed/together"
 )
 
@@ -32,6 +31,9 @@ func Plans(r *together.Report, at []bid.Won) Result {
 }
 
 func planSheet(r *together.Report) *sheet.Sheet {
+	if r.Best.Parcels == nil {
+		return sheet.New(sheet.Heading(planAnswer(r))).Add(notes(sheet.Remark, asideTexts(r, "")...)...)
+	}
 	doc := sheet.New(sheet.Heading(planAnswer(r)), planCharts(r), wayTable(r), parcelTable(r.Best.Statement.Home, "The parcels of the best way", []*together.Way{&r.Best}))
 	doc.Add(notes(sheet.Remark, sheet.Each(r.Facts, factText)...)...)
 	for _, w := range []*together.Way{&r.Apart, &r.One} {
@@ -71,6 +73,8 @@ func planAnswer(r *together.Report) string {
 	b := &r.Best
 	how := fmt.Sprintf("In %d parcels", len(b.Parcels))
 	switch len(b.Parcels) {
+	case 0:
+		how = "All has come, and nothing is left to be sent"
 	case 1:
 		how = "All in one box by " + b.Parcels[0].Quote.Service.Name
 	case len(r.Apart.Parcels):
@@ -124,7 +128,11 @@ func wayTable(r *together.Report) *sheet.Table {
 		}
 	}
 	row(sheet.Body, "parcels", func(w *together.Way) string { return strconv.Itoa(len(w.Parcels)) })
-	figure("prices and other charges", func(w *together.Way) money.Amount { return w.Other }, true)
+	other := "prices and other charges"
+	if len(stayed(&r.Best)) > 0 {
+		other += ", and what has come"
+	}
+	figure(other, func(w *together.Way) money.Amount { return w.Other }, true)
 	figure("freight", func(w *together.Way) money.Amount { return w.Freight }, true)
 	figure("insurance", func(w *together.Way) money.Amount { return w.Insurance }, false)
 	figure("fees", func(w *together.Way) money.Amount { return w.Fees }, false)
@@ -296,15 +304,32 @@ func sellersOf(h *landed.Haul, lots []string) (sellers []string) {
 
 func plansJSON(r *together.Report, at []bid.Won) any {
 	return object{"title", r.Best.Statement.Haul.Title, "home", r.Best.Statement.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
-		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", sheet.Each(r.Facts, factText), "services_left_out?", r.Out, "left_aside?", asideJSON(r), "relieved_by_division?", r.Divided,
+		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", sheet.Each(r.Facts, factText), "services_left_out?", r.Out, "left_aside?", asideJSON(r), "stays?", sheet.Each(stayed(&r.Best), func(p *landed.Parcel) object { return object{"id", p.ID, "lots", p.Lots} }), "relieved_by_division?", r.Divided,
 		"cautions", append(planCautions(r), borderCautions(r.Best.Statement)...), "at_worth?", atWorthJSON(r.Opened), "at_limits?", atLimitsJSON(at)}
 }
 
-// asideTexts say what is not counted, since a plan, or its services, takes its place.
+// asideJSON is what in the file the plan takes the place of.
+func asideJSON(r *together.Report) (texts []string) {
+	for _, a := range r.Aside {
+		if a.Figure == "" {
+			texts = append(texts, a.What)
+		}
+	}
+	return texts
+}
+
+// asideTexts tells which parcels stay as they came, and of what in the file services take, or the
+// plan takes, the place.
 func asideTexts(r *together.Report, taker string) (texts []string) {
+	for p := range sheet.All(stayed(&r.Best)) {
+		texts = append(texts, "stays as it came, since the border has billed it: "+p.ID+" ("+named(p.Lots)+")")
+	}
 	for _, a := range r.Aside {
 		text := "not counted, since the " + taker + " its place: " + a.What
-		if a.Remedy != "" {
+		switch {
+		case a.Figure != "":
+			text = "counted for what has come alone: " + a.What
+		case a.Remedy != "":
 			text += "; " + a.Remedy
 		}
 		texts = append(texts, text)
@@ -312,9 +337,11 @@ func asideTexts(r *together.Report, taker string) (texts []string) {
 	return texts
 }
 
-// asideJSON is what in the file the plan takes the place of.
-func asideJSON(r *together.Report) []string {
-	return sheet.Each(r.Aside, func(f **source.Fault) string { return (*f).What })
+// stayed are the parcels that have come, and are none of a plan.
+func stayed(w *together.Way) []landed.Parcel {
+	return slices.DeleteFunc(slices.Clone(w.Statement.Haul.Parcels), func(p landed.Parcel) bool {
+		return slices.ContainsFunc(w.Parcels, func(s together.Sent) bool { return s.Parcel.ID == p.ID })
+	})
 }
 
 func wayJSON(w *together.Way) object {
