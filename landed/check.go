@@ -29,6 +29,7 @@ func (h *Haul) Check() source.Faults {
 func (h *Haul) check(r *room) source.Faults {
 	r.indexOf(h).check(&r.report)
 	h.checkTwice(&r.report)
+	h.checkLateSales(&r.report)
 	return r.report.All()
 }
 
