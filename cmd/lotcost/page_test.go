@@ -468,3 +468,67 @@ func TestLongPage(t *testing.T) {
 		t.Error("figures are missing")
 	}
 }
+
+// yen is a haul in a currency without decimals, in which a figure may be a count or a year as well.
+const yen = `lotcost: 1
+title: Crates to Japan
+home: JPY
+from: GB
+to: JP
+date: 2026-10-03
+exchange:
+  rates: [1 GBP = 195.40 JPY]
+  spread: 2.5%
+lots:
+  - id: crate
+    price: 142 GBP
+    premium: 10%
+    items:
+      - id: jack
+        what: Jack planes
+        count: 3
+        weight: 1.9 kg
+        value: 25800 JPY
+        found: {sound: 2, dead: 1}
+        keep: 1
+      - {id: square, what: Try square, weight: 310 g, value: 12400 JPY}
+charges:
+  - {what: Post, kind: freight, amount: 31.50 GBP}
+customs:
+  use: personal
+  by: post
+  class: tool
+  classes: {tool: {duty: 0%}}
+selling:
+  target: 10%
+  venues:
+    - name: gable
+      charged: 1200
+      postage: 1450
+      fees: [{what: commission, percent: 8.8%, fixed: 100}]
+bidding: {goal: {return: 20%}}
+`
+
+// TestNoDecimals: no amount of four digits or more stands on a page without marks between its
+// thousands, in sentences and tables alike, where the currency has no decimals.
+func TestNoDecimals(t *testing.T) {
+	haul := filepath.Join(t.TempDir(), "haul.yaml")
+	if err := os.WriteFile(haul, []byte(yen), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	script := regexp.MustCompile(`(?s)<(script|style).*?</(script|style)>`)
+	between := regexp.MustCompile(`>[^<]+<`)
+	bare := regexp.MustCompile(`(^|[ (>])[0-9]{4,}([ ,.;)<]|$)`)
+	year := regexp.MustCompile(`(199|20[0-2])[0-9]|Customs Answer 1006`) // of rules, and what they are read in
+	for _, line := range [][]string{{"split"}, {"split", "--working"}, {"price"}, {"price", "--item", "jack", "--at", "21000"}, {"bid"}, {"duty"}} {
+		page, err := os.ReadFile(paged(t, append(line, haul)...))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, text := range between.FindAllString(script.ReplaceAllString(string(page), ""), -1) {
+			if bare.MatchString(text) && !year.MatchString(text) {
+				t.Errorf("%q: %s", line, text)
+			}
+		}
+	}
+}

@@ -17,9 +17,9 @@ func (q *Quote) Verdict() string {
 	case o == nil:
 		return priced(q.Ask, "no expected value; ask ", " or more")
 	case o.Left.Cmp(o.Target) >= 0:
-		return "sell at " + o.Price.Number()
+		return "sell at " + o.Price.Said()
 	case o.Left.Sign() >= 0:
-		return money.New(o.Target.Minor()-o.Left.Minor(), o.Left.Currency()).Number() + " short of the target: " + ask(q.Ask, o.Price)
+		return money.New(o.Target.Minor()-o.Left.Minor(), o.Left.Currency()).Said() + " short of the target: " + ask(q.Ask, o.Price)
 	case q.aims && q.BreakEven.Err == nil:
 		return "a loss: " + ask(q.BreakEven, o.Price) + ", " + priced(q.Ask, "", " for the target")
 	default:
@@ -32,7 +32,7 @@ func priced(p LeastPrice, before, after string) string {
 	if p.Err != nil {
 		return resale.Reason(p.Err)
 	}
-	return before + p.Price.Number() + after
+	return before + p.Price.Said() + after
 }
 
 // ask says which price would do in place of one that does not. Where a lower
@@ -44,7 +44,7 @@ func ask(p LeastPrice, price money.Amount) string {
 	}
 	for _, g := range p.Gaps {
 		if g.From.Cmp(price) <= 0 && price.Cmp(g.To) <= 0 && !g.NoEnd {
-			return fmt.Sprintf("%s, or %s: prices between make less", text, money.New(g.To.Minor()+1, g.To.Currency()).Number())
+			return fmt.Sprintf("%s, or %s: prices between make less", text, money.New(g.To.Minor()+1, g.To.Currency()).Said())
 		}
 	}
 	return text + ": a higher price makes less"

@@ -99,6 +99,24 @@ func (a Amount) Number() string {
 	return string(a.AppendNumber(buf[:0]))
 }
 
+// Said prints the amount as a sentence has it in which the currency is known: without it, but where
+// no decimals tell an amount from a count, a year or the number of a lot: "38.64", "4200 JPY".
+func (a Amount) Said() string {
+	var buf [28]byte
+	return string(a.appendSaid(buf[:0]))
+}
+
+// appendSaid is a call for the reason that [Amount.AppendNumber] is.
+//
+//go:noinline
+func (a Amount) appendSaid(dst []byte) []byte {
+	dst = a.AppendNumber(dst)
+	if a.cur != 0 && a.cur.Digits() == 0 {
+		dst = append(append(dst, ' '), a.cur.Code()...)
+	}
+	return dst
+}
+
 // AppendNumber appends what [Amount.Number] prints. It stays a call, so that Number is none and its
 // text, where it is only joined to another, takes no room of its own.
 //

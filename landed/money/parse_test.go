@@ -419,7 +419,7 @@ func TestPlain(t *testing.T) {
 			read++
 		}
 	})
-	if read*2 < tried {
+	if tried >= 20 && read*2 < tried { // of a few it may be none by chance
 		t.Errorf("only %d of %d amounts are read at once", read, tried)
 	}
 }

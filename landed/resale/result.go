@@ -106,7 +106,7 @@ func (f *figures) vatStep(paid int64) Step {
 	return Step{
 		What:   "value added tax",
 		Base:   f.amount(base),
-		Rule:   fmt.Sprintf("%s / %s of %s", money.FormatPercent(rate), money.FormatPercent(rate.Add(decimal.New(1, 0))), f.amount(base).Number()),
+		Rule:   fmt.Sprintf("%s / %s of %s", money.FormatPercent(rate), money.FormatPercent(rate.Add(decimal.New(1, 0))), f.amount(base).Said()),
 		Amount: f.amount(-f.vat.tax(paid)),
 	}
 }
@@ -116,14 +116,14 @@ func (f *figures) rule(l *line, price int64) string {
 	base := l.base.at(price)
 	terms := l.percentages(f, base)
 	if l.fixed != 0 || len(terms) == 0 {
-		terms = append(terms, f.amount(l.fixed).Number())
+		terms = append(terms, f.amount(l.fixed).Said())
 	}
 	rule := strings.Join(terms, " + ")
 	switch once := l.unlimited(l.band(base), base); {
 	case once < l.floor:
-		rule += ", at least " + f.amount(l.floor).Number()
+		rule += ", at least " + f.amount(l.floor).Said()
 	case once > l.cap:
-		rule += ", at most " + f.amount(l.cap).Number()
+		rule += ", at most " + f.amount(l.cap).Said()
 	}
 	if l.times > 1 {
 		rule = fmt.Sprintf("%d x (%s)", l.times, rule)
@@ -151,5 +151,5 @@ func (l *line) percentages(f *figures, base int64) []string {
 }
 
 func (f *figures) percentage(rate, of int64) string {
-	return money.FormatPercent(decimal.New(rate, -6)) + " of " + f.amount(of).Number()
+	return money.FormatPercent(decimal.New(rate, -6)) + " of " + f.amount(of).Said()
 }

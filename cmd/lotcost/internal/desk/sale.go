@@ -307,7 +307,7 @@ func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
 func (h *haul) profits(r *doubles.Result) map[string][2]string {
 	list := map[string][2]string{}
 	add := func(at source.Origin, profit, net, cost money.Amount) {
-		list[h.Doc.At(at).String()] = [2]string{h.figure(profit.Number()), h.figure("net proceeds " + net.Number() + ", cost " + cost.Number())}
+		list[h.Doc.At(at).String()] = [2]string{h.figure(profit.Number()), h.figure("net proceeds " + net.Said() + ", cost " + cost.Said())}
 	}
 	if r == nil {
 		return list

@@ -38,7 +38,7 @@ func besides(st *landed.Statement) []string {
 		if o.Err != nil {
 			texts = append(texts, fmt.Sprintf("If %s, the border cannot be calculated: %s", o.If, o.Err))
 		} else if now := borderSums(o.Assessment, st.Haul); now != was {
-			texts = append(texts, fmt.Sprintf("If %s, the border adds %s instead of %s: duty %s, tax %s, fees %s.", o.If, now.Sum(), was.Sum().Number(), now.Duty.Number(), now.Tax.Number(), now.Fee.Number()))
+			texts = append(texts, fmt.Sprintf("If %s, the border adds %s instead of %s: duty %s, tax %s, fees %s.", o.If, now.Sum(), was.Sum().Said(), now.Duty.Said(), now.Tax.Said(), now.Fee.Said()))
 		}
 	}
 	if len(a.Missing) == 0 {

@@ -316,7 +316,7 @@ func addPoint(t *sheet.Table, a *bid.Answer, p *bid.Point) {
 	loss.Text, loss.Data = lossOf(a, p)
 	meets := sheet.Cell{Text: "met", Data: "yes", Tone: sheet.Good}
 	if p.Missing.Sign() != 0 {
-		meets = sheet.Cell{Text: "too dear by " + p.Missing.Number(), Data: "no", Tone: sheet.Bad}
+		meets = sheet.Cell{Text: "too dear by " + p.Missing.Said(), Data: "no", Tone: sheet.Bad}
 	}
 	var marks []string
 	if a.Asked != nil && p.Bid == a.Asked.Bid {
@@ -345,7 +345,7 @@ func cliffText(c *bid.Cliff) string {
 	if what == "" {
 		what = "extra cents of rounding"
 	}
-	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", below.Bid, at.Bid, what, rise, at.Cost.Number(), below.Cost)
+	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", below.Bid, at.Bid, what, rise, at.Cost.Said(), below.Cost)
 }
 
 const (

@@ -352,7 +352,7 @@ func doublesTable(r *book.Result) *sheet.Table {
 			if c.Kept {
 				kept = ", kept there"
 			}
-			sell = append(sell, fmt.Sprintf("%d x %s of %s at %s%s", c.Count, c.ID, c.Haul, c.Each.Number(), kept))
+			sell = append(sell, fmt.Sprintf("%d x %s of %s at %s%s", c.Count, c.ID, c.Haul, c.Each.Said(), kept))
 		}
 		all := strings.Join(sell, "; ")
 		shown := sheet.Cell{Text: all, Data: all}

@@ -27,7 +27,7 @@ func Duty(st *landed.Statement, back []customs.Refund) Result {
 
 func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	a, s := st.Border, borderSums(st.Border, nil)
-	answer := fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.Sum(), s.Duty.Number(), s.Tax.Number(), s.Fee.Number())
+	answer := fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.Sum(), s.Duty.Said(), s.Tax.Said(), s.Fee.Said())
 	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Rules)+" "+doubts(a)))
 	if !st.Haul.Billed() {
 		doc.Add(notes(sheet.Caution, besides(st)...)...)

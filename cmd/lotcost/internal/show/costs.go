@@ -38,12 +38,12 @@ func costAnswer(st *landed.Statement) string {
 	var texts []string
 	for item := range sheet.All(st.Items) {
 		if each := dearest(item); each.Sign() != 0 && len(texts) < mostHeadlined {
-			text := item.ID + " " + each.Number()
+			text := item.ID + " " + each.Said()
 			if last := item.ID[strings.LastIndex(item.ID, " ")+1:]; strings.Trim(last, "0123456789") == "" { // a name that ends in a figure
-				text = item.ID + ": " + each.Number()
+				text = item.ID + ": " + each.Said()
 			}
 			if len(texts) == 0 {
-				text = fmt.Sprintf("%s costs %s a piece", item.ID, each.Number())
+				text = fmt.Sprintf("%s costs %s a piece", item.ID, each.Said())
 			}
 			texts = append(texts, text)
 		}
@@ -420,9 +420,9 @@ func BillsSay(st *landed.Statement) string {
 	case more == 0:
 		text = ", as was estimated for them"
 	case more < 0:
-		text = fmt.Sprintf(", %s less than was estimated for them", in(-more).Number())
+		text = fmt.Sprintf(", %s less than was estimated for them", in(-more).Said())
 	default:
-		text = fmt.Sprintf(", %s more than was estimated for them", in(more).Number())
+		text = fmt.Sprintf(", %s more than was estimated for them", in(more).Said())
 	}
 	if rest.Sign() == 0 {
 		return fmt.Sprintf("The border takes %s by the bills that have come%s", in(sum), text)

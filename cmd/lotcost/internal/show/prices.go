@@ -85,7 +85,7 @@ func priceAnswer(r *doubles.Result) string {
 	var texts []string
 	for i := range r.Offers {
 		if even := r.Quote(&r.Offers[i]).BreakEven; even.Err == nil && len(texts) < mostHeadlined {
-			texts = append(texts, fmt.Sprintf("%s at %s", OfferName(&r.Offers[i]), even.Price.Number()))
+			texts = append(texts, fmt.Sprintf("%s at %s", OfferName(&r.Offers[i]), even.Price.Said()))
 		}
 	}
 	switch {
@@ -265,9 +265,9 @@ func gapText(g resale.Gap) string {
 		what = "%s of the target is missing"
 	}
 	if g.NoEnd {
-		return fmt.Sprintf("from %s on %s, and the more "+strings.TrimPrefix(what, "%s ")+", the higher the price", g.From.Number(), why)
+		return fmt.Sprintf("from %s on %s, and the more "+strings.TrimPrefix(what, "%s ")+", the higher the price", g.From.Said(), why)
 	}
-	return fmt.Sprintf("from %s to %s %s: up to "+what, g.From.Number(), g.To.Number(), why, g.Shortfall.Number())
+	return fmt.Sprintf("from %s to %s %s: up to "+what, g.From.Said(), g.To.Said(), why, g.Shortfall.Said())
 }
 
 // payback says how many pieces pay the haul back.
@@ -341,7 +341,7 @@ func soldInAll(r *doubles.Result) (pieces int64, cost, profit money.Amount) {
 // SoldInAll is the sum of what was sold so far, in words.
 func SoldInAll(r *doubles.Result) string {
 	pieces, cost, profit := soldInAll(r)
-	return fmt.Sprintf("In all %s sold: net proceeds %s, cost %s, profit %s.", Plural(pieces, "piece"), r.Kept.Sold.Number(), cost.Number(), profit)
+	return fmt.Sprintf("In all %s sold: net proceeds %s, cost %s, profit %s.", Plural(pieces, "piece"), r.Kept.Sold.Said(), cost.Said(), profit)
 }
 
 // lostOf is what is written off of what came back of a sale, in minor units of home.
@@ -381,10 +381,10 @@ func QuoteRows(o *doubles.Offer) []QuoteRow {
 
 // AtPrice is what comes of one price of a quote, in one line.
 func AtPrice(q *doubles.Quote, out *resale.Result) string {
-	text := fmt.Sprintf("net proceeds %s, profit %s", out.Net.Number(), out.Left.Number())
+	text := fmt.Sprintf("net proceeds %s, profit %s", out.Net.Said(), out.Left.Said())
 	if out.Target.Sign() != 0 && out.Left.Cmp(out.Target) < 0 {
 		short := less(out.Target, out.Left)
-		text += fmt.Sprintf(", %s short of the target", short.Number())
+		text += fmt.Sprintf(", %s short of the target", short.Said())
 	}
 	return text + " at " + q.Sale().Venue.Name
 }
@@ -487,7 +487,7 @@ func asGood(s *doubles.Set) string {
 	if s.AsGood.Err != nil {
 		return resale.Reason(s.AsGood.Err)
 	}
-	return "together at " + s.AsGood.Price.Number()
+	return "together at " + s.AsGood.Price.Said()
 }
 
 // PriceWorking is what becomes of one price of an offer, line by line.
@@ -531,5 +531,5 @@ func verdictOf(out *resale.Result) string {
 	if out.Left.Cmp(out.Target) >= 0 || out.Target.Sign() == 0 {
 		return ""
 	}
-	return "the target is " + out.Target.Number()
+	return "the target is " + out.Target.Said()
 }

@@ -52,7 +52,7 @@ func roughly(h *landed.Haul, u *landed.Uncounted, at string) string {
 		text = "; " + how + " it adds nothing"
 	}
 	if u.Most != u.Least {
-		text = fmt.Sprintf(", from %s to %s %s, depending on whether %s", u.Least.Number(), u.Most, how, u.If)
+		text = fmt.Sprintf(", from %s to %s %s, depending on whether %s", u.Least.Said(), u.Most, how, u.If)
 	}
 	text += at
 	if len(u.Missing) > 0 {
@@ -69,7 +69,7 @@ func levies(u *landed.Uncounted) string {
 		sum  money.Amount
 	}{{"duty", u.Duty}, {"tax", u.Tax}, {"fees", u.Fee}} {
 		if p.sum.Sign() != 0 {
-			parts = append(parts, p.what+" "+p.sum.Number())
+			parts = append(parts, p.what+" "+p.sum.Said())
 		}
 	}
 	return strings.Join(parts, ", ")
