@@ -12,10 +12,10 @@ import (
 // exact and holds both ways. Both amounts are in whole currency units (yen, dollars), above zero,
 // and the codes differ.
 type Equation struct {
-	LeftAmount  decimal.Decimal
-	Left        Code
-	RightAmount decimal.Decimal
-	Right       Code
+	LeftAmount  decimal.Decimal // above zero, exactly as it was written
+	Left        Code            // its currency
+	RightAmount decimal.Decimal // above zero, exactly as it was written
+	Right       Code            // its currency
 }
 
 // ParseEquation reads an equation such as "100 JPY = 0.93 CAD": on each side an amount, a space and

@@ -16,7 +16,7 @@ type Summary struct {
 
 // Listing tells what a table holds of one currency.
 type Listing struct {
-	Code        Code
+	Code        Code      // of the currency
 	First, Last time.Time // the earliest and latest day that quotes it, 00:00 UTC
 	Days        int       // how many days quote it
 	Holes       int       // how many days published between First and Last do not

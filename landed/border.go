@@ -19,21 +19,21 @@ import (
 // Border is what a haul meets at the border of the country of entry. A haul
 // without one is split as if there were none, and so is one that comes over none: see [Haul.AsMet].
 type Border struct {
-	Book    *customs.Book
-	Use     customs.Use
-	Mode    customs.Mode
-	Flat    bool     // where the rules leave a choice, the flat charge was chosen
-	TaxPaid bool     // the seller charged the territory's tax at the sale
-	Private bool     // the seller is a private person and charged none; where neither is set it is not said
-	Class   string   // of items that have none of their own; may be empty
-	Made    string   // country of making, ISO 3166; empty is the country of dispatch
-	Holds   []string // open questions of the rules that are answered yes
-	Classes map[string]customs.Class
-	NoRate  bool          // the rate of duty is not given and stands as free: what it adds is not counted
-	Fees    []customs.Fee // told by the carrier, of each parcel, in place of those of the rules; nil when not known
-	Market  *fx.Market    // customs' own rates of exchange; nil means the haul's, without the spread
-	Bill    Bill          // for all parcels; or else each may have one of its own
-	At      source.Origin
+	Book    *customs.Book            // the rules that are known
+	Use     customs.Use              // what the goods are for
+	Mode    customs.Mode             // by whom they come
+	Flat    bool                     // where the rules leave a choice, the flat charge was chosen
+	TaxPaid bool                     // the seller charged the territory's tax at the sale
+	Private bool                     // the seller is a private person and charged none; where neither is set it is not said
+	Class   string                   // of items that have none of their own; may be empty
+	Made    string                   // country of making, ISO 3166; empty is the country of dispatch
+	Holds   []string                 // open questions of the rules that are answered yes
+	Classes map[string]customs.Class // of goods, by their names
+	NoRate  bool                     // the rate of duty is not given and stands as free: what it adds is not counted
+	Fees    []customs.Fee            // told by the carrier, of each parcel, in place of those of the rules; nil when not known
+	Market  *fx.Market               // customs' own rates of exchange; nil means the haul's, without the spread
+	Bill    Bill                     // for all parcels; or else each may have one of its own
+	At      source.Origin            // of the section
 }
 
 // knows reports whether a class is there, or need not be: none is named, or no

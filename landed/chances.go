@@ -13,14 +13,14 @@ import (
 
 // Outcome is one thing that may become of a piece that nobody has tested.
 type Outcome struct {
-	What   string
+	What   string          // in words; "" where nothing was said
 	Chance decimal.Decimal // a fraction: 0.6 is 60 %
 	Value  money.Amount    // what one piece then sells for, or the least of a range
 	UpTo   money.Amount    // the most of a range; no currency for a single value
 	Repair money.Amount    // what putting it right then costs; no currency when nothing
 	State  State           // Sound, ForParts or Dead: what it stands for beside what was found, when Stated
 	Stated bool            // else the best is for a sound piece, one of value 0 for a dead one, any other for parts
-	At     source.Origin
+	At     source.Origin   // where it was typed
 }
 
 // checkChances records chances that do not come to 100 %, and ranges that end

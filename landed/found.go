@@ -28,11 +28,11 @@ type Found struct {
 
 // Yield is what was made from dead pieces of an item: other pieces, alike.
 type Yield struct {
-	What    string
+	What    string         // was made
 	Count   int64          // from 1 to maxCount
 	Value   money.Amount   // what one should bring, selling costs off
 	Weight  measure.Weight // of one, when Weighed
-	Weighed bool
+	Weighed bool           // whether Weight is known
 }
 
 // LossRule says what becomes of the cost of pieces that came to nothing.

@@ -16,19 +16,19 @@ import (
 
 // Haul is what was, or may be, bought together.
 type Haul struct {
-	Title    string
+	Title    string          // in words; "" where it has none
 	Home     money.Currency  // the currency of every result
 	Date     time.Time       // day of purchase, at 00:00 UTC; zero when not known
 	From, To string          // ISO 3166 country, or country-subdivision; may be empty
 	Market   *fx.Market      // rates; may be nil when everything is in Home
 	Spread   decimal.Decimal // what the card adds to the rate, as a fraction
-	Share    Bases
-	Lots     []Lot
-	Parcels  []Parcel // how the lots travelled; none means all in one parcel
-	Charges  []Charge
-	Border   *Border  // what is met at the border; nil when that is not counted
-	Losses   LossRule // what becomes of the cost of pieces that came to nothing
-	At       source.Origin
+	Share    Bases           // by what each kind of cost is shared
+	Lots     []Lot           // in the order of the documents
+	Parcels  []Parcel        // how the lots travelled; none means all in one parcel
+	Charges  []Charge        // what was paid beside prices and premiums
+	Border   *Border         // what is met at the border; nil when that is not counted
+	Losses   LossRule        // what becomes of the cost of pieces that came to nothing
+	At       source.Origin   // of the file
 
 	open    openRule // what becomes of open prices
 	allLost bool     // there were lots, but all are lost
@@ -48,13 +48,13 @@ type Lot struct {
 	Closes            time.Time       // when it is sold, by the clock of the sale; zero when not known
 	Likely            *Likely         // what others may pay for it, while the price is open; nil when not said
 	Settled           money.Amount    // in home, what the bank took for price and premium; no currency when not known
-	Items             []Item
-	Size              measure.Size   // outside, as the lot goes into a box; zero when not known
-	Packed            measure.Weight // as it goes into a box; 0 when it is that of its items
-	Arrived           time.Time      // day on which the forwarder has it, at 00:00 UTC; zero when not known
-	Contents          []string       // what a service may refuse, such as "liquids"
-	Roll              bool           // a tube, for which services may have limits of their own
-	At                source.Origin
+	Items             []Item          // what is in it
+	Size              measure.Size    // outside, as the lot goes into a box; zero when not known
+	Packed            measure.Weight  // as it goes into a box; 0 when it is that of its items
+	Arrived           time.Time       // day on which the forwarder has it, at 00:00 UTC; zero when not known
+	Contents          []string        // what a service may refuse, such as "liquids"
+	Roll              bool            // a tube, for which services may have limits of their own
+	At                source.Origin   // where it was typed
 }
 
 // Likely says what the highest price may be that others pay for a lot: one of several
@@ -63,7 +63,7 @@ type Likely struct {
 	Prices     []money.Amount // one that stands twice counts twice
 	From, To   money.Amount   // the bids from one to the other, both included
 	Half, Most money.Amount   // half the chance on the bids up to Half, half on those above it, up to Most
-	At         source.Origin
+	At         source.Origin  // where it was typed
 }
 
 // Item is one or more pieces that are alike.
@@ -72,12 +72,12 @@ type Item struct {
 	Model    string         // under which alike pieces of other hauls go too; may be empty
 	Count    int64          // pieces paid for, from 1 to maxCount; 0 where all there are were found extra
 	Weight   measure.Weight // of one piece, when Weighed
-	Weighed  bool
+	Weighed  bool           // whether Weight is known
 	Alike    bool           // one outcome for all pieces of the item
 	Value    money.Amount   // of one piece when right; no currency when not given, see [Haul.ValueOf]
 	Further  []money.Amount // of copies sold at once, what the second, the third and each further one sell for, in the currency of Value; none where each sells for Value
 	Class    string         // customs class; may be empty
-	At       source.Origin
+	At       source.Origin  // where it was typed
 
 	Found      *Found          // nil before the parcel is open: all are taken to be sound
 	PartsValue money.Amount    // what one piece for parts should bring, selling costs off; no currency when not given
@@ -95,10 +95,10 @@ type Item struct {
 // Known is what a record of other hauls says of the pieces of an item, beside which
 // the item's own chances count as so many pieces.
 type Known struct {
-	Asked                bool   // the record is to give the chances
-	Class, Seller, Model string // of which pieces; an empty one is any
-	Own                  decimal.Decimal
-	At                   source.Origin
+	Asked                bool            // the record is to give the chances
+	Class, Seller, Model string          // of which pieces; an empty one is any
+	Own                  decimal.Decimal // what was said weighs so many pieces, or this part of all once the record is counted in
+	At                   source.Origin   // where it was asked for
 
 	// Of the three states Sound, ForParts and Dead: the parameters of a Dirichlet
 	// distribution, the record counted in. None before there is one, and the pieces
@@ -113,30 +113,30 @@ const maxCount = 1_000_000_000_000
 
 // Parcel is a box in which some of the lots travelled.
 type Parcel struct {
-	ID       string
+	ID       string         // by which charges and errors name it
 	Lots     []string       // ids; each lot travels in one parcel
 	Carriage                // what was asked for it; no currency when it stands among the charges
 	Settled  Carriage       // in home, what the bank took for each of the three
 	Bill     Bill           // of the border for this parcel
 	Billed   measure.Weight // the weight the carrier billed; 0 when not known
 	Size     measure.Size   // zero when not known
-	At       source.Origin
+	At       source.Origin  // where it was typed
 }
 
 // Charge is a cost beside the prices. Exactly one of Amount and Percent is
 // given.
 type Charge struct {
-	What     string
+	What     string          // it is for, in words
 	Kind     Kind            // Freight, Insurance, Fee or Repair
 	Amount   money.Amount    // may be negative, a refund
 	Percent  decimal.Decimal // a fraction of the covered lots' price and premium, when OfPrice
-	OfPrice  bool
-	Settled  money.Amount // in home, what the bank took; no currency when not known
-	Per      Per
-	On       []string // ids of the lots or items covered; none means all
-	By       Basis    // NoBasis means the haul's basis for Kind
-	Dutiable Dutiable // how it counts in the value for customs
-	At       source.Origin
+	OfPrice  bool            // whether it is Percent of prices and premiums, and no Amount
+	Settled  money.Amount    // in home, what the bank took; no currency when not known
+	Per      Per             // what it is paid for once
+	On       []string        // ids of the lots or items covered; none means all
+	By       Basis           // NoBasis means the haul's basis for Kind
+	Dutiable Dutiable        // how it counts in the value for customs
+	At       source.Origin   // where it was typed
 }
 
 // OfParcels reports whether the charge is freight of what travels together, which another way to

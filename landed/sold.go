@@ -23,21 +23,21 @@ type Sale struct {
 	Postage money.Amount // really paid for sending and packing; no currency: as the venue's schedule has it
 	Fees    money.Amount // really paid to the venue; no currency: as its schedule has it
 
-	Returned []Return // what came back of it
-	At       source.Origin
+	Returned []Return      // what came back of it
+	At       source.Origin // where it was typed
 }
 
 // Return is what came back of a sale: pieces and the money for them, or, with a Count of 0, money
 // alone, as for pieces that were lost on the way or that the buyer keeps for less. Amounts may be
 // in any currency the haul has a rate for, at the rates of the sale.
 type Return struct {
-	Date     time.Time    // at 00:00 UTC
-	Count    int64        // pieces that came back
-	Refund   money.Amount // what the buyer got back; no currency: all that was paid and not given back yet, postage too
-	FeesBack money.Amount // what the venue gave back of its fees; no currency is nothing
-	Postage  money.Amount // what the seller paid for the way back; no currency is nothing
-	As       State        // Sound: as they left; else what they are now, ForParts or Dead
-	At       source.Origin
+	Date     time.Time     // at 00:00 UTC
+	Count    int64         // pieces that came back
+	Refund   money.Amount  // what the buyer got back; no currency: all that was paid and not given back yet, postage too
+	FeesBack money.Amount  // what the venue gave back of its fees; no currency is nothing
+	Postage  money.Amount  // what the seller paid for the way back; no currency is nothing
+	As       State         // Sound: as they left; else what they are now, ForParts or Dead
+	At       source.Origin // where it was typed
 }
 
 // turn is a sale of an item, or what came back of one.

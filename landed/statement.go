@@ -15,12 +15,12 @@ import (
 
 // Statement says what everything cost. All amounts are in Home.
 type Statement struct {
-	Haul  *Haul // without the lots that are lost
-	Home  money.Currency
-	Total money.Amount
-	Lines []Line     // every amount paid, lots first, then charges, in file order
-	Lots  []LotCost  // in file order
-	Items []ItemCost // in file order
+	Haul  *Haul          // without the lots that are lost
+	Home  money.Currency // the currency of all costs
+	Total money.Amount   // all that is paid: the sum of the lines, and of the items with Loss
+	Lines []Line         // every amount paid, lots first, then charges, in file order
+	Lots  []LotCost      // in file order
+	Items []ItemCost     // in file order
 
 	// Loss is what nobody carries of the cost of pieces that came to nothing.
 	// The items' costs and the loss sum to Total.
@@ -36,8 +36,8 @@ type Statement struct {
 
 // Line is one amount that was paid, and how it was shared.
 type Line struct {
-	What   string
-	Kind   Kind
+	What   string       // it is for, in words
+	Kind   Kind         // of cost
 	charge int32        // the number of its charge in the haul, counted from 1; 0 of other lines
 	Parcel string       // id, where the amount belongs to one parcel
 	Lot    string       // id, where the amount belongs to one lot
@@ -213,10 +213,10 @@ func (o *opened) borne() int64 {
 
 // Pieces is a number of pieces in one state that cost the same.
 type Pieces struct {
-	State State
-	What  string // what they are, where they were made from dead ones; else empty
-	Count int64
-	Each  money.Amount
+	State State        // in which they were found
+	What  string       // what they are, where they were made from dead ones; else empty
+	Count int64        // of them, at least 1
+	Each  money.Amount // what one costs, in home
 }
 
 // Group is some alike pieces and what they bear together.

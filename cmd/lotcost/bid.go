@@ -161,44 +161,49 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 		}
 		return o.write(s, show.BidFact(fact))
 	}
+	answer := o.forOne
 	if o.isEvening(f) {
-		return o.tonight(s, f, ask, waiting, learned, out)
+		answer = o.tonight
 	}
+	result, yes, err := answer(s, f, ask, waiting)
+	if err != nil {
+		return err
+	}
+	result.Learned = learned
+	switch err := o.write(s, result); {
+	case err != nil:
+		return err
+	case len(out) > 0:
+		return leftOut(out)
+	case !yes:
+		return exitCode(exitNo)
+	}
+	return nil
+}
+
+// forOne is the answer for one lot, which is no where there is no bid, or the price that is asked
+// about is too dear.
+func (o *bidOptions) forOne(s streams, f *lotfile.File, ask bid.Options, waiting *waiting) (none show.Result, yes bool, err error) {
 	b, a, moves, err := o.search(s, f, ask)
 	waiting.end()
 	if err != nil {
-		return err
+		return none, false, err
 	}
 	if a.Bought.Currency() != 0 {
 		s.estimating(f.Haul, a.Lot)
 	}
 	result, err := bidResult(f, ask, a, moves)
 	if err != nil {
-		return s.asUsage(err)
+		return none, false, s.asUsage(err)
 	}
-	result.Learned = learned
 	if o.isPage() && !a.Stopped {
 		points, err := b.Ladder(a)
 		if err != nil {
-			return err
+			return none, false, err
 		}
 		result = result.WithSteps(a, points)
 	}
-	return o.conclude(s, result, out, len(a.Ranges) > 0 && (a.Asked == nil || a.Asked.Missing.Sign() == 0))
-}
-
-// conclude writes the answer, which is no where there is no bid.
-func (o *bidOptions) conclude(s streams, r show.Result, out []outside, yes bool) error {
-	if err := o.write(s, r); err != nil {
-		return err
-	}
-	if len(out) > 0 {
-		return leftOut(out)
-	}
-	if !yes {
-		return exitCode(exitNo)
-	}
-	return nil
+	return result, len(a.Ranges) > 0 && (a.Asked == nil || a.Asked.Missing.Sign() == 0), nil
 }
 
 // bidResult is the answer for one lot and, where the file says what others may pay for it, how

@@ -12,7 +12,6 @@ import (
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
-	"lotcost/landed/book"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 
@@ -92,27 +91,27 @@ func (o *bidOptions) isEvening(f *lotfile.File) bool {
 	return o.lot == "" && (f.Bidding == nil || f.Bidding.Lot == "") && len(f.Open()) > 1
 }
 
-func (o *bidOptions) tonight(s streams, f *lotfile.File, ask bid.Options, waiting *waiting, learned []book.Learned, out []outside) error {
+// tonight is the answer for several lots, which is no where there is a bid for none.
+func (o *bidOptions) tonight(s streams, f *lotfile.File, ask bid.Options, waiting *waiting) (none show.Result, yes bool, err error) {
 	if o.at != "" {
-		return &usageError{"--at judges a price for one lot, and several are open", "name it with --lot"}
+		return none, false, &usageError{"--at judges a price for one lot, and several are open", "name it with --lot"}
 	}
 	e, err := o.evening(s, f, ask)
 	waiting.end()
 	if err != nil {
-		return err
+		return none, false, err
 	}
 	result := show.Evening(f.Title, e)
-	result.Learned = learned
 	if o.isPage() && e.Plan != nil {
 		courses, err := bid.Courses(f.Haul, f.Plans, ask, e, show.MostCourses)
 		if err != nil {
-			return s.asUsage(err)
+			return none, false, s.asUsage(err)
 		}
 		result = result.WithCourses(e, courses)
 	}
-	return o.conclude(s, result, out, slices.ContainsFunc(e.Lots, func(l bid.LotTonight) bool {
+	return result, slices.ContainsFunc(e.Lots, func(l bid.LotTonight) bool {
 		return l.Limit.Currency() != 0 || e.Plan == nil && l.Alone.Currency() != 0
-	}))
+	}), nil
 }
 
 // roomy is how much an evening may use before tidying up comes before speed, in bytes.

@@ -19,13 +19,13 @@ import (
 // Costs are what a bid adds to what is paid for the lots that are bought; where none
 // is, that is all of it. All but bids is in home.
 type Answer struct {
-	Lot     string
-	Setting              // of [Border], without goal and venue
-	Away    []string     // ids of other lots still open, which count as not there
-	Bought  money.Amount // what the lot itself was bought for already; no currency where it was not
-	Bids    money.Currency
+	Lot     string         // its id
+	Setting                // of [Border], without goal and venue
+	Away    []string       // ids of other lots still open, which count as not there
+	Bought  money.Amount   // what the lot itself was bought for already; no currency where it was not
+	Bids    money.Currency // the currency of bids
 
-	Limits  []Limit
+	Limits  []Limit           // one for each part of the goal
 	Binding int               // index into Limits: the least
 	Step    money.Amount      // by which bids rise at Best
 	Best    Point             // the highest bid that qualifies, or else the least bad one, that costs least
@@ -51,8 +51,8 @@ type Answer struct {
 type Setting struct {
 	Beside []string          // ids of the lots that are bought
 	Before *landed.Statement // of those, by themselves; nil where there are none
-	Goal   Goal
-	Venue  string // where pieces are taken to be sold; "" where values are what they bring
+	Goal   Goal              // that is to be met
+	Venue  string            // where pieces are taken to be sold; "" where values are what they bring
 }
 
 // Added is what the bid that is explained adds to what is paid of one kind; it

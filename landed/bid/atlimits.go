@@ -11,13 +11,13 @@ import (
 
 // Won is a set of open lots that may be won, each at its limit, beside what is bought.
 type Won struct {
-	What      string         // of [AtLimits] "alone", "all", or "likeliest" by the plan of the evening
-	Lots      []string       // ids, in the order in which they close
-	Prices    []money.Amount // of each the limit by the plan, or else that of the lot alone
-	Statement *landed.Statement
-	Plan      *together.Report // how all travels; nil where the haul names no services
-	why       error            // why no service takes them; else nil
-	Above     money.Amount     // the budget, where all that is bought then costs more; else no currency
+	What      string            // of [AtLimits] "alone", "all", or "likeliest" by the plan of the evening
+	Lots      []string          // ids, in the order in which they close
+	Prices    []money.Amount    // of each the limit by the plan, or else that of the lot alone
+	Statement *landed.Statement // of all that is then paid
+	Plan      *together.Report  // how all travels; nil where the haul names no services
+	why       error             // why no service takes them; else nil
+	Above     money.Amount      // the budget, where all that is bought then costs more; else no currency
 }
 
 // AtLimits accounts for the sets of open lots that matter, with their limits as prices: each

@@ -20,7 +20,7 @@ import (
 // Sums are what the evening adds to what is spent on the lots that are bought already, in
 // minor units of home and exact.
 type Evening struct {
-	Home money.Currency
+	Home money.Currency // the currency of all but bids
 	Setting
 	Lots []LotTonight // those still to come, in the order in which they close
 
@@ -55,10 +55,10 @@ type EveningPlan struct {
 // LotTonight is a lot still to come. A bid without a currency is none.
 type LotTonight struct {
 	*landed.Lot
-	Bids      money.Currency
-	Least     money.Amount // the least, the middle and the most that is likely, where anything is said of that
-	Middle    money.Amount
-	Most      money.Amount
+	Bids money.Currency // the currency of its bids
+	// What is likely to be paid, where anything is said of that.
+	Least, Middle, Most money.Amount
+
 	Limit     money.Amount // the highest bid by the plan, all lots before it lost
 	Alone     money.Amount // if all others are lost
 	BesideAll money.Amount // if all others are won at the middle of what is likely

@@ -17,8 +17,8 @@ import (
 // Fact is what was predicted of a haul beside what came. All amounts are in
 // home.
 type Fact struct {
-	Venue     string // where pieces are taken to be sold; "" where values are what they bring
-	Items     []FactItem
+	Venue     string            // where pieces are taken to be sold; "" where values are what they bring
+	Items     []FactItem        // of the lots that were bought
 	Statement *landed.Statement // of the haul, but for what was spent on repairs, which is taken off Brought
 	Expected  money.Amount      // the mean of the forecast, rounded once, half away from zero
 	Brought   money.Amount      // what came, by item

@@ -24,14 +24,14 @@ import (
 // add most when good over what they make at worst, equals in the order of the file; an item whose
 // pieces are all alike counts whole. Where some are kept or alike, fewer in another order may do.
 type MoneyBack struct {
-	Good   []Good
+	Good   []Good   // how many pieces must be good, by items
 	Enough bool     // else all of Good, which is then every piece that may, do not bring the cost
 	Chance *big.Rat // that so many of each item are good and no risk happens; exact where odds are
 }
 
 // Good is so many good pieces of an item.
 type Good struct {
-	Item       string
+	Item       string // its id
 	Pieces, Of int64
 }
 

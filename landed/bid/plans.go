@@ -20,10 +20,10 @@ import (
 // Plans are what is meant to become of a haul. Each may be nil, or none, where
 // nothing is said of it.
 type Plans struct {
-	Sending *together.Sending
-	Selling *selling.Plan
-	Bidding *Bidding
-	Risks   []Risk // what may happen to several items at once
+	Sending *together.Sending // nil where the file has no such section
+	Selling *selling.Plan     // likewise
+	Bidding *Bidding          // likewise
+	Risks   []Risk            // what may happen to several items at once
 }
 
 // deal is a haul and what is meant to become of it.
@@ -119,20 +119,20 @@ func idsOf(h *landed.Haul) map[string]bool {
 // Risk is something that may happen to several items at once, such as a box
 // that is dropped. It happens or not, whatever becomes of the single pieces.
 type Risk struct {
-	What   string
+	What   string          // may happen, in words
 	Chance decimal.Decimal // a fraction
 	Keeps  decimal.Decimal // the fraction that is left of what the pieces sell for or are worth
 	On     []string        // ids of the lots or items it hits; none means all
-	At     source.Origin
+	At     source.Origin   // where it was typed
 }
 
 // Bidding says how a lot is bid for, and what for.
 type Bidding struct {
-	Lot   string       // id of the lot that is bid for; may be empty where there is one alone
-	Start money.Amount // the first bid that is taken; no currency for the first step
-	Steps []BidStep    // by rising From, the first from 0; none means the usual ones
-	Goal  Goal
-	At    source.Origin
+	Lot   string        // id of the lot that is bid for; may be empty where there is one alone
+	Start money.Amount  // the first bid that is taken; no currency for the first step
+	Steps []BidStep     // by rising From, the first from 0; none means the usual ones
+	Goal  Goal          // of every bid
+	At    source.Origin // of the section
 }
 
 // BidStep is by how much bids rise from an amount on.

@@ -15,8 +15,8 @@ import (
 
 // Learned is what a book said of an item of another haul.
 type Learned struct {
-	Item string
-	Kind // what was found of the pieces that were asked for; none where that was not asked
+	Item string // its id
+	Kind        // what was found of the pieces that were asked for; none where that was not asked
 
 	Asked     bool            // chances came from the record
 	Own       decimal.Decimal // how far they are the user's own, as a fraction

@@ -62,7 +62,7 @@ type Stock struct {
 	keep            int64        // the dearest of them, which the haul keeps
 	brings          money.Amount // what the others should sell for
 	blank           int64        // those of the others without a value
-	Bought          time.Time
+	Bought          time.Time    // the day
 	Value           money.Amount // of one, in home; no currency when nothing is said
 	Even            money.Amount // what the dearest must bring at the usual venue of its haul, in the venue's currency; none where there is no telling, or by average cost
 	place           int          // of its item
@@ -223,16 +223,16 @@ func (l *ledger) plus(to *money.Amount, a money.Amount) { *to = l.Add(*to, a) }
 type Result struct {
 	Options
 	Home             money.Currency // none where there is no haul
-	Hauls            int
-	OmitBorder       int          // of them, how many cross a border that they say nothing of
-	Stock            []Stock      // by haul, then in file order, sound pieces before those for parts
-	Total            money.Amount // what the stock cost
-	Doubles          []Double
-	Unmodelled       []Unmodelled // what may be double beside them
-	Sales            []Sale       // where they are asked for: by date, what came back of earlier days first, then haul, then in file order
+	Hauls            int            // how many there are
+	OmitBorder       int            // of them, how many cross a border that they say nothing of
+	Stock            []Stock        // by haul, then in file order, sound pieces before those for parts
+	Total            money.Amount   // what the stock cost
+	Doubles          []Double       // by model
+	Unmodelled       []Unmodelled   // what may be double beside them
+	Sales            []Sale         // where they are asked for: by date, what came back of earlier days first, then haul, then in file order
 	Years, Months    []Period
 	Sellers, Venues  []Account
-	Guesses          Guesses
+	Guesses          Guesses       // how good they were
 	Outside, Strange source.Faults // hauls that are left out since their home is another, and what is odd across hauls
 
 	record record

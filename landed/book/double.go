@@ -13,7 +13,7 @@ import (
 // Double is a model of which there are more sound pieces than are wanted, kept
 // ones among them.
 type Double struct {
-	Model                 string
+	Model                 string // its name
 	OnHand, Wanted, Extra int64
 	Sell                  []Copy // the extra ones: the cheapest, or the dearest where that is asked for, those that hauls keep last
 }
@@ -29,7 +29,7 @@ type Copy struct {
 // model was written: they may be doubles of each other.
 type Unmodelled struct {
 	What   string // as the first of them is called
-	OnHand int64
+	OnHand int64  // pieces
 }
 
 // unmodelled lists names of which there is more than is wanted of a model that no haul speaks of,

@@ -39,7 +39,7 @@ type Options struct {
 
 // Entry is a haul as a book takes it.
 type Entry struct {
-	Name      string
+	Name      string            // of the file, in the book
 	Statement *landed.Statement // of what was bought
 	wanted    map[string]int64
 	yearFrom  time.Time
@@ -257,9 +257,9 @@ type Sale struct {
 	Item
 	ReturnOf         time.Time // of what came back, the day of the sale; else zero
 	Venue            string    // the usual one of the haul where nothing is said; "" where there is none
-	Day              time.Time
-	Count            int64
-	selling.Earnings // with the cost by the method of the book
+	Day              time.Time // of the sale, or of the return
+	Count            int64     // of pieces
+	selling.Earnings           // with the cost by the method of the book
 
 	seller string
 	bought time.Time

@@ -18,7 +18,7 @@ type Guesses struct {
 
 // Scored is the score of the guesses about one seller, class or model.
 type Scored struct {
-	Name string
+	Name string // of what the guesses have in common
 	Score
 }
 

@@ -18,9 +18,9 @@ type Figures struct {
 	selling.Earnings                      // with what of Bought nobody carries, since it came to nothing
 	Refunded                 money.Amount // what buyers got back of what they paid
 	PiecesBought, PiecesSold int64        // not what was made of dead ones; what came back is not sold
-	PiecesReturned           int64
-	Sales                    int64
-	PieceDays                int64 // over the pieces sold, the days each was held
+	PiecesReturned           int64        // by buyers
+	Sales                    int64        // how many there were
+	PieceDays                int64        // over the pieces sold, the days each was held
 }
 
 // Left is what of Bought is neither sold nor written off.
@@ -39,7 +39,7 @@ type Period struct {
 // Account is what came of one seller, or of one venue. A seller's losses are in
 // WrittenOff; of a venue nothing is bought.
 type Account struct {
-	Name string
+	Name string // of the seller, or of the venue
 	Figures
 }
 

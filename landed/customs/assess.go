@@ -15,7 +15,7 @@ import (
 // Assessment is what is charged on one day's parcels, and how it came about. All amounts are in the
 // currency of the rules.
 type Assessment struct {
-	Rules   *Rules
+	Rules   *Rules             // those that were in force
 	Parcels []ParcelAssessment // as in the consignments
 	// Missing names what may be asked besides and is in none of the figures, since the rules do not
 	// hold its sum: the courier's own fee, say.
@@ -34,7 +34,7 @@ type Missing struct {
 
 // Assessed is what is charged on a line, or on the lines of a parcel together.
 type Assessed struct {
-	ID           string
+	ID           string       // of the parcel, or of the line
 	CustomsValue money.Amount // before relief and before the rounding of bases
 	TaxBase      money.Amount // zero where the tax is relieved
 	Duty, Tax    money.Amount
@@ -45,7 +45,7 @@ type ParcelAssessment struct {
 	Assessed
 	Lines  []Assessed // as in the parcel
 	Fees   []Fee      // for clearing or handling it
-	Relief []Relief
+	Relief []Relief   // each that was looked at
 }
 
 // feeSum is what the fees come to.
@@ -59,7 +59,7 @@ func (p *ParcelAssessment) feeSum() int64 {
 
 // Fee is a fee for clearing or handling a parcel.
 type Fee struct {
-	What   string
+	What   string       // its name in the rules
 	Amount money.Amount // with any tax on it
 }
 
@@ -67,7 +67,7 @@ type Fee struct {
 type Relief struct {
 	What               string // "duty" or "tax"
 	Measure, Threshold money.Amount
-	Relieved           bool
+	Relieved           bool // whether nothing is asked
 	BySeller           bool // the seller charges it at the sale instead
 	OfGoods            bool // goods alone are measured, while the value for customs holds more here
 	// Except are the ids of the lines that are not relieved though the parcel is under the
@@ -78,9 +78,9 @@ type Relief struct {
 // Step is one step of the assessment sheet.
 type Step struct {
 	Figure
-	Parcel string
-	Rule   string // the rule applied, in words
-	Result money.Amount
+	Parcel string       // the id of the parcel that it is about
+	Rule   string       // the rule applied, in words
+	Result money.Amount // in the territory's currency
 	// AtStake is what of the charges depends on the figure: what it made or let go, and of a value
 	// or a missed threshold the duty and tax that follow.
 	AtStake money.Amount

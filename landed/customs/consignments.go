@@ -26,20 +26,20 @@ type Consignments struct {
 	On   time.Time // day of entry; where given, the rules must be in force
 	From string    // country of dispatch, ISO 3166
 	To   string    // place of entry: "CA-ON", "DE"
-	Use  Use
-	Mode Mode
+	Use  Use       // what they are for
+	Mode Mode      // by whom they come
 	// Flat is set where the rules leave a choice between a charge on the value and a flat one, and
 	// the flat one was chosen.
 	Flat bool
 	// Holds names open questions of the rules that are answered yes.
 	Holds   []string
-	Classes map[string]Class
-	Parcels []Parcel
+	Classes map[string]Class // of goods, by the names that lines have
+	Parcels []Parcel         // in any order
 }
 
 // Parcel is one parcel.
 type Parcel struct {
-	ID     string
+	ID     string // by which it is named in errors and steps
 	Seller string // parcels without a seller count as one seller's
 	// Sellers, where the parcel holds goods of several, are those: it counts with the parcels
 	// of each of them. No source says how such a parcel counts; so no relief is taken that may
@@ -52,7 +52,7 @@ type Parcel struct {
 	// the sale. Where neither is set, what a rule leaves to the seller counts as charged there, and
 	// [Assessment.Others] tells what else it may come to.
 	Private bool
-	Lines   []Line
+	Lines   []Line // what is in it
 	// Fees, when not nil, are the fees told by the carrier, in the territory's currency, with
 	// any tax on them. They stand in place of those of the rules and are charged, as those are,
 	// when duty or tax is due.
@@ -79,11 +79,11 @@ func (p *Parcel) sharesSeller(o *Parcel) bool {
 // Line is one item of a parcel: one or more like pieces. All amounts are for the whole line and in
 // the currency of the territory.
 type Line struct {
-	ID     string
-	Class  string // key of Consignments.Classes; may be empty
-	Origin string // country of making, ISO 3166; empty is the country of dispatch
-	Count  int64  // pieces
-	Weight measure.Weight
+	ID     string         // by which it is named in errors and steps
+	Class  string         // key of Consignments.Classes; may be empty
+	Origin string         // country of making, ISO 3166; empty is the country of dispatch
+	Count  int64          // pieces
+	Weight measure.Weight // of the whole line
 	// Unweighed is set where the weight is not known; a duty by weight is then an error.
 	Unweighed bool
 	Value     money.Amount // price of the goods with the buyer's premium
@@ -100,7 +100,7 @@ type Class struct {
 	// Found says where the rate was found, for the working; "" is that the caller was given it.
 	// Also names what stands there besides and is not in the rate.
 	Found string
-	Also  []string
+	Also  []string // further codes, by which other rates are looked up
 	// Tax names the rate of import tax: "" is "standard", "zero" is none.
 	Tax string
 	// Surcharges are rates beside the duty, as exact fractions of the value, by country of making.

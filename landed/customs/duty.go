@@ -363,13 +363,13 @@ func (a *assessor) sayDuty(w *parcelWork, g *group, y *way, sum int64) {
 			c.source += ", tariff code " + class.Code
 		}
 	}
-	a.sayOfGroup(w, g, c, "duty", a.rateText(g), rule, sum)
+	a.say(w, a.figureOn(g, c, "duty", a.rateText(g)), rule, sum)
 }
 
-// sayOfGroup adds a step of a duty on the goods of a group, by the class, or the line, that leads
-// it.
-func (a *assessor) sayOfGroup(w *parcelWork, g *group, c cite, what, text, rule string, sum int64) {
-	a.say(w, a.figure(c, "duty", what+" on "+cmp.Or(g.head.Class, g.head.ID), text), rule, sum)
+// figureOn is a figure of a duty on the goods of a group, which are called by the class, or the
+// line, that leads it.
+func (a *assessor) figureOn(g *group, c cite, what, text string) Figure {
+	return a.figure(c, "duty", what+" on "+cmp.Or(g.head.Class, g.head.ID), text)
 }
 
 // rateText says a rate and what it is on.
@@ -421,7 +421,7 @@ func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, s *surcharge, in fun
 			if s == &ofClass {
 				words = "surcharge for the country of making, " + a.origin(g.head)
 			}
-			a.sayOfGroup(w, g, s.cite, s.name, rate(g).String()+" of "+a.amount(on[i]).String(), words, sum)
+			a.say(w, a.figureOn(g, s.cite, s.name, rate(g).String()+" of "+a.amount(on[i]).String()), words, sum)
 		}
 	}
 }

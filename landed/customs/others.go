@@ -7,9 +7,9 @@ import (
 
 // Other is what is charged if something holds that the consignments leave open.
 type Other struct {
-	If         string // "the seller is a private person and charges no tax at the sale"
-	Assessment *Assessment
-	Err        error // why it cannot be assessed: a rate that only this way needs
+	If         string      // "the seller is a private person and charges no tax at the sale"
+	Assessment *Assessment // by the rules, if that is so
+	Err        error       // why it cannot be assessed: a rate that only this way needs
 }
 
 // unsaid is what is open and was asked for on the way to an assessment: where it is not asked, the

@@ -12,10 +12,10 @@ import (
 // part, and what must be so.
 type Refund struct {
 	Figure
-	Parcel, Line string // ids
-	Pieces       int64
-	Amount       money.Amount
-	Until        time.Time // the last day to claim it; zero where that is not known
+	Parcel, Line string       // ids
+	Pieces       int64        // how many of the line are sent back
+	Amount       money.Amount // at most, in the territory's currency
+	Until        time.Time    // the last day to claim it; zero where that is not known
 }
 
 // Refunds tells what may be paid back when so many pieces of some lines, by id, are sent back: of

@@ -39,15 +39,15 @@ func (r *Rules) covers(day time.Time) bool {
 // Rules is one dated entry: what a territory charges from one day to another. It is made by [Parse]
 // and not changed after.
 type Rules struct {
-	Territory string // ISO 3166 code, or that of a customs union: "EU"
-	Name      string // in words
-	Tariff    string // where its duty rates are found, by its public name
-	Currency  money.Currency
-	From, To  time.Time // first and last day; To is zero while it is in force
-	About     string    // what sets this entry apart
-	Published string    // where the rules were published
-	Checked   time.Time // when that was last looked at
-	Notes     []Note    // what the entry leaves out or leaves open
+	Territory string         // ISO 3166 code, or that of a customs union: "EU"
+	Name      string         // in words
+	Tariff    string         // where its duty rates are found, by its public name
+	Currency  money.Currency // in which all is assessed
+	From, To  time.Time      // first and last day; To is zero while it is in force
+	About     string         // what sets this entry apart
+	Published string         // where the rules were published
+	Checked   time.Time      // when that was last looked at
+	Notes     []Note         // what the entry leaves out or leaves open
 
 	at          source.Origin // where the entry stands
 	set         *RuleSet
@@ -81,8 +81,8 @@ const (
 
 // Note is a remark on an entry, told where it bears on the parcels.
 type Note struct {
-	Text    string
-	Caution bool // a warning, not only what is left out
+	Text    string // a sentence
+	Caution bool   // a warning, not only what is left out
 }
 
 // question is what the sources leave open, and rules may ask for.

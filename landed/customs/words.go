@@ -11,13 +11,13 @@ import (
 
 // Figure is a figure of the rules, or of an assessment by them, in words.
 type Figure struct {
-	Topic      string // value, relief, rounding, duty, tax, fee, collection, refund
-	What       string // "duty and tax relieved, by post"
-	Text       string // "up to 20.00 CAD of goods in the parcel", "4% of 115.00 CAD"
-	Source     string // where it is from
-	Dated      string // the day, month or year of the page read, where it is known and no law
-	Old        bool   // that page was old on the day of entry
-	Confidence Confidence
+	Topic      string     // value, relief, rounding, duty, tax, fee, collection, refund
+	What       string     // "duty and tax relieved, by post"
+	Text       string     // "up to 20.00 CAD of goods in the parcel", "4% of 115.00 CAD"
+	Source     string     // where it is from
+	Dated      string     // the day, month or year of the page read, where it is known and no law
+	Old        bool       // that page was old on the day of entry
+	Confidence Confidence // how well it is known
 
 	places string // where alone it holds, with spaces between them; empty where it holds in all of the territory
 }

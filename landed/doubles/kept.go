@@ -19,7 +19,7 @@ type Kept struct {
 // KeptPieces is the kept pieces of an item.
 type KeptPieces struct {
 	Item
-	Count    int64
+	Count    int64           // how many are kept
 	Own, Net money.Amount    // of all
 	Each     []landed.Pieces // Net, divided equally
 }

@@ -17,8 +17,8 @@ type Payback struct {
 
 // PaybackStep is how many pieces of one offer are sold.
 type PaybackStep struct {
-	Offer  int // index into Offers
-	Pieces int64
+	Offer  int          // index into Offers
+	Pieces int64        // of the offer, that are sold
 	Sum    money.Amount // brought by all steps up to this one
 }
 

@@ -32,8 +32,8 @@ type Result struct {
 	At        int               // index into Venues: where the pieces are taken to be sold
 	Sold      []Sold            // in file order of the items, by date
 	Offers    []Offer           // in file order, sound pieces before those for parts
-	Payback   Payback
-	Kept      Kept
+	Payback   Payback           // when all is paid back
+	Kept      Kept              // what the kept pieces cost
 }
 
 // Item is what pieces are of.

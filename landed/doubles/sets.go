@@ -9,7 +9,7 @@ import (
 // Set is all the pieces of an offer sold in one order and one postage, against
 // singly at the expected value. Amounts are in the currency of the venue.
 type Set struct {
-	Price    money.Amount
+	Price    money.Amount // for all of them, in the venue's currency
 	Together money.Amount // what the set leaves at Price, which is what the pieces should bring singly
 	Singly   money.Amount // what the pieces leave
 	AsGood   LeastPrice   // at which the set leaves as much as its pieces do singly

@@ -14,26 +14,26 @@ import (
 // are in Currency; one without a currency is none. A service is read only by
 // this package and may be shared.
 type Service struct {
-	Name      string
-	Currency  money.Currency
-	Zones     []Zone
-	Divisor   int64          // cm3 per kg, such as 5000; 250 kg per m3 is 4000; 0 when volume does not count
-	Billed    Billed         // the weight that is billed; of one without a divisor the actual one
-	WholeTo   measure.Length // by volume each side is first rounded up to a multiple, such as 1 cm; 0 rounds nothing
-	RoundTo   measure.Weight // billed weights are whole multiples of it; 0 rounds nothing
-	Minimum   measure.Weight // the least weight billed
-	Limits    Limits
+	Name      string          // unlike that of any other
+	Currency  money.Currency  // of all its prices
+	Zones     []Zone          // price tables, at least one
+	Divisor   int64           // cm3 per kg, such as 5000; 250 kg per m3 is 4000; 0 when volume does not count
+	Billed    Billed          // the weight that is billed; of one without a divisor the actual one
+	WholeTo   measure.Length  // by volume each side is first rounded up to a multiple, such as 1 cm; 0 rounds nothing
+	RoundTo   measure.Weight  // billed weights are whole multiples of it; 0 rounds nothing
+	Minimum   measure.Weight  // the least weight billed
+	Limits    Limits          // of boxes
 	Rolls     *Limits         // for a roll sent by itself; nil when rolls are taken as other parcels are
 	PerParcel money.Amount    // for each parcel, beside the postage
 	Fuel      decimal.Decimal // surcharge, a fraction of the postage: 0.125 is 12.5 %; it never counts insurance
 	FuelOnAll bool            // the surcharge counts the charge per parcel too
-	Insurance Insurance
-	Refuses   []string  // contents that are not taken, such as "lithium cells"; letter case does not matter
-	MinDays   int       // the shortest time in transit
-	MaxDays   int       // the longest; 0 when not known
-	From      time.Time // first day of these prices, at 00:00 UTC; zero when always
-	Until     time.Time // last day, inclusive; zero when open
-	At        source.Origin
+	Insurance Insurance       // what cover costs
+	Refuses   []string        // contents that are not taken, such as "lithium cells"; letter case does not matter
+	MinDays   int             // the shortest time in transit
+	MaxDays   int             // the longest; 0 when not known
+	From      time.Time       // first day of these prices, at 00:00 UTC; zero when always
+	Until     time.Time       // last day, inclusive; zero when open
+	At        source.Origin   // where it was typed
 }
 
 // Zone is the price table for some destinations.
@@ -41,7 +41,7 @@ type Zone struct {
 	Name    string                       // as the caller asks for it; "" serves every zone that has no table of its own
 	Steps   []money.Step[measure.Weight] // at least one, by rising weight billed
 	Further money.Step[measure.Weight]   // each so much more; without it nothing heavier than the last step is taken
-	At      source.Origin
+	At      source.Origin                // where it was typed
 }
 
 // Billed says which weight a service bills.
@@ -57,12 +57,12 @@ const (
 // Limits are what a parcel may be at most. A limit of zero, or without a
 // currency, is none. Limits look at the actual weight and the true sides.
 type Limits struct {
-	Weight          measure.Weight
+	Weight          measure.Weight // of the packed box
 	Longest         measure.Length // the longest side
 	LengthPlusGirth measure.Length // the longest side plus twice the sum of the two others
 	SumOfSides      measure.Length // a roll's is its length plus twice its diameter
 	Tolerance       measure.Length // by which each length may pass its limit
-	Value           money.Amount
+	Value           money.Amount   // of what is in it, in the service's currency
 }
 
 // Insurance is what covering the value of a parcel costs: by steps of value, or

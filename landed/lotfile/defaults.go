@@ -46,9 +46,9 @@ func (f *File) InBook(name string) book.Haul {
 
 // Figure is something that a file says.
 type Figure struct {
-	What  string // the key, as in "customs: use", or what else it is, as in "premium of crate-a"
-	Value string // in a few words
-	At    source.Origin
+	What  string        // the key, as in "customs: use", or what else it is, as in "premium of crate-a"
+	Value string        // in a few words
+	At    source.Origin // where it stands
 }
 
 // bookFile is a file of defaults that is being used.

@@ -51,11 +51,11 @@ func ReadSheet(file, sheet string, data []byte) ([][]SheetCell, error) {
 
 // ListChange is a figure for a value of a file, or for a column of an item in a list.
 type ListChange struct {
-	At     source.Origin // of the item in the list
-	Column string
-	Number decimal.Decimal
-	Unit   string // g, a currency, or none for a count
-	Empty  bool   // the cell is to be empty
+	At     source.Origin   // of the item in the list
+	Column string          // the name of the column, as the list's head may have it
+	Number decimal.Decimal // the new figure, in Unit
+	Unit   string          // g, a currency, or none for a count
+	Empty  bool            // the cell is to be empty
 }
 
 // WithListChanges is the text of an item list with other figures, written as its own are: with its

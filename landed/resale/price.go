@@ -20,9 +20,9 @@ const (
 
 // Least is the smallest price that meets the target of a sale.
 type Least struct {
-	Price money.Amount
-	Gaps  []Gap // prices above Price that miss the target, by rising price; nothing below Price meets it
-	More  bool  // there are more than 100 gaps, or they could not all be distinguished
+	Price money.Amount // in the venue's currency
+	Gaps  []Gap        // prices above Price that miss the target, by rising price; nothing below Price meets it
+	More  bool         // there are more than 100 gaps, or they could not all be distinguished
 }
 
 // Gap is a range of prices, both ends included, at every one of which the target is missed.

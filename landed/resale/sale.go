@@ -12,13 +12,13 @@ import (
 // Sale is one order at a venue: a piece, or a pair or set sent together. The zero Amount is zero
 // wherever an amount is asked for.
 type Sale struct {
-	Venue    *Venue
+	Venue    *Venue         // where it is sold
 	Cost     money.Amount   // landed cost of everything in the order
 	Pieces   int64          // in the order, at most a million; 0 is 1
 	Dispatch                // unless the venue says otherwise
 	Weight   measure.Weight // packed
 	Terms
-	Target Target
+	Target Target // what it is to leave
 	// Exact is the cost in major units before it was rounded up to a minor one, with what was lost of
 	// the amount of the target where that was rounded too; nil where nothing was.
 	Exact *big.Rat
@@ -28,7 +28,7 @@ type Sale struct {
 type Terms struct {
 	Advertised bool  // whether fees for advertising are paid
 	Offered    int64 // how often a piece is offered until it sells, at most 100; 0 is once
-	VAT        VAT
+	VAT        VAT   // value added tax of the seller
 }
 
 // figures is a sale in whole numbers.

@@ -18,7 +18,7 @@ const (
 
 // VAT is the value added tax on a sale. The zero value is a seller who is not registered.
 type VAT struct {
-	Scheme Scheme
+	Scheme Scheme          // by which the seller accounts for it
 	Rate   decimal.Decimal // a fraction from 0 to 1
 	// Bought is, for [MarginScheme], the purchase price of all that is sold: of what the seller
 	// imported its value for import tax plus that tax (Directive 2006/112/EC, article 317).

@@ -9,15 +9,15 @@ import (
 
 // Venue is a place to sell at: what it charges, in its currency.
 type Venue struct {
-	Name     string
-	Currency money.Currency
-	Fees     []Fee // at most 100
+	Name     string         // unlike that of any other
+	Currency money.Currency // of prices and fees
+	Fees     []Fee          // at most 100
 	// SalesTax is a tax, a fraction below 1, that the venue adds to the price, takes from the buyer
 	// and hands on by itself; zero is none. The seller never sees it, but fees may be taken of it.
 	SalesTax     decimal.Decimal
-	TaxOnPostage bool // whether the postage that the buyer pays is taxed too
-	Sending      Sending
-	Dispatch     // as it is here, whatever the sale says
+	TaxOnPostage bool    // whether the postage that the buyer pays is taxed too
+	Sending      Sending // whether pieces are sent from there
+	Dispatch             // as it is here, whatever the sale says
 }
 
 // Dispatch is what it takes to get an order to its buyer. The zero Amount is nothing said.
@@ -40,10 +40,10 @@ const (
 // Fee is one charge of a venue for one order: a percentage, a fixed amount, or both, within a floor
 // and a cap.
 type Fee struct {
-	What        string
-	Kind        FeeKind
-	WithPostage bool // it is a percentage of price and postage paid by the buyer, not of the price alone
-	WithTax     bool // and of the sales tax on that
+	What        string  // its name, as in "commission"
+	Kind        FeeKind // which of the seller's costs it is
+	WithPostage bool    // it is a percentage of price and postage paid by the buyer, not of the price alone
+	WithTax     bool    // and of the sales tax on that
 	// Whole has the rate of the band that the base falls in taken of all of it; else each band's
 	// rate is taken of the part within it. Then a step up in the rate makes a gap: just above the
 	// edge less is left than at it.
@@ -75,6 +75,6 @@ type Band struct {
 // Postage is what it costs to send an order, by weight, fixed, or both added up. The zero value is
 // nothing.
 type Postage struct {
-	Fixed money.Amount
+	Fixed money.Amount                 // where it does not go by weight; no currency where it does
 	Steps []money.Step[measure.Weight] // by rising weight
 }

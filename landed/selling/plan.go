@@ -12,13 +12,13 @@ import (
 // may be in any currency for which the haul has a rate; the venues' own are in
 // the venue's.
 type Plan struct {
-	Venues          []resale.Venue
-	Usual           string        // name of the venue to sell at; the first where it is empty
-	Target          resale.Target // what each sale is to leave
-	resale.Dispatch               // of one order, unless the venue says otherwise
-	resale.Terms                  // VAT.Bought is worked out for each piece
-	CostWord        CostWord      // in which costs stand on labels
-	At              source.Origin
+	Venues          []resale.Venue // where pieces may be sold
+	Usual           string         // name of the venue to sell at; the first where it is empty
+	Target          resale.Target  // what each sale is to leave
+	resale.Dispatch                // of one order, unless the venue says otherwise
+	resale.Terms                   // VAT.Bought is worked out for each piece
+	CostWord        CostWord       // in which costs stand on labels
+	At              source.Origin  // of the section
 }
 
 // Venue finds the place of a venue by its name; of the usual one where the name is

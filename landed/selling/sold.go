@@ -10,7 +10,7 @@ import (
 // by itself, half away from zero; Net is what those parts come to, as the book adds them up. Of the
 // result, the steps and what belongs to a target are not given.
 type Sold struct {
-	Sale landed.Sale
+	Sale landed.Sale // as it was typed
 	resale.Result
 	Pieces   []landed.Pieces // those that were sold
 	Cost     money.Amount    // of them, their own
@@ -20,7 +20,7 @@ type Sold struct {
 // Returned is what came back of a sale. Amounts are in home, each rounded by itself, half away from
 // zero; what comes to what was paid, be it in parts, takes back the very amounts of the sale.
 type Returned struct {
-	Return *landed.Return
+	Return *landed.Return // as it was typed
 	Earnings
 	Pieces []landed.Pieces // that came back, as they left
 	Worth  money.Amount    // what those that came back for parts are worth, all of them; 0 of others
@@ -41,8 +41,8 @@ func (e *Earnings) Profit() money.Amount {
 
 // Holding is pieces of an item, in one state, that are on hand.
 type Holding struct {
-	State landed.State
-	Count int64
+	State landed.State    // in which they are
+	Count int64           // of pieces
 	Cost  money.Amount    // of all
 	Each  []landed.Pieces // what each of them carries, the dearer first; they sum to Cost
 }

@@ -9,9 +9,9 @@ import (
 // Fault is one thing wrong with the input: where, which field in the user's
 // own words, what is wrong, and what would put it right.
 type Fault struct {
-	At     Origin
+	At     Origin // where it was typed; zero where it was not
 	Field  string // "lot crate-a: item jack: weight"; may be empty
-	What   string
+	What   string // what is wrong, as part of a sentence
 	Remedy string // may be empty when What already says it
 	Or     string // what else would put it right; may be empty
 	// Figure is the figure that has to be given, by its name, such as "weight", for whoever knows

@@ -7,7 +7,7 @@ import "fmt"
 //
 // An origin that was put [Origin.In] a text also finds what stands below it.
 type Origin struct {
-	File         string
+	File         string // its name, as it was given; "" where there is none
 	Line, Column int
 
 	in    *Text

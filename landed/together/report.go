@@ -20,16 +20,16 @@ import (
 // Report is what the ways to send a haul cost. Amounts are in home unless said
 // otherwise.
 type Report struct {
-	Leaves time.Time
-	Apart  Way      // each lot by itself, but for those that must travel together
-	One    Way      // all lots in one parcel
-	Best   Way      // of least total, as far as Exact says
-	Out    []string // why each service that cannot be used cannot
+	Leaves time.Time // the day for which services and storage were priced
+	Apart  Way       // each lot by itself, but for those that must travel together
+	One    Way       // all lots in one parcel
+	Best   Way       // of least total, as far as Exact says
+	Out    []string  // why each service that cannot be used cannot
 	// Aside are what of the haul the plan takes the place of: its own parcels, as warnings, and what
 	// would be paid twice beside those of the plan, such as charge "Surface parcel", with what to do
 	// if it would not. Those with a Figure are for what has come, too, and count for that alone.
 	Aside  source.Faults
-	Facts  []Fact
+	Facts  []Fact  // what is worth to know of the parcels
 	Opened *Opened // what depends on open prices; nil where none is open, and from [Least]
 	// Divided names the parcels of Best that hold a part of what a seller sold, and are relieved of
 	// what one parcel of all lots would not be.
@@ -43,8 +43,8 @@ type Report struct {
 
 // Way is one way to send the lots.
 type Way struct {
-	Name      string // "apart", "one" or "best"
-	Parcels   []Sent
+	Name      string            // "apart", "one" or "best"
+	Parcels   []Sent            // all of them, each with its service
 	Statement *landed.Statement // of the haul so sent; nil when it cannot be
 	Why       error             // why it cannot be sent so
 

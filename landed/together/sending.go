@@ -14,9 +14,9 @@ import (
 // Sending says how the lots of a haul may travel, before that is decided. What
 // was decided stands in the haul's parcels.
 type Sending struct {
-	Services  []*freight.Service
-	Zone      string // the destination as the services' tables call it
-	Packing   freight.Packing
+	Services  []*freight.Service // by which parcels may go
+	Zone      string             // the destination as the services' tables call it
+	Packing   freight.Packing    // what a box adds to what is in it
 	Forwarder *freight.Forwarder // who holds the lots; nil when the sellers send them
 	Leaves    time.Time          // the day the parcels leave, at 00:00 UTC; zero means the haul's date
 	Latest    time.Time          // the last day on which they may arrive; zero when any will do
@@ -24,7 +24,7 @@ type Sending struct {
 	Apart     [][]string         // ids of lots no two of which may share one
 	Insure    bool               // whether what was paid for the lots must be insured
 	Bare      bool               // with Insure: a service that insures nothing may carry them all the same
-	At        source.Origin
+	At        source.Origin      // of the section
 }
 
 // Check tells of lots that are named without being there, and of groups that ask

@@ -184,11 +184,11 @@ func (s *scenario) sparseSums(limbs int) (amounts []int64, num []uint64) {
 			shifted = append(shifted, moved(amounts, a))
 		}
 		all := union(shifted)
-		out := make([]uint64, limbs*len(all))
+		out := part{amounts: all, num: make([]uint64, limbs*len(all)), limbs: limbs}
 		for j, from := range shifted {
-			scatter(out, all, limbs, num, from, limbs, chances[j])
+			out.scatter(&part{amounts: from, num: num, limbs: limbs}, chances[j])
 		}
-		amounts, num = all, out
+		amounts, num = all, out.num
 	})
 	return amounts, num
 }
@@ -229,15 +229,15 @@ func merged(a, b []int64) []int64 {
 	return append(append(out, a...), b...)
 }
 
-// scatter adds each chance in src, for the amounts in from, times the number in times, to the
-// chance in dst for the same amount in to.
-func scatter(dst []uint64, to []int64, dstLimbs int, src []uint64, from []int64, srcLimbs int, times []uint64) {
+// scatter adds each chance of another, times a number, to the chance of the same amount, of which
+// there is one.
+func (p *part) scatter(other *part, times []uint64) {
 	at := 0
-	for i, a := range from {
-		for to[at] != a {
+	for i, a := range other.amounts {
+		for p.amounts[at] != a {
 			at++
 		}
-		mulAddAll(dst[at*dstLimbs:], src[i*srcLimbs:(i+1)*srcLimbs], times)
+		mulAddAll(p.num[at*p.limbs:], other.num[i*other.limbs:(i+1)*other.limbs], times)
 	}
 }
 

@@ -71,7 +71,7 @@ func mix(all []scenario, parts []part) part {
 		}
 		factor := new(big.Int).Mul(out.den, all[i].weight)
 		factor.Div(factor, new(big.Int).Mul(sum, p.den))
-		scatter(out.num, out.amounts, out.limbs, p.num, p.amounts, p.limbs, limbsOf(factor))
+		out.scatter(&p, limbsOf(factor))
 	}
 	return out
 }

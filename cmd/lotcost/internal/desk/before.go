@@ -91,10 +91,7 @@ type column struct {
 func (h *haul) cell(c column, entry edit.Path) field {
 	steps, _ := edit.ParsePath(c.key) // which is a path for what stands deeper in the entry
 	p := append(slices.Clone(entry), steps...)
-	at := p
-	if meant := meantBy(h.Doc, p); meant != nil {
-		at = meant
-	}
+	at := placeOfField(h.Doc, p)
 	f := field{Label: h.labelOf(cmp.Or(c.says, c.head), entry), Path: p.String(), Hint: h.example(c.hint), Choices: c.choices, Quiet: true, Value: h.typed(at)}
 	if len(at) != len(p) || at[len(at)-1] != p[len(p)-1] {
 		f.Real = at.String()

@@ -26,7 +26,7 @@ const mostRows = 200
 // file, as one that a lot names; its pieces are put into the lot file where that says all of them,
 // and the list stays where not.
 func (d *Desk) bring(w http.ResponseWriter, r *http.Request, before *haul) error {
-	name, data, err := brought(r)
+	list, err := brought(r)
 	if err != nil {
 		return &refusal{http.StatusBadRequest, "This is no list: " + err.Error() + "."}
 	}
@@ -35,20 +35,20 @@ func (d *Desk) bring(w http.ResponseWriter, r *http.Request, before *haul) error
 	if err != nil || before.Doc == nil || !before.isBare(at) {
 		return &mistakes{before, source.Faults{{What: "the lot has pieces already", Remedy: "take them out first, or begin another lot"}}}
 	}
-	if rows, err := lotfile.ReadRows(name, data, before.Comma()); err == nil && unsure(rows) {
+	if rows, err := lotfile.ReadRows(list.name, list.data, before.Comma()); err == nil && unsure(rows) {
 		return d.showRows(w, before, r.PostForm.Get("lot"), cellsOf(rows), rows)
 	}
-	return d.takeList(w, r, before, at, name, data)
+	return d.takeList(w, r, before, at, list)
 }
 
 // takeList reads a list beside the lot file and puts its pieces, or the list, into that. It stays
 // where the lot file names it.
-func (d *Desk) takeList(w http.ResponseWriter, r *http.Request, before *haul, at edit.Path, name string, data []byte) error {
-	beside := path.Join(path.Dir(before.Name), name)
-	if err := whole.Create(d.folder.full(beside), data); err != nil {
+func (d *Desk) takeList(w http.ResponseWriter, r *http.Request, before *haul, at edit.Path, list savedTable) error {
+	beside := path.Join(path.Dir(before.Name), list.name)
+	if err := whole.Create(d.folder.full(beside), list.data); err != nil {
 		return &unwritten{err}
 	}
-	after, whyNot := before.withList(at, name)
+	after, whyNot := before.withList(at, list.name)
 	if len(whyNot) > 0 || after.Doc.Len(at) > 0 {
 		defer d.folder.root.Remove(filepath.FromSlash(beside))
 	}
@@ -64,19 +64,26 @@ func (h *haul) isBare(list edit.Path) bool {
 	return h.typed(list) == "" && (n == 0 || n == 1 && !h.Doc.Has(list.Below(0)))
 }
 
-// brought is a list that a browser sent, and a name for it.
-func brought(r *http.Request) (name string, data []byte, err error) {
+// savedTable is a table as a spreadsheet saved it, and a name for it.
+type savedTable struct {
+	name string
+	data []byte
+}
+
+// brought is the table that a browser sent.
+func brought(r *http.Request) (t savedTable, err error) {
 	file, head, err := r.FormFile("list")
 	if err != nil {
-		return "", nil, err
+		return t, err
 	}
 	defer file.Close()
 	ext := strings.ToLower(path.Ext(head.Filename))
 	if ext != ".csv" && ext != ".xlsx" {
-		return "", nil, errors.New("save it as .csv or .xlsx in the spreadsheet")
+		return t, errors.New("save it as .csv or .xlsx in the spreadsheet")
 	}
-	data, err = io.ReadAll(file)
-	return slug(strings.TrimSuffix(head.Filename, path.Ext(head.Filename))) + ext, data, err
+	t.name = slug(strings.TrimSuffix(head.Filename, path.Ext(head.Filename))) + ext
+	t.data, err = io.ReadAll(file)
+	return t, err
 }
 
 // withList is the haul with the pieces of a list in the place of a lot's, in the lot file itself

@@ -359,10 +359,7 @@ func (h *haul) spoils(paths []string) bool {
 
 // nameOf is the path, as faults have it, of the value that a field sets.
 func (h *haul) nameOf(p edit.Path) string {
-	if at := meantBy(h.Doc, p); at != nil {
-		p = at
-	}
-	return h.Doc.Named(p).String()
+	return h.Doc.Named(placeOfField(h.Doc, p)).String()
 }
 
 // saved writes a haul and shows it; a file that was changed meanwhile is shown beside it. The error
@@ -420,18 +417,14 @@ func isSingle(p edit.Path, d *edit.Doc) bool {
 			return false
 		}
 	}
-	if at := meantBy(d, p); at != nil {
-		p = at
-	}
+	p = placeOfField(d, p)
 	_, single := d.Text(p)
 	return single || !d.Has(p)
 }
 
 // valueIn is the path of the value that a field stands for, and the value.
 func valueIn(d *edit.Doc, p edit.Path) [2]string {
-	if at := meantBy(d, p); at != nil {
-		p = at
-	}
+	p = placeOfField(d, p)
 	text, _ := d.Text(p)
 	return [2]string{p.String(), text}
 }

@@ -39,6 +39,14 @@ func meantBy(d *edit.Doc, p edit.Path) edit.Path {
 	return nil
 }
 
+// placeOfField is where the value of a field stands in the file.
+func placeOfField(d *edit.Doc, p edit.Path) edit.Path {
+	if at := meantBy(d, p); at != nil {
+		return at
+	}
+	return p
+}
+
 // meant is what a change stands for, as changes of keys of the file.
 func meant(d *edit.Doc, c change) []change {
 	at := meantBy(d, c.path)

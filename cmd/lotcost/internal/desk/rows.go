@@ -114,7 +114,7 @@ func (d *Desk) takeRows(w http.ResponseWriter, r *http.Request, before *haul, ro
 	case slices.Contains(rows.As, "~chance"), slices.Contains(rows.As, "~else"):
 		return d.takeCells(w, r, before, at, rows)
 	}
-	return d.takeList(w, r, before, at, path.Base(d.free(path.Join(path.Dir(before.Name), "rows"), ".csv")), rows.List())
+	return d.takeList(w, r, before, at, savedTable{path.Base(d.free(path.Join(path.Dir(before.Name), "rows"), ".csv")), rows.List()})
 }
 
 // takeCells puts rows into the file as if each of their cells was typed, which no list can say of

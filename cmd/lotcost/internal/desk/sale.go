@@ -205,6 +205,7 @@ func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) (
 	return row, &out
 }
 
+// priceAt reads a price that is asked about; figures alone are of the currency.
 func (h *haul) priceAt(text string, cur money.Currency) (money.Amount, error) {
 	return lotfile.Typed(text, h.decimal(), func(text string) (money.Amount, error) { return money.ParseIn(text, cur) })
 }

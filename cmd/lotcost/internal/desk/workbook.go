@@ -24,15 +24,15 @@ type workbookChange struct{ What, Old, New, Cell, Path string }
 // takeWorkbook shows what was typed into a workbook of a haul since it was written. What is agreed
 // to is saved as if it was typed in fields.
 func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request, h *haul) error {
-	workbook, data, err := brought(r)
+	workbook, err := brought(r)
 	if err != nil {
 		return &refusal{http.StatusBadRequest, "This is no workbook: save it as .xlsx in the spreadsheet."}
 	}
 	o := d.Files
 	o.Today = d.Today()
-	result, err := taken.Read(taken.File{Path: d.folder.full(h.Name), Text: h.Text, Options: o}, workbook, data)
+	result, err := taken.Read(taken.File{Path: d.folder.full(h.Name), Text: h.Text, Options: o}, workbook.name, workbook.data)
 	if err != nil {
-		return &mistakes{h, inCells(source.FaultsIn(err), workbook)}
+		return &mistakes{h, inCells(source.FaultsIn(err), workbook.name)}
 	}
 	for left := range sheet.All(result.Left) {
 		if left.Of = h.byName(left.Of); left.Paid {

@@ -156,7 +156,7 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 	}
 	fmt.Fprintf(out, `<sheetData><row r="1" ht="%d" customHeight="1">`, lineHeight*t.headLines(widths))
 	for i, c := range t.Columns {
-		b.text(out, i, 1, c.name(), cellStyle{bold: true, wrap: true, right: c.Align != Left, apart: i > 0 && c.Align == Left && t.Columns[i-1].Align != Left})
+		b.text(place{out, i, 1}, c.name(), cellStyle{bold: true, wrap: true, right: c.Align != Left, apart: i > 0 && c.Align == Left && t.Columns[i-1].Align != Left})
 	}
 	out.WriteString("</row>")
 	row := 1
@@ -169,7 +169,7 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 		}
 		out.WriteString(`">`)
 		for i := range r.Cells {
-			b.cell(out, i, row, &r.Cells[i], &t.Columns[i], cellStyle{bold: r.Kind != Body || r.Cells[i].Tone == Strong, sum: r.Kind == Sum,
+			b.cell(place{out, i, row}, &r.Cells[i], &t.Columns[i], cellStyle{bold: r.Kind != Body || r.Cells[i].Tone == Strong, sum: r.Kind == Sum,
 				wrap: r.Kind != Group && t.Columns[i].Wrap, apart: i > 0 && t.Columns[i-1].Align != Left})
 		}
 		out.WriteString("</row>")
@@ -306,11 +306,17 @@ func (t *Table) headLines(widths []int) int {
 	return min(most, 4)
 }
 
+// place is where a cell is written, and by what: the column is counted from 0, the row from 1.
+type place struct {
+	*bufio.Writer // which keeps its error
+	column, row   int
+}
+
 // cell writes a cell as a number, a day or text.
-func (b *workbook) cell(out *bufio.Writer, column, row int, c *Cell, in *Column, s cellStyle) {
+func (b *workbook) cell(at place, c *Cell, in *Column, s cellStyle) {
 	figures := cellStyle{bold: s.bold, sum: s.sum, input: c.Input, format: c.Format, left: in.Align == Left, apart: s.apart && in.Align == Left}
 	if c.Format != "" {
-		b.number(out, column, row, c, figures)
+		b.number(at, c, figures)
 		return
 	}
 	text := c.Text
@@ -318,56 +324,56 @@ func (b *workbook) cell(out *bufio.Writer, column, row int, c *Cell, in *Column,
 		text = c.Data
 	}
 	if c.Formula != "" {
-		b.calculated(out, column, row, c.Formula, text, s)
+		b.calculated(at, c.Formula, text, s)
 		return
 	}
 	if value, format, ok := c.value(in); ok {
 		figures.format = format
-		b.number(out, column, row, &Cell{Data: value}, figures)
+		b.number(at, &Cell{Data: value}, figures)
 		return
 	}
 	if text != "" {
 		s.wrap = s.wrap || strings.Contains(text, "\n")
 		s.apart = s.apart && in.Align == Left
-		b.text(out, column, row, text, s)
+		b.text(at, text, s)
 	}
 }
 
 // number writes a number, what calculates it, or the room for one.
-func (b *workbook) number(out *bufio.Writer, column, row int, c *Cell, s cellStyle) {
-	b.begin(out, column, row, s)
+func (b *workbook) number(at place, c *Cell, s cellStyle) {
+	b.begin(at, s)
 	if c.Formula != "" {
-		out.WriteString("><f>")
-		formulaText.WriteString(out, c.Formula) // a bufio.Writer keeps its error
-		out.WriteString("</f")
+		at.WriteString("><f>")
+		formulaText.WriteString(at, c.Formula)
+		at.WriteString("</f")
 	}
 	if c.Data != "" {
-		out.WriteString("><v>")
-		out.WriteString(strings.TrimPrefix(c.Data, "+"))
-		out.WriteString("</v")
+		at.WriteString("><v>")
+		at.WriteString(strings.TrimPrefix(c.Data, "+"))
+		at.WriteString("</v")
 	}
-	out.WriteString("></c>")
+	at.WriteString("></c>")
 }
 
 // calculated writes a text and what calculates it.
-func (b *workbook) calculated(out *bufio.Writer, column, row int, formula, text string, s cellStyle) {
-	b.begin(out, column, row, s)
-	out.WriteString(` t="str"><f>`)
-	formulaText.WriteString(out, formula)
-	out.WriteString("</f><v>")
-	escape(out, text)
-	out.WriteString("</v></c>")
+func (b *workbook) calculated(at place, formula, text string, s cellStyle) {
+	b.begin(at, s)
+	at.WriteString(` t="str"><f>`)
+	formulaText.WriteString(at, formula)
+	at.WriteString("</f><v>")
+	escape(at, text)
+	at.WriteString("</v></c>")
 }
 
 var formulaText = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
 
 // begin writes what a cell begins with, but for the end of its tag.
-func (b *workbook) begin(out *bufio.Writer, column, row int, s cellStyle) {
-	out.WriteString(`<c r="`)
-	out.WriteString(Ref(column, row))
-	out.WriteString(`" s="`)
-	out.WriteString(strconv.Itoa(b.style(s)))
-	out.WriteByte('"')
+func (b *workbook) begin(at place, s cellStyle) {
+	at.WriteString(`<c r="`)
+	at.WriteString(Ref(at.column, at.row))
+	at.WriteString(`" s="`)
+	at.WriteString(strconv.Itoa(b.style(s)))
+	at.WriteByte('"')
 }
 
 // Ref is the name of a cell in formulas: the column is counted from 0, the row from 1, which is
@@ -386,11 +392,11 @@ func Ref(column, row int) string {
 	return string(room[at:])
 }
 
-func (b *workbook) text(out *bufio.Writer, column, row int, text string, s cellStyle) {
-	b.begin(out, column, row, s)
-	out.WriteString(` t="inlineStr"><is><t xml:space="preserve">`)
-	escape(out, text)
-	out.WriteString("</t></is></c>")
+func (b *workbook) text(at place, text string, s cellStyle) {
+	b.begin(at, s)
+	at.WriteString(` t="inlineStr"><is><t xml:space="preserve">`)
+	escape(at, text)
+	at.WriteString("</t></is></c>")
 }
 
 // escaped is text that readers of the format would take for an escaped character.
