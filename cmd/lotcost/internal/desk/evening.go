@@ -66,7 +66,8 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 		first, more := parted(result.Whole())
 		more.Blocks = slices.Concat(first.Blocks[1:], more.Blocks) // at the sale one presses before one reads
 		first.Blocks = first.Blocks[:1:1]
-		if st := result.Of; st != nil && len(limits) > 1 && !slices.Contains(slices.Collect(maps.Values(limits)), money.Amount{}) {
+		st, all := result.Of, len(limits) > 1 && !slices.Contains(slices.Collect(maps.Values(limits)), money.Amount{})
+		if st != nil && all && (budget.Currency() != st.Home || st.Total.Cmp(budget) <= 0) { // else limits fall once some are won
 			first.Add(sheet.Text("Total cost" + result.At + ": " + st.Total.String()))
 		}
 		left := show.Left(result.Before, budget)

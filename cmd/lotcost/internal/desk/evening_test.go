@@ -100,6 +100,16 @@ func TestLimitsOnce(t *testing.T) {
 	}
 }
 
+// TestAllWon: what all lots cost together at their limits is told where the budget lets all be won.
+func TestAllWon(t *testing.T) {
+	for budget, told := range map[string]bool{"": true, ", budget: 500 CAD": true, ", budget: 80 CAD": false} {
+		s := entered(t, "tonight.yaml", strings.Replace(tonight, ", budget: 140 CAD", budget, 1))
+		if page := s.get("/haul/tonight.yaml?view=evening").body; strings.Contains(page, "won at the limit: ") != told || !strings.Contains(page, ">Bid up to ") {
+			t.Errorf("%q: %s", budget, page)
+		}
+	}
+}
+
 // TestAtAPrice asks, while several lots are open, what a price for one of them means.
 func TestAtAPrice(t *testing.T) {
 	s := entered(t, "tonight.yaml", tonight)

@@ -332,7 +332,7 @@ func (h *haul) comesBack(sale, returned edit.Path) set {
 		}
 		return n
 	}
-	today, all := h.desk.Today().Format(time.DateOnly), pieces(sale, 1)
+	today, all := max(h.desk.Today().Format(time.DateOnly), h.typed(sale.Below("date"))), pieces(sale, 1)
 	if !h.Doc.Has(returned) {
 		return set{{returned.Below("date").String(), today}}
 	}

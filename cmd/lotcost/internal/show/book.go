@@ -42,7 +42,7 @@ func overviewSheet(r *book.Result) *sheet.Sheet {
 
 // bookSheet begins with the answer, and tells what its costs do not hold.
 func bookSheet(r *book.Result, answer string) *sheet.Sheet {
-	return sheet.New(sheet.Heading(answer)).AddIf(r.OmitBorder > 0, caution(fmt.Sprintf("%s of %d came, or may have come, over a border that is not counted, since they have no customs section: lotcost check says what it may add", Plural(int64(r.OmitBorder), "haul"), r.Hauls)))
+	return sheet.New(sheet.Heading(answer)).AddIf(r.OmitBorder > 0, caution(fmt.Sprintf("%s of %d came, or may have come, over a border that is not counted, since nothing is said of customs in them: lotcost check says what it may add", Plural(int64(r.OmitBorder), "haul"), r.Hauls)))
 }
 
 // BookAnswer is the book in one line.
