@@ -122,6 +122,8 @@ func TestParseErrors(t *testing.T) {
 		{"weight", "780 stone", `unknown unit "stone": use mg, g, kg, oz or lb`},
 		{"weight", "4 lbs", `unknown unit "lbs": write 4 lb`},
 		{"weight", "4 lbs 6 oz", `unknown unit "lbs": write 4 lb 6 oz`},
+		{"weight", "31O g", "has letters for figures: write 310 g"},
+		{"weight", "l.9 kg", "has letters for figures: write 1.9 kg"},
 		{"weight", "2 KG", `unknown unit "KG": write 2 kg`},
 		{"weight", "-5 g", "a weight cannot be negative: write 5 g"},
 		{"weight", "\u22125 g", "a weight cannot be negative: write 5 g"},

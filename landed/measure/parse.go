@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"lotcost/landed/internal/exact"
+	"lotcost/landed/internal/scrub"
 )
 
 // unit is one unit as it is written, and its size in base units.
@@ -56,6 +57,9 @@ func (f *fault) at(kind, input string, reads func(string) bool, meant func(strin
 	remedy := f.advice
 	if len(readings) > 0 {
 		remedy = "write " + strings.Join(readings, " or ")
+	}
+	if scrub.Unlettered(input) != input {
+		f.reason = scrub.LettersFor
 	}
 	return &parseError{input: input, kind: kind, reason: f.reason, remedy: remedy}
 }

@@ -35,7 +35,9 @@ func show(err error, s string, home Currency) error {
 	if p != nil {
 		shown.Reason = p.Reason
 	}
-	if unknown, ok := errors.AsType[*unknownCurrencyError](err); ok {
+	if unknown, ok := errors.AsType[*unknownCurrencyError](err); scrub.Unlettered(s) != s {
+		shown.Reason = scrub.LettersFor
+	} else if ok {
 		shown.Reason = fmt.Sprintf("has no currency code of ISO 4217 in %q", unknown.code)
 	}
 	return shown
@@ -86,9 +88,9 @@ func Meant(s string, home Currency) []string {
 }
 
 // numberIn parts a text in what stands before its one number, that, a k for
-// thousands, and what stands behind. An O between digits is meant as a nought.
+// thousands, and what stands behind.
 var numberIn = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^([^0-9(.,-]*)(-?\s*[.,]?[0-9](?:[0-9.,' Oo]*[0-9Oo])?)(?:[.,]\s*-{1,2})?[.,]?\s*([kK]\b)?([^0-9-]*)$`)
+	return regexp.MustCompile(`^([^0-9(.,-]*)(-?\s*[.,]?[0-9](?:[0-9.,' ]*[0-9])?)(?:[.,]\s*-{1,2})?[.,]?\s*([kK]\b)?([^0-9-]*)$`)
 })
 
 // signAsPoint is a sign in the place of the point, as in 12€50.
@@ -100,7 +102,7 @@ var hundredths = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompil
 // numbers are the ways to read a number with marks in it, in plain digits with a
 // point, the likelier first.
 func numbers(marked string, thousands bool) []string {
-	plain := strings.NewReplacer("O", "0", "o", "0", " ", "", "'", "").Replace(marked)
+	plain := strings.NewReplacer(" ", "", "'", "").Replace(marked)
 	points, commas := strings.Count(plain, "."), strings.Count(plain, ",")
 	joined := strings.NewReplacer(".", "", ",", "").Replace(plain)
 	last := strings.LastIndexAny(plain, ".,")

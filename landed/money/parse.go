@@ -279,6 +279,9 @@ func ParsePercent(s string) (decimal.Decimal, error) {
 		return d, nil
 	}
 	fail := func(reason, remedy string) (decimal.Decimal, error) {
+		if scrub.Unlettered(s) != s {
+			reason = scrub.LettersFor
+		}
 		return decimal.Decimal{}, &ParseError{Input: s, Reason: reason, Remedy: remedy}
 	}
 	number, sign := "", ""

@@ -3,10 +3,12 @@
 package scrub
 
 import (
+	"bytes"
 	"regexp"
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Signs writes a text in the signs of a keyboard: full-width signs, the many
@@ -42,10 +44,29 @@ var around = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile(`(?i)^(?:["'=~≈<>?]+|(?:ca|circa|about|around|approx|approximately|appr|est|estimated|roughly|etwa|ungefähr|env|environ)\b\.?)\s*|\s*(?:["'?!;,]+|\((?:[^()]*)\)|(?:/|\bper\b|\ba\b|\bpro\b|\bje\b)\s*(?:piece|pc|pcs|each|unit|item|stück|stk)\b\.?|\b(?:each|apiece|ea|approx|circa|ca)\b\.?|(?:\+|\bplus\b|\bincl?\b\.?|\binkl\b\.?|\bexcl?\b\.?|\bzzgl\b\.?)\s*(?:vat|tax|mwst|fees?|gst|tva)\b)$`)
 })
 
+// LettersFor is what is wrong with a text that [Unlettered] changes.
+const LettersFor = "has letters for figures"
+
+// Unlettered writes noughts and ones for an O or an l among the figures of a number: 12oo, l2.
+func Unlettered(text string) string {
+	out := []byte(text)
+	for _, at := range lettered().FindAllStringIndex(text, -1) {
+		number := out[at[0]:at[1]]
+		before, _ := utf8.DecodeLastRuneInString(text[:at[0]])
+		behind, _ := utf8.DecodeRuneInString(text[at[1]:])
+		if bytes.ContainsAny(number, "0123456789") && !unicode.IsLetter(before) && !unicode.IsLetter(behind) {
+			copy(number, strings.NewReplacer("O", "0", "o", "0", "l", "1", "I", "1").Replace(string(number)))
+		}
+	}
+	return string(out)
+}
+
+var lettered = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[0-9OolI][0-9OolI.,]*`) })
+
 // Figure is a text without what people write about a figure: quotes, "ca.", "each",
-// a note in brackets. It is in the signs of [Signs].
+// a note in brackets. It is in the signs of [Signs], and [Unlettered].
 func Figure(text string) string {
-	text = Signs(text)
+	text = Unlettered(Signs(text))
 	for {
 		shorter := strings.TrimSpace(around().ReplaceAllString(text, ""))
 		if shorter == text {
