@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -268,6 +269,24 @@ func (r *reader) premium(lot *landed.Lot, n input.Node) decimal.Decimal {
 		r.tell("premium of "+lot.ID, n)
 	}
 	return rate
+}
+
+// forgottenPremiums warns of lots of which no premium is said, where the same seller asks one for
+// another. A premium that the defaults give is none to forget.
+func (r *reader) forgottenPremiums(h *landed.Haul) {
+	for _, at := range r.unasked {
+		l := &h.Lots[slices.IndexFunc(h.Lots, func(l landed.Lot) bool { return l.At == at[0] })]
+		if r.book != nil {
+			if _, usual := r.book.premiums[l.Seller]; usual {
+				continue
+			}
+		}
+		if asks := slices.IndexFunc(h.Lots, func(o landed.Lot) bool { return o.Seller == l.Seller && o.Premium.Sign() > 0 }); asks >= 0 {
+			premium := money.FormatPercent(h.Lots[asks].Premium)
+			r.report.Add(&source.Fault{At: at[1], Field: "lot " + l.ID + ": premium", Warning: true, What: fmt.Sprintf("none is given, and %s of %s has %s", h.Lots[asks].ID, l.Seller, premium),
+				Remedy: "write premium: " + premium + ", or premium: 0% if none is asked"})
+		}
+	}
 }
 
 // tell keeps where something stands, where there are defaults.

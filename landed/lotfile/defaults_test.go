@@ -427,3 +427,28 @@ func TestDefaultsFigures(t *testing.T) {
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
 	}
 }
+
+// TestForgottenPremium: a lot without a premium is warned of where its seller asks one for another
+// lot of the haul, and neither the lot nor the defaults say what it is.
+func TestForgottenPremium(t *testing.T) {
+	for _, c := range []struct{ first, second, book, want string }{
+		{"seller: tidemark, premium: 24%", "seller: tidemark", "", "haul.yaml:5:13: lot b: premium: none is given, and a of tidemark has 24%: write premium: 24%, or premium: 0% if none is asked"},
+		{"seller: tidemark", "seller: tidemark, premium: 24%", "", "haul.yaml:4:13: lot a: premium: none is given, and b of tidemark has 24%: write premium: 24%, or premium: 0% if none is asked"},
+		{"seller: tidemark, premium: 24%", "seller: tidemark, premium: 0%", "", ""},
+		{"seller: tidemark, premium: 24%", "seller: tidemark, settled: 9 CAD", "", ""},
+		{"seller: tidemark, premium: 24%", "seller: gable", "", ""},
+		{"seller: tidemark, premium: 24%", "title: none is named", "", ""},
+		{"seller: tidemark, premium: 24%", "seller: tidemark", "premiums: {tidemark: 0%}", ""},
+	} {
+		folder := t.TempDir()
+		write(t, folder, "book.yaml", "lotcost-book: 1\nhome: CAD\n"+c.book+"\n")
+		text := "lotcost: 1\nwith: book.yaml\nlots:\n  - {id: a, price: 9, " + c.first + ", items: [{id: x, value: 1}]}\n  - {id: b, price: 8, " + c.second + ", items: [{id: y, value: 1}]}\n"
+		var said []string
+		if _, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{Warn: func(f *source.Fault) { said = append(said, f.Error()) }}); err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Join(said, "\n"); strings.ReplaceAll(got, "warning: ", "") != c.want {
+			t.Errorf("%s; %s; %s: got %s", c.first, c.second, c.book, got)
+		}
+	}
+}
