@@ -1,6 +1,9 @@
 package bid_test
 
 import (
+	"fmt"
+	"math/big"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -13,6 +16,7 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 	"lotcost/landed/together"
+	"lotcost/testdata/effort"
 )
 
 // afterBill is a haul of two lots that came and an open one, which travels in a parcel of its own,
@@ -137,6 +141,85 @@ func TestBilledAndSent(t *testing.T) {
 	h.Lots[0].Likely = &landed.Likely{From: amount("500 JPY"), To: amount("900 JPY")}
 	if e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{}); err != nil || e.Lots[0].Alone != a.Best.Bid || e.Plan == nil {
 		t.Errorf("%+v, %v; bid alone %v", e, err, a.Best.Bid)
+	}
+}
+
+// come has two lots bought that came in two parcels, each with a bill.
+func come(r *rand.Rand, h *haul) {
+	h.Parcels = nil
+	rest := landed.Parcel{ID: "rest"}
+	for i := range h.Lots {
+		rest.Lots = append(rest.Lots, h.Lots[i].ID)
+	}
+	for i := range 2 {
+		l := landed.Lot{ID: fmt.Sprint("came-", i), Price: money.New(300+r.Int64N(3000), jpy), Items: []landed.Item{
+			{ID: fmt.Sprint("old-", i), Count: 2, Value: amount("9 CAD"), Weighed: true, Weight: measure.Kilogram, Class: "tool"}}}
+		h.Lots = slices.Insert(slices.Clone(h.Lots), r.IntN(len(h.Lots)+1), l)
+		h.Parcels = append(h.Parcels, landed.Parcel{ID: fmt.Sprint("box-", i+1), Lots: []string{l.ID}, Carriage: landed.Carriage{Freight: money.New(900+r.Int64N(900), jpy)},
+			Bill: landed.Bill{Duty: money.New(r.Int64N(300), cad), Tax: money.New(r.Int64N(900), cad), Fee: money.New(r.Int64N(995), cad)}})
+	}
+	if r.IntN(3) == 0 {
+		h.Parcels[0].Bill.Duty = money.Amount{}
+	}
+	h.Parcels = append(h.Parcels, rest)
+}
+
+// TestBilledEveningSent: what the plan of an evening says beside two billed boxes, with services,
+// is what every way of it comes to.
+func TestBilledEveningSent(t *testing.T) {
+	r := rand.New(rand.NewPCG(16, 51))
+	for n := range effort.Cases(14, 2, 1) {
+		h := evening(r, 2+r.IntN(2), effort.Cases(3, 3, 2))
+		withServices(r, h)
+		come(r, h)
+		if h.Bidding.Goal.Budget.Currency() != 0 {
+			h.Bidding.Goal.Budget = money.New(h.Bidding.Goal.Budget.Minor()+6000, cad)
+		}
+		compare(t, fmt.Sprint("evening ", n), h)
+	}
+}
+
+// TestBilledEveningOfMany: of eight open lots, or fewer, and five services an evening beside two
+// billed boxes is that without them, where nothing is shared with what has come: the same limits
+// and marks, and it adds the same.
+func TestBilledEveningOfMany(t *testing.T) {
+	r := rand.New(rand.NewPCG(16, 52))
+	h := evening(r, effort.Cases(8, 5, 4), effort.Cases(3, 2, 2))
+	h.Lots = slices.DeleteFunc(h.Lots, func(l landed.Lot) bool { return !l.Open })
+	h.Charges, h.Border, h.From, h.To = nil, border(customs.Post), "JP", "CA-ON"
+	withServices(r, h)
+	h.Sending.Insure = false
+	for n := range 5 {
+		s := *h.Sending.Services[0]
+		s.Name, s.Limits = fmt.Sprint("service-", n), freight.Limits{Weight: measure.Weight(2+2*n) * measure.Kilogram}
+		s.Zones = []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: money.New(500+150*int64(n), jpy)}}, Further: money.Step[measure.Weight]{UpTo: measure.Kilogram, Price: money.New(400-60*int64(n), jpy)}}}
+		h.Sending.Services = append(h.Sending.Services[:n:n], &s)
+	}
+	h.Bidding.Goal.Budget = money.Amount{}
+	tonight := func() *bid.Evening {
+		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+		if err != nil || e.Plan == nil {
+			t.Fatalf("%+v, %v", e, err)
+		}
+		return e
+	}
+	want := tonight()
+	come(r, h)
+	h.Parcels[0].Bill.Duty = amount("1 CAD")
+	got := tonight()
+	for _, pair := range [][2]*big.Rat{{got.Plan.Value, want.Plan.Value}, {got.Plan.Cost, want.Plan.Cost}, {got.Plan.Proceeds, want.Plan.Proceeds}} {
+		if pair[0].Cmp(pair[1]) != 0 {
+			t.Errorf("%s, without what came %s", pair[0].FloatString(4), pair[1].FloatString(4))
+		}
+	}
+	if (got.Plan.Most == nil) != (want.Plan.Most == nil) || want.Plan.Value.Sign() <= 0 || got.Before.Total != split(t, h.OnlyBought()).Total {
+		t.Errorf("exact: %t, without what came %t; worth %s; before %v", got.Plan.Most == nil, want.Plan.Most == nil, want.Plan.Value.FloatString(2), got.Before.Total)
+	}
+	for i := range got.Lots {
+		g, w := &got.Lots[i], &want.Lots[i]
+		if g.ID != w.ID || g.Limit != w.Limit || g.Alone != w.Alone || g.BesideAll != w.BesideAll || g.Won.Cmp(w.Won) != 0 {
+			t.Errorf("%s: %v, %v, %v; without what came %v, %v, %v", g.ID, g.Limit, g.Alone, g.BesideAll, w.Limit, w.Alone, w.BesideAll)
+		}
 	}
 }
 

@@ -20,20 +20,34 @@ import (
 
 // sent is what a haul costs by the cheapest of all ways to send its lots: every
 // division of them over parcels, every service for each, priced here from the
-// services' own figures, and each whole by Split.
+// services' own figures, and each whole by Split. What was billed has come.
 func sent(t testing.TB, h *haul) (int64, bool) {
 	best := int64(never)
 	bare := *h
 	bare.Charges, bare.Parcels = nil, nil
-	for _, c := range h.Charges {
-		if c.Kind != landed.Freight || c.Per != landed.PerHaul && c.Per != landed.PerParcel {
-			bare.Charges = append(bare.Charges, c)
+	var there []string
+	for _, p := range h.Parcels {
+		if p.Bill != (landed.Bill{}) {
+			bare.Parcels, there = append(bare.Parcels, p), append(there, p.Lots...)
 		}
+	}
+	for _, c := range h.Charges {
+		if c.Kind == landed.Freight && (c.Per == landed.PerHaul || c.Per == landed.PerParcel) {
+			c.On = slices.DeleteFunc(slices.Clone(there), func(id string) bool { return len(c.On) > 0 && !slices.Contains(c.On, id) })
+			if len(c.On) == 0 {
+				continue // else it was paid for what came
+			}
+		}
+		bare.Charges = append(bare.Charges, c)
 	}
 	var place func(lot int, boxes [][]int)
 	place = func(lot int, boxes [][]int) {
 		if lot == len(h.Lots) {
 			best = min(best, cheapestServices(t, &bare, boxes, nil))
+			return
+		}
+		if slices.Contains(there, h.Lots[lot].ID) {
+			place(lot+1, boxes)
 			return
 		}
 		for i := range boxes {
@@ -51,7 +65,7 @@ func sent(t testing.TB, h *haul) (int64, bool) {
 func cheapestServices(t testing.TB, h *haul, boxes [][]int, parcels []landed.Parcel) int64 {
 	if len(parcels) == len(boxes) {
 		whole := *h
-		whole.Parcels = parcels
+		whole.Parcels = slices.Concat(h.Parcels, parcels)
 		st, err := landed.Split(&whole.Haul)
 		if err != nil {
 			t.Fatal(err)
