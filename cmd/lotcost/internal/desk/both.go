@@ -51,14 +51,8 @@ func differing(now, mine string) []bothLine {
 	}
 	var lines []bothLine
 	for i := range max(len(a), len(b)) {
-		var l bothLine
-		if i < len(a) {
-			l.Now = a[i]
-		}
-		if i < len(b) {
-			l.Mine = b[i]
-		}
-		if l.Now != l.Mine {
+		at := func(list []string) string { return strings.Join(list[min(i, len(list)):min(i+1, len(list))], "") }
+		if l := (bothLine{at(a), at(b)}); l.Now != l.Mine {
 			lines = append(lines, l)
 		}
 	}

@@ -118,12 +118,11 @@ func (f *folder) remember(data []byte) string {
 func (f *folder) seen(mark string) ([]byte, bool) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	for _, t := range f.shown {
-		if t.mark == mark {
-			return t.text, true
-		}
+	i := slices.IndexFunc(f.shown, func(t shownText) bool { return t.mark == mark })
+	if i < 0 {
+		return nil, false
 	}
-	return nil, false
+	return f.shown[i].text, true
 }
 
 // save writes a text in the place of the one that has the mark. The error is a

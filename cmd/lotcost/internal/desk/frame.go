@@ -27,17 +27,16 @@ var templates = sync.OnceValue(func() *template.Template {
 })
 
 // assetName is the address of a file that pages load, with a mark of what is in it.
-var assetName = func() func(name string) string {
-	names := sync.OnceValue(func() map[string]string {
-		names := map[string]string{}
-		for _, name := range []string{"desk.css", "desk.js", "tables.js", "desk.svg"} {
-			sum := sha256.Sum256(assetText(name))
-			names[name] = "/assets/" + hex.EncodeToString(sum[:6]) + "-" + name
-		}
-		return names
-	})
-	return func(name string) string { return names()[name] }
-}()
+func assetName(name string) string { return assetNames()[name] }
+
+var assetNames = sync.OnceValue(func() map[string]string {
+	names := map[string]string{}
+	for _, name := range []string{"desk.css", "desk.js", "tables.js", "desk.svg"} {
+		sum := sha256.Sum256(assetText(name))
+		names[name] = "/assets/" + hex.EncodeToString(sum[:6]) + "-" + name
+	}
+	return names
+})
 
 // assetText is what a file that pages load holds. The style of results goes before our own.
 func assetText(name string) []byte {

@@ -149,10 +149,7 @@ type tableBody struct {
 func byName(r *book.Result, lines []line) *book.Result {
 	other, items := itsOwn(r)
 	other.Doubles = slices.Clone(r.Doubles)
-	titles := map[string]string{}
-	for _, l := range lines {
-		titles[l.Name] = l.Title
-	}
+	titles, _ := titlesOf(lines)
 	var copies []*book.Item
 	for d := range sheet.All(other.Doubles) {
 		d.Sell = slices.Clone(d.Sell)
@@ -197,13 +194,19 @@ func itsOwn(r *book.Result) (*book.Result, []*book.Item) {
 	return &other, items
 }
 
+// titlesOf are the titles of hauls by their names, and how many are called each.
+func titlesOf(lines []line) (titles map[string]string, count map[string]int) {
+	titles, count = map[string]string{}, map[string]int{}
+	for _, l := range lines {
+		titles[l.Name] = l.Title
+		count[l.Title]++
+	}
+	return titles, count
+}
+
 // byTitle is a book in which hauls are called by their titles, as far as no two have the same.
 func byTitle(r *book.Result, lines []line) *book.Result {
-	count, titles := map[string]int{}, map[string]string{}
-	for _, l := range lines {
-		count[l.Title]++
-		titles[l.Name] = l.Title
-	}
+	titles, count := titlesOf(lines)
 	other, items := itsOwn(r)
 	for _, item := range items {
 		if title := titles[item.Haul]; count[title] == 1 {

@@ -10,6 +10,7 @@ import (
 	"net"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 )
 
@@ -140,12 +141,9 @@ func (g *guard) admit(w http.ResponseWriter, r *http.Request, to string) {
 }
 
 func (g *guard) knows(r *http.Request) bool {
-	for _, c := range r.CookiesNamed(g.cookie) {
-		if subtle.ConstantTimeCompare([]byte(c.Value), []byte(g.session)) == 1 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.CookiesNamed(g.cookie), func(c *http.Cookie) bool {
+		return subtle.ConstantTimeCompare([]byte(c.Value), []byte(g.session)) == 1
+	})
 }
 
 // heard reads all of what is posted, or refuses it.

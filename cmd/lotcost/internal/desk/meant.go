@@ -347,11 +347,7 @@ func (h *haul) withMark(text string) string {
 	if typed == nil {
 		return text
 	}
-	mark := "."
-	if h.Comma() {
-		mark = ","
-	}
-	return strings.NewReplacer(" ", "", "'", "", "’", "", "\u00a0", "", "\u202f", "").Replace(typed[1]) + mark + typed[2] + typed[3]
+	return h.marked(strings.NewReplacer(" ", "", "'", "", "’", "", "\u00a0", "", "\u202f", "").Replace(typed[1]) + "." + typed[2] + typed[3])
 }
 
 var apartThousands = sync.OnceValue(func() *regexp.Regexp {

@@ -194,17 +194,9 @@ func (h *haul) openedItem(i, j int) openedItem {
 
 // groups are the alike pieces of an item with what they cost.
 func (h *haul) groups(id string) template.HTML {
-	st := h.Statement()
-	if st == nil {
-		return ""
-	}
-	i := st.ItemAt(id)
-	if i < 0 {
-		return ""
-	}
-	out, err := written(sheet.New(sheet.Text(show.EachPiece(&st.Items[i]))), h.Comma())
-	if err != nil {
-		return ""
+	out := template.HTML("")
+	if st := h.Statement(); st != nil && st.ItemAt(id) >= 0 {
+		out, _ = written(sheet.New(sheet.Text(show.EachPiece(&st.Items[st.ItemAt(id)]))), h.Comma())
 	}
 	return out
 }
