@@ -472,6 +472,8 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 	lot.Closes = r.closes(m.Get("closes"))
 	if lot.Open && !lot.Bought() && !lot.Lost {
 		lot.Likely = r.likely(m.Get("likely"))
+	} else if lot.Bought() {
+		r.checkWon(price, m.Get("likely"), lot.Price)
 	}
 	r.travel(lot, m)
 	if !price.Given() && !m.Has("settled") && !m.Misspelt("price") && !lot.Lost && n.IsMap() {

@@ -69,6 +69,21 @@ func checkTaken(n input.Node, settled, asked money.Amount) {
 	}
 }
 
+// farAbove is how many times the most that a lot may go for is no price to be expected.
+const farAbove = 3
+
+// checkWon warns of a lot that went for far more than the end of the range in which that was
+// expected, as where a digit slipped in. What else stands there plays no part any more.
+func (r *reader) checkWon(n, likely input.Node, price money.Amount) {
+	text, _ := textOf(likely.Figure())
+	_, end, _ := strings.Cut(text, "..")
+	most, err := money.ParseIn(strings.TrimSpace(end), price.Currency())
+	if err != nil || most.Currency() != price.Currency() || most.Sign() <= 0 || price.Minor()/farAbove <= most.Minor() {
+		return
+	}
+	n.Warn(fmt.Sprintf("%s is more than %d times %s, the most that the lot was expected to go for", quote(price.String()), farAbove, most), "correct it if a digit slipped, or take out what it may go for (likely) to keep it")
+}
+
 // foreignOf returns the first currency other than home that is asked in, of a lot's price, a
 // charge or a bid; none where there is none.
 func foreignOf(h *File) money.Currency {

@@ -120,6 +120,12 @@ var strange = []struct {
 	{"a hash mark in quotes", []string{"title: Three crates of planes", `title: "Planes #12"`}, ""},
 	{"a hash mark in a word", []string{"title: Three crates of planes", `title: Planes#12`}, ""},
 
+	{"won for ten times what it may go for", []string{"price: 4200 JPY", "price: ‸42000 JPY\n    likely: 2000..6000 JPY"},
+		`@: warning: lot crate-a: price: "42000 JPY" is more than 3 times 6000 JPY, the most that the lot was expected to go for: correct it if a digit slipped, or take out what it may go for (likely) to keep it`},
+	{"won for more than it may go for", []string{"price: 4200 JPY", "price: 18000 JPY\n    likely: 2000..6000 JPY"}, ""},
+	{"won for ten times another currency", []string{"price: 4200 JPY", "price: 42000 JPY\n    likely: 20..60 CAD"}, ""},
+	{"won, and what it may go for is nothing that is read", []string{"price: 4200 JPY", "price: 42000 JPY\n    likely: maybe 6000"}, ""},
+
 	{"a year ahead", []string{"date: 2026-10-03", "date: ‸2062-10-03"}, "@: warning: date: 2062-10-03 is a year ahead or more: check the year, did you mean 2026-10-03?"},
 	{"a leap day ahead", []string{"date: 2026-10-03", "date: ‸2028-02-29"}, "@: warning: date: 2028-02-29 is a year ahead or more: check the year, did you mean 2026-02-28?"},
 	{"a year ahead to the day", []string{"date: 2026-10-03", "date: ‸2027-09-30"}, "@: warning: date: 2027-09-30 is a year ahead or more: check the year, did you mean 2026-09-30?"},
