@@ -182,7 +182,8 @@ const (
 var perNames = []string{"haul", "parcel", "lot", "item", "piece"}
 
 // Dutiable says how a charge counts in the value for customs. The zero value is by its kind: as
-// freight, insurance or fees; a repair and a refund nowhere.
+// freight, insurance or fees; a repair, and what is given back of fees, nowhere. What is given back
+// of freight or insurance makes that less, be it the insurer who paid, but for NotDutiable.
 type Dutiable uint8
 
 // How charges count. Where a value for customs holds other fees than freight

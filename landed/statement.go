@@ -236,8 +236,8 @@ func (g *Group) Share(k Kind) money.Amount { return money.New(g.bears.of(k), g.C
 
 // Each divides what the item's pieces bear equally over them, by largest
 // remainder: for each state, and each kind of piece made from dead ones, one
-// group, or two that differ by one minor unit, the dearer first. Pieces that
-// came to nothing are in no group.
+// group, or two that differ by one minor unit, the one farther from zero first.
+// Pieces that came to nothing are in no group.
 func (c *ItemCost) Each() []Pieces {
 	var room [4]portion
 	each := make([]Pieces, 0, 2)
@@ -296,7 +296,7 @@ func (c *ItemCost) portions(list []portion) []portion {
 	return list
 }
 
-// pieces appends those that cost the same, the dearer first.
+// pieces appends those that cost the same, as [ItemCost.Each] has them.
 func (p *portion) pieces(list []Pieces, home money.Currency) []Pieces {
 	large, small, larger, err := money.Equal(p.bears.sum(), p.count)
 	if err != nil {
