@@ -235,7 +235,7 @@ func (x *index) pack(report *collect.Report) {
 				misnamed = true
 			case !known:
 				misnamed = true
-				report.Add(source.NoSuch(p.At.Entry(i, "lots"), "parcel "+p.ID, "lot", id, x.haul.LotIDs(), x.haul.packed()...))
+				report.NoSuch(p.At.Entry(i, "lots"), "parcel "+p.ID, "lot", id, x.haul.LotIDs(), x.haul.packed()...)
 			case x.parcel[lot] != nowhere:
 				fail(p.At.Entry(i, "lots"), fmt.Sprintf("lot %s travels in parcel %s already", id, x.haul.Parcels[x.parcel[lot]].ID), "name each lot in one parcel")
 			default:
@@ -369,11 +369,10 @@ func (x *index) covered(c *Charge, report *collect.Report) []int {
 		case isItem:
 			list = append(list, item)
 		case id != x.meant || id == "":
-			f := source.NoSuch(c.At.Entry(i, "on"), chargeField(c), "lot or item", id, x.haul.IDs(), c.On...)
+			f := report.NoSuch(c.At.Entry(i, "on"), chargeField(c), "lot or item", id, x.haul.IDs(), c.On...)
 			if n := slices.IndexFunc(x.haul.Parcels, func(p Parcel) bool { return p.ID == id }); n >= 0 {
 				f.Remedy = "it is a parcel: name the lots in it, " + strings.Join(x.haul.Parcels[n].Lots, ", ")
 			}
-			report.Add(f)
 		}
 	}
 	slices.Sort(list)

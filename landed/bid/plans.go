@@ -179,7 +179,7 @@ func (r *Risk) check(h *landed.Haul, there map[string]bool, report *collect.Repo
 	}
 	for i, id := range r.On {
 		if !there[id] {
-			report.Add(source.NoSuch(r.At.Entry(i, "on"), fmt.Sprintf("risk %q", r.What), "lot or item", id, h.IDs(), r.On...))
+			report.NoSuch(r.At.Entry(i, "on"), fmt.Sprintf("risk %q", r.What), "lot or item", id, h.IDs(), r.On...)
 		}
 	}
 }
@@ -193,7 +193,7 @@ func (b *Bidding) check(h *landed.Haul, report *collect.Report) {
 		return report.Fail(at, "bidding: "+key, what, remedy)
 	}
 	if b.Lot != "" && h.LotAt(b.Lot) < 0 {
-		report.Add(source.NoSuch(b.At.Key("lot"), "bidding: lot", "lot", b.Lot, h.LotIDs()))
+		report.NoSuch(b.At.Key("lot"), "bidding: lot", "lot", b.Lot, h.LotIDs())
 	}
 	if b.Start.Sign() < 0 {
 		fail(b.At.Key("start"), "start", "the first bid is negative", "write the first bid that is taken").Figure = "start"

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/source"
 )
 
@@ -14,20 +15,20 @@ func (f *File) misnamed(found source.Faults) source.Faults {
 	if len(found) < 2 {
 		return found
 	}
-	places := map[source.NoID]int{}
+	places := map[collect.NoID]int{}
 	for _, fault := range found {
-		if id, is := fault.Err.(source.NoID); is {
+		if id, is := fault.Err.(collect.NoID); is {
 			places[id]++
 		}
 	}
-	maps.DeleteFunc(places, func(_ source.NoID, n int) bool { return n < 2 })
+	maps.DeleteFunc(places, func(_ collect.NoID, n int) bool { return n < 2 })
 	if len(places) == 0 {
 		return found
 	}
 	var reported source.Faults
-	unnamed, own := f.unnamed(), map[source.NoID]string{}
+	unnamed, own := f.unnamed(), map[collect.NoID]string{}
 	for _, fault := range found {
-		id, is := fault.Err.(source.NoID)
+		id, is := fault.Err.(collect.NoID)
 		switch n := places[id]; {
 		case !is || n == 0:
 			reported = append(reported, fault)

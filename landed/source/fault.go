@@ -2,7 +2,6 @@ package source
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 )
 
@@ -52,18 +51,6 @@ func (f *Fault) Error() string {
 
 // Unwrap returns the cause.
 func (f *Fault) Unwrap() error { return f.Err }
-
-// NoID is the cause of a fault made by [NoSuch]: the id.
-type NoID string
-
-// Error says that nothing has the id.
-func (id NoID) Error() string { return fmt.Sprintf("nothing has the id %q", string(id)) }
-
-// NoSuch is the fault that none of a kind, such as "lot", has an id by which one is named. Of those
-// known, one that is taken, being named there too, is meant only where no other is like it.
-func NoSuch(at Origin, field, kind, id string, known []string, taken ...string) *Fault {
-	return &Fault{At: at, Field: field, What: fmt.Sprintf("no %s has the id %q", kind, id), Remedy: DidYouMean(id, known, taken...), Err: NoID(id)}
-}
 
 // Faults are all that is wrong with the input, in the order of the text. Use
 // errors.As to get at them or at one [*Fault].

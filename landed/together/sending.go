@@ -62,7 +62,7 @@ func (s *Sending) Check(h *landed.Haul) source.Faults {
 			seen := map[string]bool{}
 			for n, id := range group {
 				if !lots[id] {
-					report.Add(source.NoSuch(s.At.Entry(i, list.name).Entry(n), "sending: "+list.name, "lot", id, h.LotIDs(), group...))
+					report.NoSuch(s.At.Entry(i, list.name).Entry(n), "sending: "+list.name, "lot", id, h.LotIDs(), group...)
 				}
 				if seen[id] {
 					fail(s.At.Entry(i, list.name).Entry(n), fmt.Sprintf("lot %s stands twice in one group", id), "name each lot once")

@@ -46,6 +46,19 @@ func (r *Report) Fail(at source.Origin, field, what, remedy string) *source.Faul
 	return r.Add(&source.Fault{At: at, Field: field, What: what, Remedy: remedy})
 }
 
+// NoID is the cause of a fault made by [Report.NoSuch]: the id.
+type NoID string
+
+// Error says that nothing has the id.
+func (id NoID) Error() string { return fmt.Sprintf("nothing has the id %q", string(id)) }
+
+// NoSuch records that none of a kind, such as "lot", has an id by which one is named, and returns
+// the fault. Of those known, one that is taken, being named there too, is meant only where no other
+// is like it.
+func (r *Report) NoSuch(at source.Origin, field, kind, id string, known []string, taken ...string) *source.Fault {
+	return r.Add(&source.Fault{At: at, Field: field, What: fmt.Sprintf("no %s has the id %q", kind, id), Remedy: source.DidYouMean(id, known, taken...), Err: NoID(id)})
+}
+
 // AddAll records what another report tells.
 func (r *Report) AddAll(faults source.Faults) {
 	for _, f := range faults {
