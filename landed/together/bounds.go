@@ -21,6 +21,7 @@ type bounds struct {
 	others int      // the number of the lots whose prices do not change
 	rest   []within // by number, the sum of cells times strides
 	least  []int64  // of the rest, by the lots whose prices change, as bits
+	beside int64    // what is estimated of what has come, which is in the rest
 }
 
 // within is between which figures a sum lies.
@@ -91,10 +92,10 @@ const (
 // The errors are those of Least.
 func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, most int) (planning.Bounds, error) {
 	p, err := atOtherPrices(h, s, lots)
-	if p == nil || err != nil || len(lots) == 0 || !p.firm && p.came != nil && h.Border != nil || p.toCome().Len() > mostBounded || len(p.problem.Together) > 0 {
+	if p == nil || err != nil || len(lots) == 0 || p.hasShared() || p.toCome().Len() > mostBounded || len(p.problem.Together) > 0 {
 		return nil, err
 	}
-	b := &bounder{planner: p}
+	b := &bounder{planner: p, bounds: bounds{beside: p.guessed}}
 	b.wide.Together, _ = p.pricer.Together()
 	var steepest *big.Rat
 	if b.rounded, steepest, b.rises, err = p.pricer.Rounded(); err != nil {
@@ -715,9 +716,9 @@ func (b *bounds) Rest(cells []int64) (least, most int64, ok bool) {
 		number += int(cell) * b.stride[lot]
 	}
 	r := b.rest[number]
-	return r.least, r.most, r.most < never
+	return r.least + b.beside, r.most + b.beside, r.most < never
 }
 
 func (b *bounds) Least(lots int) (int64, bool) {
-	return b.least[lots], b.least[lots] < never
+	return b.least[lots] + b.beside, b.least[lots] < never
 }

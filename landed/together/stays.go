@@ -14,10 +14,11 @@ import (
 
 // stays is what of a haul has come, and is in no parcel of a plan.
 type stays struct {
-	came   []landed.Parcel
-	gone   partition.Set // the lots in them
-	firm   bool          // whether nothing of what was asked for them is estimated
-	stayed money.Amount  // what they cost, prices and charges of the haul aside: at least, where it hangs on the plan
+	came    []landed.Parcel
+	gone    partition.Set // the lots in them
+	guessed int64         // what of their cost is estimated
+	firm    bool          // whether nothing of what was asked for them is estimated
+	stayed  money.Amount  // what they cost, prices and charges of the haul aside: at least, where it hangs on the plan
 }
 
 // SentAs returns the haul as it travels in some parcels of a plan, without what that takes the
@@ -104,7 +105,9 @@ func (p *planner) paid() error {
 	sums := tally.Tally{}
 	for i := range st.Lines {
 		if l := &st.Lines[i]; p.stood(l.Parcel) {
-			p.stayed = sums.Add(p.stayed, l.Home)
+			if p.stayed = sums.Add(p.stayed, l.Home); l.Estimated {
+				p.guessed += l.Home.Minor()
+			}
 		}
 	}
 	return sums.Err
@@ -124,6 +127,12 @@ func (p *planner) alone() bool {
 func (p *planner) movesNot() bool {
 	return p.came == nil || p.firm || p.haul.Border == nil || p.alone() &&
 		!slices.ContainsFunc(p.haul.Charges, func(c landed.Charge) bool { return c.OfPrice })
+}
+
+// hasShared reports whether what is estimated of what has come may be more where fewer lots are in
+// the haul, since they share its charges.
+func (p *planner) hasShared() bool {
+	return p.came != nil && !p.firm && p.haul.Border != nil && len(p.haul.Charges) > 0
 }
 
 // count finds what each parcel that has come is in the sum that rules look at, which stands at its

@@ -105,7 +105,9 @@ func TestStaysAtPrices(t *testing.T) {
 		if r.IntN(4) > 0 {
 			anyBorder(r, h, bordersOfAll[r.IntN(len(bordersOfAll))])
 		}
-		arrive(h, r.IntN)
+		if arrive(h, r.IntN); r.IntN(2) == 0 {
+			h.Charges = nil
+		}
 		var some []int
 		for i := range h.Lots {
 			if !hasCome(h, h.Lots[i].ID) && r.IntN(3) > 0 {
