@@ -333,7 +333,7 @@ func (l *large) draw(r *relaxed, random *rand.Rand) []group {
 // The plan is shaken until so many times in turn bring no gain, or so many steps none of a
 // thousandth, or so many in all: a tenth of the times where less than that is left to gain, and
 // fewer where Options.Work allows fewer.
-const shakes, shakeWork, shakeMost = 1000, 40_000, 60_000
+const shakes, shakeWork, shakeMost = 1000, 20_000, 30_000
 
 // shake takes some parts of the plan apart and rebuilds them, keeping what is no worse.
 func (s *solver) shake() {
