@@ -1,8 +1,10 @@
 package partition_test
 
 import (
+	"cmp"
 	"context"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"lotcost/landed/internal/partition"
@@ -51,6 +53,81 @@ func TestBracketsBelowNothing(t *testing.T) {
 		want, _ := bruteForce(p)
 		if got, err := p.Solve(context.Background(), partition.Options{}); err != nil || got.Cost != want || got.Bound > want {
 			t.Errorf("problem %d: cost %d, bound %d, %v; want %d", n, got.Cost, got.Bound, err, want)
+		}
+	}
+}
+
+// asksLess is a problem where parts of much measure are asked less than others.
+func asksLess(r *rand.Rand, elements int, upTo, heaviest int64) *partition.Problem {
+	p := &partition.Problem{Elements: elements, Modes: 1}
+	for range elements {
+		p.Measure, p.Weight = append(p.Measure, 1000+r.Int64N(6000)), append(p.Weight, 500+r.Int64N(3000))
+	}
+	p.Carriage = func(weight int64) (int64, bool) { return 900 + weight/500*200, weight <= heaviest }
+	rate := func(percent int64) (l partition.Levy) {
+		for _, m := range p.Measure {
+			l.Each = append(l.Each, m*percent<<partition.FineBits/100)
+		}
+		return l
+	}
+	p.Brackets = []partition.Bracket{{UpTo: upTo, Levy: rate(60)}, {Levy: rate(10)}}
+	p.Cost = func(s partition.Set, _ int) (int64, bool) {
+		cost, ok := p.Carriage(total(p.Weight, s))
+		return cost + p.Levied(s, cost), ok
+	}
+	return p
+}
+
+// TestBracketThatAsksLess: the bound knows that few parts are of so much that they are asked less,
+// beside what trying every way finds.
+func TestBracketThatAsksLess(t *testing.T) {
+	r := rand.New(rand.NewPCG(60, 6))
+	tried, near := 0, 0
+	for range effort.Cases(60, 20, 6) {
+		p := asksLess(r, 8, 19_000, 7000)
+		want, ok := bruteForce(p)
+		if !ok {
+			continue
+		}
+		got, err := p.Solve(context.Background(), partition.UpTo(1))
+		if err != nil || got.Cost < want || got.Bound > want {
+			t.Fatalf("from %d to %d, %v, the best is %d", got.Bound, got.Cost, err, want)
+		}
+		if tried++; (want-got.Bound)*10 < want {
+			near++
+		}
+	}
+	if t.Logf("%d of %d bounds are near", near, tried); near*10 < tried*6 {
+		t.Errorf("%d of %d bounds are near", near, tried)
+	}
+}
+
+// TestPartsThatAreAskedLess: of many elements, of which a part is asked less that is filled with
+// those of most measure for their weight, and few others are, the plan has one of these.
+func TestPartsThatAreAskedLess(t *testing.T) {
+	r := rand.New(rand.NewPCG(3000, 6))
+	for range effort.Cases(6, 3, 1) {
+		p := asksLess(r, 24, 0, 16_000)
+		order := make([]int, p.Elements)
+		for i := range order {
+			order[i] = i
+		}
+		slices.SortFunc(order, func(a, b int) int { return cmp.Compare(p.Measure[b]*p.Weight[a], p.Measure[a]*p.Weight[b]) })
+		var full partition.Set
+		for _, i := range order {
+			if with := full | partition.SetOf(i); total(p.Weight, with) <= 16_000 {
+				full = with
+			}
+		}
+		p.Brackets[0].UpTo = total(p.Measure, full) * 49 / 50
+		got, err := p.Solve(context.Background(), partition.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !slices.ContainsFunc(got.Parts, func(part partition.Part) bool {
+			return total(p.Measure, part.Elements) > p.Brackets[0].UpTo
+		}) {
+			t.Errorf("no part is above %d", p.Brackets[0].UpTo)
 		}
 	}
 }

@@ -63,7 +63,8 @@ func valued(cuts []cut, price []int64) (sum int64) {
 }
 
 // cuts are what holds of all plans of the free blocks: that parts hold all there is of a figure,
-// and in each bracket no more of its measure than is left by their carriage.
+// and in each bracket no more of its measure than is left by their carriage, and where a bracket
+// asks less than one before it, more than is in those.
 func (l *large) cuts(free group) (cuts []cut) {
 	boxes := &l.s.boxes
 	for f, of := range l.s.figures {
@@ -83,23 +84,37 @@ func (l *large) cuts(free group) (cuts []cut) {
 	}
 	for i := range l.sacks {
 		k := &l.sacks[i]
-		unit := slices.Max(k.left)
-		if k.rows == 1 || unit <= 0 {
-			continue
+		if unit := slices.Max(k.left); k.rows > 1 && unit > 0 {
+			c := l.within(i)
+			for n, left := range k.left {
+				c.of[i][n] = mulDiv(left, one, unit) + 1
+			}
+			for _, m := range k.measures {
+				c.less = append(c.less, mulDiv(min(m, unit), one, unit))
+			}
+			cuts = append(cuts, c)
 		}
-		c := cut{sack: i}
-		for j := range l.sacks {
-			c.of = append(c.of, make([]int64, len(l.sacks[j].cost)))
+		if unit := l.s.all.sum(l.s.levies.measure); k.over != nil && unit > 0 {
+			c := l.within(i)
+			for n, over := range k.over {
+				c.of[i][n] = -mulDiv(min(over, unit), one, unit)
+			}
+			for _, m := range l.s.levies.measure {
+				c.less = append(c.less, -mulDiv(m, one, unit)-1)
+			}
+			cuts = append(cuts, c)
 		}
-		for n, left := range k.left {
-			c.of[i][n] = mulDiv(left, one, unit) + 1
-		}
-		for _, m := range k.measures {
-			c.less = append(c.less, mulDiv(min(m, unit), one, unit))
-		}
-		cuts = append(cuts, c)
 	}
 	return cuts
+}
+
+// within is a cut of the parts of one sack.
+func (l *large) within(sack int) cut {
+	c := cut{sack: sack}
+	for i := range l.sacks {
+		c.of = append(c.of, make([]int64, len(l.sacks[i].cost)))
+	}
+	return c
 }
 
 // branches is how many kinds of plans are told apart at most.

@@ -22,6 +22,7 @@ type knapsack struct {
 	// What of each block is held down to what of each step is left by its carriage, where rows are
 	// many.
 	measures, left []int64
+	over           []int64 // of each step: what the measure of a part is above, where that tells
 	// Of each head in turn: value where it is asked, bit b whether block b is the first of its own,
 	// and bit n whether head n is asked where that is worth more.
 	asked       []int64
@@ -50,13 +51,35 @@ func (s *solver) newKnapsacks(of grain) []knapsack {
 		if n := b.across(); n >= 0 { // those that it is not asked of by themselves
 			h, one := b.heads[n], *b
 			one.heads = slices.Delete(slices.Clone(b.heads), n, n+1)
-			sacks = append(sacks, s.newKnapsack(&one, s.all&^h.of, of))
+			sacks = append(sacks, s.newKnapsack(&one, s.all&^h.of, of, s.over(list[:i], b)))
 			one.fixed += h.sum
 			b = &one
 		}
-		sacks = append(sacks, s.newKnapsack(b, s.all, of))
+		sacks = append(sacks, s.newKnapsack(b, s.all, of, s.over(list[:i], &list[i])))
 	}
 	return sacks
+}
+
+// falls reports whether a bracket asks less of all than one before it.
+func (s *solver) falls(before []bracket, b *bracket) bool {
+	asks := func(b *bracket) int64 { return b.fixed + s.all.sum(b.least) }
+	return slices.ContainsFunc(before, func(o bracket) bool { return o.owing == nil && asks(&o) > asks(b) })
+}
+
+// over is the measure above which the parts of a bracket are by those before it, by carriage; nil
+// where none of those asks more, so that no part would be said to be in a bracket above its own.
+func (s *solver) over(before []bracket, b *bracket) func(carriage int64) int64 {
+	if !s.falls(before, b) {
+		return nil
+	}
+	return func(carriage int64) (most int64) {
+		for i := range before {
+			if before[i].owing == nil {
+				most = max(most, before[i].left(carriage))
+			}
+		}
+		return most
+	}
 }
 
 // across is the place of a head above nothing some of whose blocks have others of their own; -1
@@ -90,7 +113,7 @@ func (b *levy) headsOf(of group) (sum int64, groups []head) {
 }
 
 // newKnapsack makes one for some blocks.
-func (s *solver) newKnapsack(b *bracket, of group, by grain) knapsack {
+func (s *solver) newKnapsack(b *bracket, of group, by grain, over func(carriage int64) int64) knapsack {
 	asked, groups := b.headsOf(of)
 	fixed := b.fixed + asked
 	measures, left := s.within(b)
@@ -128,6 +151,9 @@ func (s *solver) newKnapsack(b *bracket, of group, by grain) knapsack {
 	for i, cost := range k.cost {
 		k.last = append(k.last, rowOf(left(cost), unit))
 		k.left = append(k.left, left(cost))
+		if over != nil {
+			k.over = append(k.over, over(cost))
+		}
 		cost += (fixed + b.onCarriage(cost)) >> FineBits
 		k.cost[i] = min(cost+joined, s.best.cost+k.single)
 	}

@@ -111,7 +111,7 @@ func (l *large) relax(free group, passes int, branches []cut, from []choice) *re
 	if branches != nil {
 		near = l.s.best.cost << l.shift >> 11
 	}
-	most := l.mostParts(r.cuts)
+	most, began := l.mostParts(r.cuts), l.s.work
 	for range passes {
 		l.s.looked(16 * r.solve(slack)) // each takes as long as so many cells of a knapsack
 		full := valued(r.cuts, r.price)
@@ -121,7 +121,7 @@ func (l *large) relax(free group, passes int, branches []cut, from []choice) *re
 			short, added = max(short, over), added || more
 		}
 		r.bound = max(r.bound, ceilShift(full-min(short, mostPrice/64)*most, l.shift))
-		if !added || short*most <= near || l.s.stopped() || r.bound >= l.s.best.cost {
+		if !added || short*most <= near || l.s.stopped() || r.bound >= l.s.best.cost || l.s.work-began > l.allowed() {
 			break
 		}
 	}

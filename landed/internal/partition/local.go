@@ -3,6 +3,8 @@ package partition
 import (
 	"cmp"
 	"slices"
+
+	"lotcost/landed/internal/exact"
 )
 
 // startPlans looks at all apart and all in one part, whatever the limits, and then for a good plan
@@ -15,7 +17,11 @@ func (s *solver) startPlans() {
 	apart = s.total(apart.parts)
 	s.offer(apart)
 	s.offer(s.total([]group{s.all}))
-	for _, build := range []func(plan) plan{s.merge, s.pack} {
+	builds := []func(plan) plan{s.merge, s.pack}
+	if last := len(s.levies.list) - 1; last > 0 && s.falls(s.levies.list[:last], &s.levies.list[last]) {
+		builds = append(builds, s.dense)
+	}
+	for _, build := range builds {
 		if s.stopped() {
 			return
 		}
@@ -92,6 +98,33 @@ func (s *solver) pack(p plan) plan {
 		return cmp.Or(cmp.Compare(s.weight[b.first()], s.weight[a.first()]), cmp.Compare(s.cost(b), s.cost(a)))
 	})
 	return s.insert(plan{}, order)
+}
+
+// dense fills parts with the blocks of most measure for their weight, as long as one comes into a
+// bracket that asks less, where a part costs less with a block more, and inserts the rest.
+func (s *solver) dense(p plan) plan {
+	left, measure := slices.Clone(p.parts), s.levies.measure
+	slices.SortStableFunc(left, func(a, b group) int { // as in mostOf
+		i, j := a.first(), b.first()
+		return exact.Product(uint64(measure[j]), uint64(s.weight[i])).Cmp(exact.Product(uint64(measure[i]), uint64(s.weight[j])))
+	})
+	p = plan{}
+	for passed := true; passed && len(left) > 0; {
+		part, rest := left[0], []group(nil)
+		passed = false
+		for _, b := range left[1:] {
+			if next := s.cost(part | b); next >= never {
+				rest = append(rest, b)
+			} else {
+				passed = passed || next < s.cost(part)
+				part |= b
+			}
+		}
+		if passed {
+			p.parts, left = append(p.parts, part), rest
+		}
+	}
+	return s.insert(s.total(p.parts), left)
 }
 
 // insert puts each block where it adds least: into a part or one of its own.
