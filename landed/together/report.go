@@ -287,11 +287,12 @@ func (p *planner) divided(r *Report) ([]string, error) {
 	var ids []string
 	for i := range border.Parcels {
 		parcel := &border.Parcels[i]
-		if p.stood(parcel.ID) {
+		at := slices.IndexFunc(r.Best.Parcels, func(sent Sent) bool { return sent.Parcel.ID == parcel.ID })
+		if at < 0 { // it stood before
 			continue
 		}
 		for _, relief := range parcel.Relief {
-			if relief.Relieved && charged[relief.What] && r.divides(i) {
+			if relief.Relieved && charged[relief.What] && r.divides(at) {
 				ids = append(ids, parcel.ID)
 				break
 			}
