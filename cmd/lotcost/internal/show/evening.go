@@ -111,7 +111,7 @@ func eveningWhy(e *bid.Evening) string {
 		more = "much more"
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "Expected of the evening: net proceeds%s of %s for %s more spent, %s.", then(", sold at ", e.Venue), proceeds, cost, profitText(home(new(big.Rat).Sub(p.Proceeds, p.Cost))))
+	fmt.Fprintf(&b, "Expected of the evening%s: net proceeds of %s for %s more spent, %s.", then(", sold at ", e.Venue), proceeds, cost, profitText(home(new(big.Rat).Sub(p.Proceeds, p.Cost))))
 	if e.Goal.Return != nil {
 		fmt.Fprintf(&b, " Above a return of %s on the cost that is %s: no other limits make it %s.", money.FormatPercent(*e.Goal.Return), home(p.Value), more)
 	}
