@@ -159,20 +159,35 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 	return l
 }
 
-// WithQuietLines returns the statement with a line of nothing for whatever may come to something
-// once other figures change: each duty, tax and fee that the border does not ask of a parcel as it
-// is, and each premium that is in what the bank took; for those who calculate it again. It is the
-// statement itself where it is not known what that may be.
+// WithQuietLines returns the statement with a line of nothing, behind its own, for whatever may
+// come to something once other figures change: each duty, tax and fee that the border does not ask
+// of a parcel as it is, and each premium that is in what the bank took; for those who calculate it
+// again. It is the statement itself where it is not known what that may be.
 func (s *Statement) WithQuietLines() *Statement {
 	if s.Haul == nil {
 		return s
 	}
 	h := *s.Haul
 	h.quiet = true
-	if all, err := Split(&h); err == nil {
-		return all
+	all, err := Split(&h)
+	if err != nil {
+		return s
 	}
-	return s
+	own, quiet := make([]Line, 0, len(all.Lines)), []Line{}
+	for _, line := range all.Lines {
+		if n := len(own); n < len(s.Lines) && s.Lines[n].alike(&line) {
+			own = append(own, line)
+		} else {
+			quiet = append(quiet, line)
+		}
+	}
+	all.Lines = append(own, quiet...)
+	return all
+}
+
+// alike reports whether two lines are of one cost.
+func (l *Line) alike(o *Line) bool {
+	return l.What == o.What && l.Kind == o.Kind && l.Lot == o.Lot && l.Item == o.Item && l.Parcel == o.Parcel && l.Home == o.Home
 }
 
 // outlined is what may be asked of a parcel, once that is wanted.

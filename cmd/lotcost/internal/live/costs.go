@@ -214,10 +214,12 @@ func (m *model) findRates() {
 // premiumAt is the cell of what was asked as the premium of the price in line n; "" where there is
 // none.
 func (m *model) premiumAt(n int) string {
-	if n+1 < len(m.st.Lines) && m.st.Lines[n].Kind == landed.Price && m.st.Lines[n+1].Kind == landed.Premium {
-		return m.paid.at(paidAsked, row(n+1))
+	price := &m.st.Lines[n]
+	premium := slices.IndexFunc(m.st.Lines, func(l landed.Line) bool { return l.Kind == landed.Premium && l.Lot == price.Lot })
+	if price.Kind != landed.Price || premium < 0 {
+		return ""
 	}
-	return ""
+	return m.paid.at(paidAsked, row(premium))
 }
 
 // priceOf is the line of the price of which line n is the premium.
@@ -323,10 +325,9 @@ func (m *model) pricesOf(line *landed.Line) string {
 		}
 		first, sum = -1, 0
 	}
-	n := 0
-	for ; n < len(m.st.Lines) && m.st.Lines[n].Kind <= landed.Premium; n++ {
-		switch in := lots[m.st.Lines[n].Lot]; {
-		case !in:
+	for n := range m.st.Lines {
+		switch line := &m.st.Lines[n]; {
+		case line.Kind > landed.Premium || !lots[line.Lot]:
 			flush(n)
 			continue
 		case first < 0:
@@ -334,7 +335,7 @@ func (m *model) pricesOf(line *landed.Line) string {
 		}
 		sum += m.st.Lines[n].Home.Minor()
 	}
-	flush(n)
+	flush(len(m.st.Lines))
 	return m.working.sum("part of the prices that a percentage is of", runs).text
 }
 
