@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -35,9 +34,8 @@ type bookOptions struct {
 var costWords, sellWords = []string{"own", "average"}, []string{"cheapest", "dearest"}
 
 const bookHelp = `A lot file belongs to the book when its name ends in .yaml and one of its lines
-is lotcost: 1; folders below are read too, links are not followed, and one that ends
-in .yml is named and passed over. A file with a mistake is named and left out, and the
-exit code is 2; the rest is shown.
+is lotcost: 1; folders below are read too, links are not followed. A file with a
+mistake is named and left out, and the exit code is 2; the rest is shown.
 
 `
 
@@ -225,7 +223,6 @@ func (o *bookOptions) read(ctx context.Context, s streams, folder string, option
 	// What is read is soon garbage, and little stays: collecting it seldom is much of the speed.
 	defer debug.SetGCPercent(debug.SetGCPercent(seldom))
 	var out []outside
-	var passed source.Faults
 	n, hauls, commas := 0, 0, 0
 	err = lines.Below(ctx, folder, func(name string, f *source.Fault) entered {
 		return entryOf(filepath.Join(folder, name), name, f, files, options)
@@ -234,9 +231,7 @@ func (o *bookOptions) read(ctx context.Context, s streams, folder string, option
 		waiting.tell(func() string { return fmt.Sprintf("%d files so far", n) })
 		var faults source.Faults
 		switch {
-		case errors.As(e.err, &faults) && faults[0].Warning:
-			passed = append(passed, faults[0])
-		case faults != nil:
+		case errors.As(e.err, &faults):
 			out = append(out, outside{e.path, faults[:min(len(faults), mostFaults)]})
 		case e.err != nil:
 			out = append(out, outside{e.path, inputFault(source.Origin{File: e.path}, e.err)})
@@ -250,10 +245,6 @@ func (o *bookOptions) read(ctx context.Context, s streams, folder string, option
 			commas++
 		}
 	})
-	slices.SortFunc(passed, func(a, b *source.Fault) int { return cmp.Compare(a.At.File, b.At.File) })
-	for _, f := range passed {
-		s.warn(f)
-	}
 	if 2*commas > hauls && *s.decimal == "" { // as most of the book is written
 		*s.decimal = "comma"
 	}

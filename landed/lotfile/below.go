@@ -7,7 +7,6 @@ import (
 	"path"
 	"path/filepath"
 	"regexp"
-	"strings"
 	"sync"
 
 	"lotcost/landed/source"
@@ -19,8 +18,7 @@ const haulEnding = ".yaml"
 // Below tells the plain files in a folder, and in those below it, whose names end
 // in .yaml, by their paths inside it with slashes, in order, until told to stop.
 // Links are not followed, but for the folder itself; files and folders that cannot
-// be read are reported with a fault; a lot file that ends in .yml, which is passed over,
-// with one that warns. The error is a fault that [Unreadable] knows, or
+// be read are reported with a fault. The error is a fault that [Unreadable] knows, or
 // one of the machine.
 func Below(folder string, found func(name string, f *source.Fault) error) error {
 	info, err := os.Stat(folder)
@@ -42,11 +40,6 @@ func Below(folder string, found func(name string, f *source.Fault) error) error 
 			return fs.SkipDir
 		case d.Type().IsRegular() && path.Ext(name) == haulEnding:
 			return found(name, nil)
-		case d.Type().IsRegular() && path.Ext(name) == ".yml":
-			file := filepath.Join(folder, name)
-			if data, err := os.ReadFile(file); err == nil && IsHaul(data) {
-				return found(name, &source.Fault{At: source.Origin{File: file}, Warning: true, What: "it is passed over, since its name ends in .yml", Remedy: "call it " + strings.TrimSuffix(path.Base(name), ".yml") + haulEnding})
-			}
 		}
 		return nil
 	})
