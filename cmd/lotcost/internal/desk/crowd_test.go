@@ -149,6 +149,15 @@ func TestOutOfReach(t *testing.T) {
 	s.waitSaved("three.yaml", with("13%"))
 }
 
+// TestEnded: a page says that the desk was ended before anything is typed in vain.
+func TestEnded(t *testing.T) {
+	s := entered(t, "three.yaml", three)
+	p := s.at("/haul/three.yaml?view=before")
+	p.Holds(`said.textContent`, "")
+	s.stop()
+	p.Holds(`said.textContent`, "The desk does not answer: it was ended, or the network is gone. Nothing is saved until it does.")
+}
+
 // TestTapTooMany: two taps in one place add one lot, and what is taken back by the keyboard leaves
 // the focus where the next is.
 func TestTapTooMany(t *testing.T) {

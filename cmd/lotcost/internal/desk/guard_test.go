@@ -44,6 +44,7 @@ type served struct {
 	address string // with the token
 	base    string
 	client  *http.Client
+	stop    func() // ends it
 }
 
 func serve(t testing.TB, folder string) *served {
@@ -69,7 +70,7 @@ func serve(t testing.TB, folder string) *served {
 		}
 	})
 	jar, _ := cookiejar.New(nil)
-	s := &served{Desk: d, t: t, folder: folder, address: d.Address(l), base: "http://" + l.Addr().String(), client: &http.Client{Jar: jar}}
+	s := &served{Desk: d, t: t, folder: folder, address: d.Address(l), base: "http://" + l.Addr().String(), client: &http.Client{Jar: jar}, stop: stop}
 	return s
 }
 

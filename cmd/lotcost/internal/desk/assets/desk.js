@@ -438,14 +438,21 @@
 	});
 	// The file may be changed by others while it is shown. A page that is not seen does not listen: a
 	// browser keeps few ways open to one server, and would have none left for the others.
-	let events = null;
+	let events = null, silent = 0;
 	const listen = () => {
 		events?.close();
 		events = null;
 		if (document.hidden || !main().dataset.address) return; // two versions are shown
 		events = new EventSource("/events" + main().dataset.address.replace(/^\/haul/, ""));
-		events.onopen = () => queue.then(resend);
-		events.onerror = () => { if (events?.readyState === EventSource.CLOSED) setTimeout(listen, 2000); }; // as while an editor writes
+		events.onopen = () => {
+			if (silent > 2) say("The desk answers again.");
+			silent = 0;
+			queue.then(resend);
+		};
+		events.onerror = () => {
+			if (++silent === 3) say("The desk does not answer: it was ended, or the network is gone. Nothing is saved until it does.", true);
+			if (events?.readyState === EventSource.CLOSED) setTimeout(listen, 2000); // as while an editor writes
+		};
 		events.addEventListener("file", e => queue.then(() => { if (main().dataset.mark && e.data !== main().dataset.mark) follow(); }));
 	};
 	document.addEventListener("visibilitychange", () => { if (document.hidden) hold(); listen(); });
