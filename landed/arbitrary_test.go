@@ -497,6 +497,7 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 	st.Bills()
 	st.BorderRates()
 	st.BySellers()
+	st.WithoutFreight()
 	if u := st.Uncounted(); u != nil {
 		u.Beyond(u)
 	}

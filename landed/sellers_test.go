@@ -46,3 +46,30 @@ func TestBySellers(t *testing.T) {
 		}
 	}
 }
+
+// TestWithoutFreight: nothing is said of the freight of goods that come from another country; a
+// charge, or 0, says it.
+func TestWithoutFreight(t *testing.T) {
+	boxes := []landed.Parcel{{ID: "box-1", Lots: []string{"crate"}}}
+	for what, c := range map[string]struct {
+		change func(*landed.Haul)
+		want   []string
+	}{
+		"a charge":            {func(h *landed.Haul) {}, nil},
+		"a charge of nothing": {func(h *landed.Haul) { h.Charges[0].Amount = amount("0 CAD") }, nil},
+		"no charge":           {func(h *landed.Haul) { h.Charges = nil }, []string{""}},
+		"another charge":      {func(h *landed.Haul) { h.Charges[0].Kind = landed.Insurance }, []string{""}},
+		"a parcel without it": {func(h *landed.Haul) { h.Charges, h.Parcels = nil, boxes }, []string{"box-1"}},
+		"a parcel for nothing": {func(h *landed.Haul) {
+			h.Charges, h.Parcels = nil, []landed.Parcel{{ID: "box-1", Lots: boxes[0].Lots, Carriage: landed.Carriage{Freight: amount("0 JPY")}}}
+		}, nil},
+		"within a country":     {func(h *landed.Haul) { h.Charges, h.From = nil, "CA-QC" }, nil},
+		"not known from where": {func(h *landed.Haul) { h.Charges, h.Border, h.From = nil, nil, "" }, nil},
+	} {
+		h := imported("19 CAD", "3 CAD")
+		c.change(h)
+		if got := split(t, h).WithoutFreight(); !slices.Equal(got, c.want) {
+			t.Errorf("%s: %q, want %q", what, got, c.want)
+		}
+	}
+}

@@ -50,6 +50,26 @@ func (s *Statement) Uncounted() *Uncounted {
 	return u
 }
 
+// WithoutFreight names the parcels that come from one country to another and of whose freight
+// nothing is said, not even that it is 0; "" is the one parcel of a haul that names none. A charge
+// for freight is taken to be for all that have none of their own.
+func (s *Statement) WithoutFreight() []string {
+	h := s.Haul
+	if h == nil || h.From == "" || h.To == "" || h.From[:min(2, len(h.From))] == h.To[:min(2, len(h.To))] || slices.ContainsFunc(h.Charges, func(c Charge) bool { return c.Kind == Freight }) {
+		return nil
+	}
+	if len(h.Parcels) == 0 {
+		return []string{""}
+	}
+	var list []string
+	for i := range h.Parcels {
+		if p := &h.Parcels[i]; p.Freight.Currency() == 0 && p.Settled.Freight.Currency() == 0 {
+			list = append(list, p.ID)
+		}
+	}
+	return list
+}
+
 // OmitsBorder reports whether the haul crosses a border that nothing is said of: there
 // is no section for it, and no bill for every parcel.
 func (h *Haul) OmitsBorder() bool {

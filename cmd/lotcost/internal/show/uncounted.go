@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -97,7 +98,27 @@ func (r Result) lacking() []string {
 	if u := r.uncounted(); u != nil {
 		texts = append(texts, r.uncountedText(u))
 	}
+	if text := r.unshipped(); text != "" {
+		texts = append(texts, text)
+	}
 	return texts
+}
+
+// unshipped says that the costs of a result hold no freight; "" where they do, or there is none.
+func (r Result) unshipped() string {
+	if r.Of == nil {
+		return ""
+	}
+	parcels, h := r.Of.WithoutFreight(), r.Of.Haul
+	switch {
+	case parcels == nil:
+		return ""
+	case h.At.File == "": // figures stand in for a lot file
+		return fmt.Sprintf("Not counted: freight from %s to %s. --freight counts it; 0 if nothing is paid.", h.From, h.To)
+	case len(parcels) >= len(h.Parcels):
+		return fmt.Sprintf("Not counted: freight from %s to %s. A charge of kind freight, or parcels with freight (lotcost together plans them), counts it; write 0 if nothing is paid.", h.From, h.To)
+	}
+	return fmt.Sprintf("Not counted: the freight of parcel %s. Write it there, 0 if nothing is paid.", sheet.Listed(sheet.Each(parcels, func(id *string) string { return strconv.Quote(*id) })))
 }
 
 // Whole is the sheet of a result: what its costs do not hold is reported before any
@@ -146,6 +167,9 @@ func (r Result) beside() (more []sheet.Fields) {
 		h := r.Of.Haul
 		more = append(more, object{"border_not_counted", object{"from", h.From, "to", h.To, "at_least?", u.Least, "up_to?", u.Most, "duty?", u.Duty, "tax?", u.Tax, "fees?", u.Fee,
 			"text", r.uncountedText(u)}})
+	}
+	if text := r.unshipped(); text != "" {
+		more = append(more, object{"freight_not_counted", text})
 	}
 	return more
 }

@@ -10,6 +10,7 @@ import (
 // and of their flags.
 var inPlace = strings.NewReplacer(
 	" (lotcost duty shows how)", "",
+	" (lotcost together plans them)", "",
 	" (lotcost bid counts the chances)", "",
 	"; lotcost duty shows it bid by bid", "",
 	": lotcost check says what it may add", "",
