@@ -274,7 +274,7 @@ func (r *reader) premium(lot *landed.Lot, n input.Node) decimal.Decimal {
 // forgottenPremiums warns of lots of which no premium is said, where the same seller asks one for
 // another. A premium that the defaults give is none to forget.
 func (r *reader) forgottenPremiums(h *landed.Haul) {
-	for _, at := range r.unasked {
+	for _, at := range r.Room.unasked {
 		l := &h.Lots[slices.IndexFunc(h.Lots, func(l landed.Lot) bool { return l.At == at[0] })]
 		if r.book != nil {
 			if _, usual := r.book.premiums[l.Seller]; usual {

@@ -57,7 +57,6 @@ type reader struct {
 	marks     input.Marks            // how figures are written
 	quickList bool                   // a list stands in for a lot file
 	bare      []input.Node           // prices without a currency
-	unasked   [][2]source.Origin     // lots of a seller of which no premium is said, and their prices
 	rates     *fx.Table              // that rates are held against; nil when there is none
 }
 
@@ -291,6 +290,7 @@ func (r *reader) file(root input.Node) *File {
 	r.ratesRead = whole && r.report.Len() == before
 	lots := m.Require("lots", "list what was bought, as in lots: with - id: … below it")
 	r.need(lots.IsList(), h.At, "lots")
+	r.Room.unasked = r.Room.unasked[:0]
 	h.Lots, h.Parcels, h.Charges = eachIn(&r.Room.lots, lots, r.lot), each(m.Get("parcels"), r.parcel), eachIn(&r.Room.charges, m.Get("charges"), r.charge)
 	r.forgottenPremiums(h)
 	h.Losses, _ = oneOf(r.section(m, "losses"), landed.Parse[landed.LossRule], "item", "lot", "haul", "written-off")
@@ -465,7 +465,7 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 	lot.Settled = r.taken(m.Get("settled"), lot.Price)
 	lot.Premium = r.premium(lot, m.Get("premium"))
 	if lot.Seller != "" && lot.Premium.IsZero() && !m.Has("premium") && !m.Misspelt("premium") && lot.Settled.Currency() == 0 && !lot.Lost {
-		r.unasked = append(r.unasked, [2]source.Origin{lot.At, m.KeyNode("price").Origin()})
+		r.Room.unasked = append(r.Room.unasked, [2]source.Origin{lot.At, m.KeyNode("price").Origin()})
 	}
 	lot.Lost = r.yes(m.Get("lost"))
 	lot.Open = lot.Open || lot.Lost && !price.Given()

@@ -9,6 +9,7 @@ import (
 	"lotcost/landed/internal/arena"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
@@ -28,6 +29,7 @@ type Room struct {
 	readers arena.Of[reader]
 	reports arena.Of[collect.Report]
 	borders arena.Of[landed.Border]
+	unasked [][2]source.Origin       // lots of a seller of which no premium is said, and their prices
 	classes map[string]customs.Class // of the border
 
 	// What texts were read as: most hauls of a run say the same.
