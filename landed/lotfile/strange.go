@@ -76,7 +76,10 @@ const farAbove = 3
 // expected, as where a digit slipped in. What else stands there plays no part any more.
 func (r *reader) checkWon(n, likely input.Node, price money.Amount) {
 	text, _ := textOf(likely.Figure())
-	_, end, _ := strings.Cut(text, "..")
+	_, end, isRange := strings.Cut(text, "..")
+	if !isRange {
+		return
+	}
 	most, err := money.ParseIn(strings.TrimSpace(end), price.Currency())
 	if err != nil || most.Currency() != price.Currency() || most.Sign() <= 0 || price.Minor()/farAbove <= most.Minor() {
 		return
