@@ -118,7 +118,7 @@ func (r Result) unshipped() string {
 	case len(parcels) >= len(h.Parcels):
 		return fmt.Sprintf("Not counted: freight from %s to %s. A charge of kind freight, or parcels with freight (lotcost together plans them), counts it; write 0 if nothing is paid.", h.From, h.To)
 	}
-	return fmt.Sprintf("Not counted: the freight of parcel %s. Write it there, 0 if nothing is paid.", sheet.Listed(sheet.Each(parcels, func(id *string) string { return strconv.Quote(*id) })))
+	return fmt.Sprintf("Not counted: freight of parcel %s. Freight at the parcel counts it; write 0 if nothing is paid.", sheet.Listed(sheet.Each(parcels, func(id *string) string { return strconv.Quote(*id) })))
 }
 
 // Whole is the sheet of a result: what its costs do not hold is reported before any
