@@ -178,8 +178,8 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, f *lotfil
 	}
 	var parcels []landed.Parcel
 	var notes, keep []string
-	for _, p := range way.Statement.Haul.Parcels[:len(way.Statement.Haul.Parcels)-len(way.Parcels)] {
-		keep = append(keep, p.ID) // it has come
+	for _, p := range show.Stayed(way) {
+		keep = append(keep, p.ID)
 	}
 	for i := range way.Parcels {
 		parcels = append(parcels, way.Parcels[i].Parcel)

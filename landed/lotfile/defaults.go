@@ -256,31 +256,30 @@ func (r *reader) below(at source.Origin) source.Origin {
 	return at.Or(there)
 }
 
-// premium reads that of a lot, which is its seller's where it has none of its own.
-func (r *reader) premium(lot *landed.Lot, n input.Node) decimal.Decimal {
+// premium reads that of a lot, which is its seller's where it has none of its own, and takes down
+// a lot of which neither is said.
+func (r *reader) premium(lot *landed.Lot, m *input.Map) decimal.Decimal {
+	n, said := m.Get("premium"), m.Has("premium") || m.Misspelt("premium")
 	rate := r.premiumOf(n, lot)
-	if r.book == nil {
-		return rate
+	if r.book != nil {
+		if usual, known := r.book.premiums[lot.Seller]; known && !n.Given() {
+			rate, n, said = usual.rate, usual.at, true
+		}
+		if lot.Settled.Currency() == 0 {
+			r.tell("premium of "+lot.ID, n)
+		}
 	}
-	if usual, known := r.book.premiums[lot.Seller]; known && !n.Given() {
-		rate, n = usual.rate, usual.at
-	}
-	if lot.Settled.Currency() == 0 {
-		r.tell("premium of "+lot.ID, n)
+	if !said && lot.Seller != "" && lot.Settled.Currency() == 0 && !lot.Lost {
+		r.Room.unasked = append(r.Room.unasked, [2]source.Origin{lot.At, m.KeyNode("price").Origin()})
 	}
 	return rate
 }
 
 // forgottenPremiums warns of lots of which no premium is said, where the same seller asks one for
-// another. A premium that the defaults give is none to forget.
+// another.
 func (r *reader) forgottenPremiums(h *landed.Haul) {
 	for _, at := range r.Room.unasked {
 		l := &h.Lots[slices.IndexFunc(h.Lots, func(l landed.Lot) bool { return l.At == at[0] })]
-		if r.book != nil {
-			if _, usual := r.book.premiums[l.Seller]; usual {
-				continue
-			}
-		}
 		if asks := slices.IndexFunc(h.Lots, func(o landed.Lot) bool { return o.Seller == l.Seller && o.Premium.Sign() > 0 }); asks >= 0 {
 			premium := money.FormatPercent(h.Lots[asks].Premium)
 			r.report.Add(&source.Fault{At: at[1], Field: "lot " + l.ID + ": premium", Warning: true, What: fmt.Sprintf("none is given, and %s of %s has %s", h.Lots[asks].ID, l.Seller, premium),

@@ -463,11 +463,8 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 		price.Fail("a price is never negative", "write a refund as a charge with a negative amount")
 	}
 	lot.Settled = r.taken(m.Get("settled"), lot.Price)
-	lot.Premium = r.premium(lot, m.Get("premium"))
-	if lot.Seller != "" && lot.Premium.IsZero() && !m.Has("premium") && !m.Misspelt("premium") && lot.Settled.Currency() == 0 && !lot.Lost {
-		r.Room.unasked = append(r.Room.unasked, [2]source.Origin{lot.At, m.KeyNode("price").Origin()})
-	}
 	lot.Lost = r.yes(m.Get("lost"))
+	lot.Premium = r.premium(lot, m)
 	lot.Open = lot.Open || lot.Lost && !price.Given()
 	lot.Closes = r.closes(m.Get("closes"))
 	if lot.Open && !lot.Bought() && !lot.Lost {

@@ -257,9 +257,9 @@ func (r *Report) sellers(parcel int) []string {
 
 // divides reports whether a parcel of the best way holds a part of what a seller sold.
 func (r *Report) divides(parcel int) bool {
+	own := r.sellers(parcel)
 	for other := range r.Best.Parcels {
-		here := func(seller string) bool { return slices.Contains(r.sellers(parcel), seller) }
-		if other != parcel && slices.ContainsFunc(r.sellers(other), here) {
+		if other != parcel && slices.ContainsFunc(r.sellers(other), func(seller string) bool { return slices.Contains(own, seller) }) {
 			return true
 		}
 	}

@@ -129,7 +129,7 @@ func wayTable(r *together.Report) *sheet.Table {
 	}
 	row(sheet.Body, "parcels", func(w *together.Way) string { return strconv.Itoa(len(w.Parcels)) })
 	other := "prices and other charges"
-	if len(stayed(&r.Best)) > 0 {
+	if len(Stayed(&r.Best)) > 0 {
 		other += ", and what has come"
 	}
 	figure(other, func(w *together.Way) money.Amount { return w.Other }, true)
@@ -304,7 +304,7 @@ func sellersOf(h *landed.Haul, lots []string) (sellers []string) {
 
 func plansJSON(r *together.Report, at []bid.Won) any {
 	return object{"title", r.Best.Statement.Haul.Title, "home", r.Best.Statement.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
-		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", sheet.Each(r.Facts, factText), "services_left_out?", r.Out, "left_aside?", asideJSON(r), "stays?", sheet.Each(stayed(&r.Best), func(p *landed.Parcel) object { return object{"id", p.ID, "lots", p.Lots} }), "relieved_by_division?", r.Divided,
+		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", sheet.Each(r.Facts, factText), "services_left_out?", r.Out, "left_aside?", asideJSON(r), "stays?", sheet.Each(Stayed(&r.Best), func(p *landed.Parcel) object { return object{"id", p.ID, "lots", p.Lots} }), "relieved_by_division?", r.Divided,
 		"cautions", append(planCautions(r), borderCautions(r.Best.Statement)...), "at_worth?", atWorthJSON(r.Opened), "at_limits?", atLimitsJSON(at)}
 }
 
@@ -321,7 +321,7 @@ func asideJSON(r *together.Report) (texts []string) {
 // asideTexts tells which parcels stay as they came, and of what in the file services take, or the
 // plan takes, the place.
 func asideTexts(r *together.Report, taker string) (texts []string) {
-	for p := range sheet.All(stayed(&r.Best)) {
+	for p := range sheet.All(Stayed(&r.Best)) {
 		texts = append(texts, "stays as it came, since the border has billed it: "+p.ID+" ("+named(p.Lots)+")")
 	}
 	for _, a := range r.Aside {
@@ -337,8 +337,8 @@ func asideTexts(r *together.Report, taker string) (texts []string) {
 	return texts
 }
 
-// stayed are the parcels that have come, and are none of a plan.
-func stayed(w *together.Way) []landed.Parcel {
+// Stayed are the parcels that have come, and are none of a plan.
+func Stayed(w *together.Way) []landed.Parcel {
 	return slices.DeleteFunc(slices.Clone(w.Statement.Haul.Parcels), func(p landed.Parcel) bool {
 		return slices.ContainsFunc(w.Parcels, func(s together.Sent) bool { return s.Parcel.ID == p.ID })
 	})
