@@ -1,9 +1,8 @@
 package lotfile
 
 import (
-	"encoding/json"
+	_ "embed"
 	"errors"
-	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -40,11 +39,11 @@ func belongs(key string, known []string) string {
 	known = slices.Sorted(slices.Values(known))
 	var here, anywhere []string
 	for _, g := range groups() {
-		if !slices.Contains(g.keys, key) {
+		if g.path == "" || !slices.Contains(g.keys, key) {
 			continue
 		}
-		if anywhere = append(anywhere, g.path); g.listed && slices.Equal(g.within, known) {
-			here = append(here, entryOf+g.key)
+		if anywhere = append(anywhere, g.path); g.entry != "" && slices.Equal(g.within, known) {
+			here = append(here, g.entry)
 		}
 	}
 	switch {
@@ -56,125 +55,31 @@ func belongs(key string, known []string) string {
 	return ""
 }
 
-const entryOf = "in an entry of "
-
-// group is one of the schema: where it is, at which key, its keys, and those of the group that it
-// stands in, in the order of the alphabet.
-type group struct {
-	path, key    string
-	listed       bool // whether it is an entry of a list
-	keys, within []string
-}
-
-// forms are those of all groups of a lot file, by their names in the schema.
-var forms = sync.OnceValue(func() map[string]form {
-	var s struct {
-		Defs map[string]form `json:"$defs"`
-	}
-	if err := json.Unmarshal(schema, &s); err != nil {
-		panic("landed/lotfile: schema.json: " + err.Error())
-	}
-	return s.Defs
-})
-
 // takesGroups reports whether a key of a group of some keys has groups of keys as its value, and no
 // text in their place.
 func takesGroups(key string, known []string) bool {
 	known = slices.Sorted(slices.Values(known))
-	for _, of := range forms() {
-		if slices.Equal(of.keys(), known) {
-			value := of.Properties[key]
-			return len(value.refs(key, false)) > 0 && !value.isText()
-		}
-	}
-	return false
+	return slices.ContainsFunc(groups(), func(g group) bool { return slices.Equal(g.keys, known) && slices.Contains(g.holding, key) })
 }
 
-// groups are those of a lot file below the top, each once, at its shortest path.
-var groups = sync.OnceValue(func() []group {
-	type place struct{ name, path string }
-	const top = "at-the-top"
-	seen, found := map[string]bool{top: true}, []group{}
-	for next := []place{{name: top}}; len(next) > 0; next = next[1:] {
-		in, of := next[0], forms()[next[0].name]
-		for _, r := range of.below() {
-			if seen[r.name] {
-				continue
-			}
-			seen[r.name] = true
-			path := in.path + ": " + r.key
-			switch {
-			case r.listed:
-				path = strings.TrimSuffix(entryOf+r.key+", "+in.path, ", ")
-			case r.key == "":
-				path = in.path + ", below a name of yours"
-			case in.path == "":
-				path = "under " + r.key
-			}
-			next = append(next, place{r.name, path})
-			found = append(found, group{path, r.key, r.listed, forms()[r.name].keys(), of.keys()})
-		}
+// groupTable has a row for each group of keys, made as the schema is: how a remedy says where it is,
+// at its shortest path, nothing of those at the top; the same of what is an entry of a list, from
+// what holds the list; its keys; those of them whose values are groups alone; and the keys of what
+// it stands in.
+//
+//go:embed groups.tsv
+var groupTable string
+
+// group is a row of the table, its keys in the order of the alphabet.
+type group struct {
+	path, entry           string
+	keys, holding, within []string
+}
+
+var groups = sync.OnceValue(func() (all []group) {
+	for line := range strings.Lines(groupTable) {
+		row := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
+		all = append(all, group{row[0], row[1], strings.Fields(row[2]), strings.Fields(row[3]), strings.Fields(row[4])})
 	}
-	return found
+	return all
 })
-
-// form is what groups are made of in a schema.
-type form struct {
-	Ref        string          `json:"$ref"`
-	Properties map[string]form `json:"properties"`
-	Named      *form           `json:"additionalProperties"` // of what has a name of the user's
-	AnyOf      []form          `json:"anyOf"`
-	Items      *form           `json:"items"`
-	Type       any             `json:"type"` // a word, or a list of them
-}
-
-// UnmarshalJSON reads a form; false is one that nothing has.
-func (f *form) UnmarshalJSON(text []byte) error {
-	type plain form
-	if string(text) == "false" {
-		return nil
-	}
-	return json.Unmarshal(text, (*plain)(f))
-}
-
-// keys are those of a group, in the order of the alphabet.
-func (f form) keys() []string { return slices.Sorted(maps.Keys(f.Properties)) }
-
-// isText reports whether a text may stand for it.
-func (f form) isText() bool {
-	words, _ := f.Type.([]any)
-	return slices.Contains(words, any("string")) || slices.ContainsFunc(f.AnyOf, form.isText)
-}
-
-// below are the groups that a group holds, with the keys that they stand at; that of what has a
-// name of the user's stands at none.
-func (f form) below() []ref {
-	var found []ref
-	for _, key := range f.keys() {
-		found = append(found, f.Properties[key].refs(key, false)...)
-	}
-	if f.Named != nil {
-		found = append(found, f.Named.refs("", false)...)
-	}
-	return found
-}
-
-// ref is a group that stands at a key, as itself or as an entry of a list.
-type ref struct {
-	key, name string
-	listed    bool
-}
-
-func (f form) refs(key string, listed bool) []ref {
-	var found []ref
-	if name, is := strings.CutPrefix(f.Ref, "#/$defs/"); is {
-		found = append(found, ref{key, name, listed})
-	}
-	for _, other := range f.AnyOf {
-		found = append(found, other.refs(key, listed)...)
-	}
-	if f.Items != nil {
-		found = append(found, f.Items.refs(key, true)...)
-	}
-	return found
-}

@@ -26,14 +26,17 @@ import (
 
 var update = flag.Bool("update", false, "write schema.json again")
 
-// The schema that comes with the reader is the one that is made of the reference.
+// The schema that comes with the reader is the one that is made of the reference, and so is the table
+// of where keys belong.
 func TestSchemaFile(t *testing.T) {
-	if *update {
-		if err := os.WriteFile("schema.json", madeSchema(t), 0o666); err != nil {
-			t.Fatal(err)
+	for name, made := range map[string][]byte{"schema.json": madeSchema(t), "groups.tsv": []byte(madeGroups())} {
+		if *update {
+			if err := os.WriteFile(name, made, 0o666); err != nil {
+				t.Fatal(err)
+			}
+		} else if there, err := os.ReadFile(name); err != nil || !bytes.Equal(there, made) {
+			t.Errorf("%s is not what is made of the reference: go test ./landed/lotfile -run TestSchemaFile -update (%v)", name, err)
 		}
-	} else if !bytes.Equal(lotfile.Schema(), madeSchema(t)) {
-		t.Error("schema.json is not what is made of the reference: go test ./landed/lotfile -run TestSchemaFile -update")
 	}
 }
 
