@@ -62,10 +62,10 @@ func takesGroups(key string, known []string) bool {
 	return slices.ContainsFunc(groups(), func(g group) bool { return slices.Equal(g.keys, known) && slices.Contains(g.holding, key) })
 }
 
-// groupTable has a row for each group of keys, made as the schema is: how a remedy says where it is,
-// at its shortest path, nothing of those at the top; the same of what is an entry of a list, from
-// what holds the list; its keys; those of them whose values are groups alone; and the keys of what
-// it stands in.
+// groupTable has a row for each group of keys, made as the schema is: how a remedy says where it
+// is, at its shortest path, nothing of those at the top; the same of what is an entry of a list,
+// from what holds the list; its keys; those of them whose values are groups alone; and the keys of
+// what it stands in.
 //
 //go:embed groups.tsv
 var groupTable string

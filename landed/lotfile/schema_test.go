@@ -26,8 +26,8 @@ import (
 
 var update = flag.Bool("update", false, "write schema.json again")
 
-// The schema that comes with the reader is the one that is made of the reference, and so is the table
-// of where keys belong.
+// The schema that comes with the reader is the one that is made of the reference, and so is the
+// table of where keys belong.
 func TestSchemaFile(t *testing.T) {
 	for name, made := range map[string][]byte{"schema.json": madeSchema(t), "groups.tsv": []byte(madeGroups())} {
 		if *update {
