@@ -51,6 +51,14 @@ func TestBySellers(t *testing.T) {
 // charge, or 0, says it.
 func TestWithoutFreight(t *testing.T) {
 	boxes := []landed.Parcel{{ID: "box-1", Lots: []string{"crate"}}}
+	two := func(on ...string) func(*landed.Haul) {
+		return func(h *landed.Haul) {
+			other := h.Lots[0]
+			other.ID, other.Items = "tray", []landed.Item{item("brace", 1, "900 g", "30 CAD")}
+			h.Lots, h.Parcels = append(h.Lots, other), []landed.Parcel{boxes[0], {ID: "box-2", Lots: []string{"tray"}}}
+			h.Charges[0].On = on
+		}
+	}
 	for what, c := range map[string]struct {
 		change func(*landed.Haul)
 		want   []string
@@ -63,8 +71,11 @@ func TestWithoutFreight(t *testing.T) {
 		"a parcel for nothing": {func(h *landed.Haul) {
 			h.Charges, h.Parcels = nil, []landed.Parcel{{ID: "box-1", Lots: boxes[0].Lots, Carriage: landed.Carriage{Freight: amount("0 JPY")}}}
 		}, nil},
-		"within a country":     {func(h *landed.Haul) { h.Charges, h.From = nil, "CA-QC" }, nil},
-		"not known from where": {func(h *landed.Haul) { h.Charges, h.Border, h.From = nil, nil, "" }, nil},
+		"a charge on all parcels":     {two(), nil},
+		"a charge on one of two":      {two("crate"), []string{"box-2"}},
+		"a charge on a piece of each": {two("crate", "brace"), nil},
+		"within a country":            {func(h *landed.Haul) { h.Charges, h.From = nil, "CA-QC" }, nil},
+		"not known from where":        {func(h *landed.Haul) { h.Charges, h.Border, h.From = nil, nil, "" }, nil},
 	} {
 		h := imported("19 CAD", "3 CAD")
 		c.change(h)

@@ -52,22 +52,37 @@ func (s *Statement) Uncounted() *Uncounted {
 
 // WithoutFreight names the parcels that come from one country to another and of whose freight
 // nothing is said, not even that it is 0; "" is the one parcel of a haul that names none. A charge
-// for freight is taken to be for all that have none of their own.
+// for freight is taken to be for all parcels that hold what it is on.
 func (s *Statement) WithoutFreight() []string {
 	h := s.Haul
-	if h == nil || h.From == "" || h.To == "" || h.From[:min(2, len(h.From))] == h.To[:min(2, len(h.To))] || slices.ContainsFunc(h.Charges, func(c Charge) bool { return c.Kind == Freight }) {
+	if h == nil || h.From == "" || h.To == "" || h.From[:min(2, len(h.From))] == h.To[:min(2, len(h.To))] {
 		return nil
 	}
 	if len(h.Parcels) == 0 {
+		if slices.ContainsFunc(h.Charges, func(c Charge) bool { return c.Kind == Freight }) {
+			return nil
+		}
 		return []string{""}
 	}
 	var list []string
 	for i := range h.Parcels {
-		if p := &h.Parcels[i]; p.Freight.Currency() == 0 && p.Settled.Freight.Currency() == 0 {
+		if p := &h.Parcels[i]; p.Freight.Currency() == 0 && p.Settled.Freight.Currency() == 0 && !h.freightOn(p) {
 			list = append(list, p.ID)
 		}
 	}
 	return list
+}
+
+// freightOn reports whether a charge for freight is on something in a parcel.
+func (h *Haul) freightOn(p *Parcel) bool {
+	holds := func(id string) bool {
+		return slices.Contains(p.Lots, id) || slices.ContainsFunc(h.Lots, func(l Lot) bool {
+			return slices.Contains(p.Lots, l.ID) && slices.ContainsFunc(l.Items, func(i Item) bool { return i.ID == id })
+		})
+	}
+	return slices.ContainsFunc(h.Charges, func(c Charge) bool {
+		return c.Kind == Freight && (len(c.On) == 0 || slices.ContainsFunc(c.On, holds))
+	})
 }
 
 // OmitsBorder reports whether the haul crosses a border that nothing is said of: there

@@ -355,7 +355,7 @@ func paidTable(st *landed.Statement) *sheet.Table {
 		sheet.Column{Key: "lot", Machine: true}, sheet.Column{Key: "item", Machine: true}, sheet.Column{Key: "parcel", Machine: true},
 		sheet.Column{Head: "what", Key: "what", Wrap: true, Min: 14},
 		sheet.Column{Head: "kind", Key: "kind", Wrap: true, Min: 10},
-		sheet.Column{Head: "for", Optional: 2},
+		sheet.Column{Head: "for", Wrap: true, Min: 8, Optional: 2},
 		sheet.Column{Head: "amount", Key: "asked", Align: sheet.Right, Optional: 1},
 		sheet.Column{Head: st.Home.Code(), Key: "home", Align: sheet.Right},
 		sheet.Column{Head: "shared by", Key: "by"},
@@ -370,7 +370,11 @@ func paidTable(st *landed.Statement) *sheet.Table {
 		if st.Terms(line).WithPremium {
 			kind = sheet.Cell{Text: kind.Text + " and premium", Data: kind.Text}
 		}
-		t.Add(file, st.Haul.Date, st.Home, line.Lot, line.Item, line.Parcel, line.What, kind, cmp.Or(line.Item, line.Lot, line.Parcel), asked, line.Home, sharedBy(line), yesNo(line.Estimated), strings.Join(line.Without, " "))
+		paidFor := cmp.Or(line.Item, line.Lot, line.Parcel)
+		if n := st.Terms(line).Charge; n > 0 && paidFor == "" {
+			paidFor = strings.Join(st.Haul.Charges[n-1].On, ", ")
+		}
+		t.Add(file, st.Haul.Date, st.Home, line.Lot, line.Item, line.Parcel, line.What, kind, paidFor, asked, line.Home, sharedBy(line), yesNo(line.Estimated), strings.Join(line.Without, " "))
 	}
 	t.AddSum(nil, nil, nil, nil, nil, nil, "sum"+then(" ", withoutOpen(st)), nil, nil, nil, sheet.Bold(st.Total))
 	return t
