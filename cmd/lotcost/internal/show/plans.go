@@ -70,17 +70,24 @@ func Given(r *together.Report, w *together.Way) *sheet.Sheet {
 
 // planAnswer is the best way in one line.
 func planAnswer(r *together.Report) string {
-	b := &r.Best
-	how := fmt.Sprintf("In %d parcels", len(b.Parcels))
+	b, lots := &r.Best, 0
+	for i := range b.Parcels {
+		lots += len(b.Parcels[i].Parcel.Lots)
+	}
+	in, all := "In", "All"
+	if lots < len(b.Statement.Lots) { // others stay as they came
+		in, all = "The rest in", "The rest"
+	}
+	how := fmt.Sprintf("%s %d parcels", in, len(b.Parcels))
 	switch len(b.Parcels) {
 	case 0:
 		how = "All has come, and nothing is left to be sent"
 	case 1:
-		how = "All in one box by " + b.Parcels[0].Quote.Service.Name
+		how = all + " in one box by " + b.Parcels[0].Quote.Service.Name
 	case len(r.Apart.Parcels):
-		how = "All apart"
-		if len(b.Statement.Lots) > len(b.Parcels) {
-			how = "Apart, but for what must be together"
+		how = all + " apart"
+		if lots > len(b.Parcels) {
+			how += ", but for what must be together"
 		}
 	}
 	answer := fmt.Sprintf("%s: total cost %s%s", how, b.Total, then(" ", withoutOpen(b.Statement)))
