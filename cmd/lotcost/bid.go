@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
 	"lotcost/landed/book"
@@ -145,10 +146,7 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	if err := o.decide(s, f); err != nil {
 		return err
 	}
-	waiting, looked := s.waiting(), "bids priced"
-	if o.isEvening(f) {
-		looked = "ways for the evening to go"
-	}
+	waiting, looked := s.waiting(), sheet.Either(o.isEvening(f), "ways for the evening to go", "bids priced")
 	ask := bid.Options{Lot: o.lot, Venue: o.venue, Goes: func(priced int) bool {
 		waiting.tell(func() string { return fmt.Sprintf("%d %s", priced, looked) })
 		return ctx.Err() == nil
@@ -161,10 +159,7 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 		}
 		return o.write(s, show.BidFact(fact))
 	}
-	answer := o.forOne
-	if o.isEvening(f) {
-		answer = o.tonight
-	}
+	answer := sheet.Either(o.isEvening(f), o.tonight, o.forOne)
 	result, yes, err := answer(s, f, ask, waiting)
 	if err != nil {
 		return err

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/lines"
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/book"
 	"lotcost/landed/lotfile"
@@ -185,10 +186,7 @@ type leftOut []outside
 
 // Error says how many there are.
 func (l leftOut) Error() string {
-	are := "are"
-	if len(l) == 1 {
-		are = "is"
-	}
+	are := sheet.Either(len(l) == 1, "is", "are")
 	return fmt.Sprintf("%s %s left out of the book", show.Plural(int64(len(l)), "file"), are)
 }
 

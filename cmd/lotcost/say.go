@@ -235,10 +235,7 @@ func (w *waiting) tell(words func() string) {
 func (w *waiting) parcels(home money.Currency) func(done, total int, best int64) {
 	return func(done, total int, best int64) {
 		w.tell(func() string {
-			found := "none yet"
-			if best >= 0 {
-				found = money.New(best, home).String() + " for sending"
-			}
+			found := sheet.Either(best >= 0, money.New(best, home).String()+" for sending", "none yet")
 			return fmt.Sprintf("%d of about %d; best so far: %s", done, total, found)
 		})
 	}

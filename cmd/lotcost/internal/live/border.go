@@ -114,25 +114,16 @@ func (m *model) borderSheet() {
 
 // kindOf is the place of a levy's kind in slots.
 func kindOf(l *customs.Levy) int {
-	if l.Tax {
-		return 1
-	}
-	return 0
+	return sheet.Either(l.Tax, 1, 0)
 }
 
 // slot is the column of a rate; that of the sum is the next.
 func (b *border) slot(kind, n int) int {
-	if kind == 0 {
-		return borderDuties + 2*n
-	}
-	return b.allDuty() + 1 + 2*n
+	return sheet.Either(kind == 0, borderDuties+2*n, b.allDuty()+1+2*n)
 }
 
 func (b *border) allDuty() int {
-	if b.slots[0] == 1 {
-		return borderDuties + 1
-	}
-	return borderDuties + 2*b.slots[0]
+	return sheet.Either(b.slots[0] == 1, borderDuties+1, borderDuties+2*b.slots[0])
 }
 
 func (b *border) allTaxes() int { return b.slot(1, b.slots[1]) }
@@ -277,10 +268,7 @@ func quotient(r *fx.Rate) figure {
 
 // format is how amounts of the border are shown: with the code where it is not home's.
 func (b *border) format() string {
-	if b.in == b.st.Home {
-		return plain(b.in)
-	}
-	return coded(b.in, 0)
+	return sheet.Either(b.in == b.st.Home, plain(b.in), coded(b.in, 0))
 }
 
 // fill adds the rows of a parcel.
@@ -329,10 +317,7 @@ func (c *crossing) findCases() {
 				grams := unit(9).number(int64(side.Weight))
 				at, measured = figure{grams, parsed(grams)}, c.weight()
 			}
-			over := above(measured, at)
-			if side.Strict {
-				over = atLeast(measured, at)
-			}
+			over := sheet.Either(side.Strict, atLeast(measured, at), above(measured, at))
 			if !side.Above {
 				over = call("NOT", 1-over.value, over)
 			}
@@ -567,14 +552,8 @@ func scaleOf(levy *customs.Levy) int64 {
 
 // multiple is amount x by / of, rounded to a multiple of so much.
 func (b *border) multiple(amount, by, of figure, to int64, mode money.Mode) figure {
-	product := times(amount, by)
-	if by.text == "1" {
-		product = amount
-	}
-	step := times(of, whole(to))
-	if of.text == "1" {
-		step = whole(to)
-	}
+	product := sheet.Either(by.text == "1", amount, times(amount, by))
+	step := sheet.Either(of.text == "1", whole(to), times(of, whole(to)))
 	if 2*product.value >= exactBelow {
 		b.wrong = true
 	}

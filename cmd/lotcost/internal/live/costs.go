@@ -136,10 +136,7 @@ func (m *model) layOut() {
 func row(n int) int { return n + 2 }
 
 func (m *model) costColumn() int {
-	if m.st.WasFound {
-		return itemKinds + len(m.kinds) + 1
-	}
-	return itemKinds + len(m.kinds)
+	return sheet.Either(m.st.WasFound, itemKinds+len(m.kinds)+1, itemKinds+len(m.kinds))
 }
 
 // paidSheet is a row for each amount that was paid.
@@ -184,9 +181,7 @@ func (m *model) paidRow(n int) []sheet.Cell {
 	case line.Estimated, bill, line.Kind == landed.Repair && t.Charge == 0: // of which a lot file has one amount
 	default:
 		cells[paidSettled] = input("", plain(m.st.Home))
-		if t.PerPiece {
-			settled += "*" + at(paidPieces)
-		}
+		settled += sheet.Either(t.PerPiece, "*"+at(paidPieces), "")
 		home = "IF(ISNUMBER(" + at(paidSettled) + ")," + settled + "," + home + ")"
 	}
 	if t.Settled && line.Kind != landed.Premium {
@@ -294,9 +289,7 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		if premium := m.premiumAt(n); premium != "" {
 			asked = "(" + asked + "+" + premium + ")"
 		}
-		if t.PerPiece {
-			settled += "*" + m.paid.at(paidPieces, row(n))
-		}
+		settled += sheet.Either(t.PerPiece, "*"+m.paid.at(paidPieces, row(n)), "")
 		effective := "0"
 		if !t.Number.IsZero() {
 			effective = line.Home.Decimal().DivRound(t.Number, 15).String()
@@ -438,10 +431,7 @@ func (m *model) itemRow(i int) []sheet.Cell {
 			cells[itemKinds+k] = m.items.live("ROUND("+strings.Join(of, "+")+","+strconv.Itoa(m.digits())+")", plain(m.st.Home), item.Share(kind).Number())
 		}
 	}
-	formula := "0"
-	if len(m.kinds) > 0 {
-		formula = m.sum(m.items.at(itemKinds, r) + ":" + sheet.Ref(m.costColumn()-1, r))
-	}
+	formula := sheet.Either(len(m.kinds) > 0, m.sum(m.items.at(itemKinds, r)+":"+sheet.Ref(m.costColumn()-1, r)), "0")
 	if m.st.WasFound {
 		cells[itemKinds+len(m.kinds)] = m.movedCell(i)
 	}

@@ -157,10 +157,7 @@ func (m *model) inputs() *inputs {
 				asked.At, asked.Way = parcels[line.Parcel].At, asked.Way[1:]
 			}
 		case parcels[line.Parcel] != nil:
-			key := line.Kind.String()
-			if line.Kind == landed.Fee {
-				key = "fees"
-			}
+			key := sheet.Either(line.Kind == landed.Fee, "fees", line.Kind.String())
 			asked.Key, asked.At, asked.Way = "parcel "+line.Parcel+": "+key, parcels[line.Parcel].At, keyed(key)
 			settled.Key, settled.At, settled.Way = asked.Key+", settled", asked.At, keyed("settled", key)
 		}

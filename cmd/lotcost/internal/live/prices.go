@@ -155,10 +155,7 @@ type terms struct {
 
 // to rounds to a minor unit, but where nothing is rounded.
 func (t *terms) to(f figure) figure {
-	if t.smooth {
-		return f
-	}
-	return nearest(f, 0)
+	return sheet.Either(t.smooth, f, nearest(f, 0))
 }
 
 // amount is a cell of the sheet fees, in minor units; what is empty is 0.
@@ -233,10 +230,7 @@ func (t *terms) vat(price figure) figure {
 	if v.Scheme == resale.NotRegistered || v.Rate.IsZero() {
 		return whole(0)
 	}
-	paid, bought := plus(price, t.charged), whole(0)
-	if v.Scheme == resale.MarginScheme {
-		bought = whole(v.Bought.Minor())
-	}
+	paid, bought := plus(price, t.charged), sheet.Either(v.Scheme == resale.MarginScheme, whole(v.Bought.Minor()), whole(0))
 	of := minus(paid, bought)
 	part := over(times(of, number(v.Rate.InexactFloat64())), number(v.Rate.Add(decimal.NewFromInt(1)).InexactFloat64()))
 	return choose(above(paid, bought), t.to(part), whole(0))

@@ -169,10 +169,7 @@ func (b *Bars) inParts() []Drawing {
 
 // extent is the least and the greatest figure, with zero.
 func (b *Bars) extent() (low, high int64) {
-	rows := b.Rows
-	if b.all != nil {
-		rows = b.all
-	}
+	rows := Either(b.all != nil, b.all, b.Rows)
 	for _, r := range rows {
 		for _, p := range r.Parts {
 			low, high = min(low, p.From, p.To), max(high, p.From, p.To)
@@ -200,10 +197,7 @@ func (b *Bars) draw(v *canvas) {
 	bottom := float64(len(b.Rows) * barRow)
 	v.height = len(b.Rows)*barRow + axisRoom
 	for _, at := range b.Axis.ticks(v.low, v.high, 4) {
-		class := "grid"
-		if at == 0 {
-			class = "zero"
-		}
+		class := Either(at == 0, "zero", "grid")
 		v.line(v.x(at), 0, v.x(at), bottom, class)
 		v.label(v.x(at), bottom+14, "small", v.set(b.Axis.printed(at), true))
 	}
@@ -214,10 +208,7 @@ func (b *Bars) draw(v *canvas) {
 }
 
 func (v *canvas) barRow(r *BarRow, top float64) {
-	class := "label"
-	if r.Strong {
-		class += " strong"
-	}
+	class := "label" + Either(r.Strong, " strong", "")
 	room := longestLabel - max(Cells(r.Figure)-10, 0)
 	v.words(left, top+14, "start", class, short(r.Label, max(room, 8)))
 	v.words(100, top+14, "end", class+" n", v.set(r.Figure, true))
@@ -344,10 +335,7 @@ func (p *Plot) draw(v *canvas) {
 // grid draws the axes.
 func (v *canvas) grid(p *Plot, y func(int64) float64, y0, y1 int64, bottom float64) {
 	for _, at := range p.Y.ticks(y0, y1, 5) {
-		class := "grid"
-		if at == 0 {
-			class = "zero"
-		}
+		class := Either(at == 0, "zero", "grid")
 		v.line(left, y(at), right, y(at), class)
 		v.words(left, y(at)-3, "start", "small onpaper", v.set(p.Y.printed(at), true))
 	}
@@ -375,10 +363,7 @@ func (v *canvas) paths(p *Plot, y func(int64) float64) {
 		fmt.Fprintf(v, `<polygon class="band" points="%s"/>`+"\n", at(slices.Concat(band.High, low)))
 	}
 	for _, l := range p.Lines {
-		class := "line"
-		if l.Thin {
-			class = "line thin"
-		}
+		class := Either(l.Thin, "line thin", "line")
 		fmt.Fprintf(v, `<polyline class="%s" points="%s"/>`+"\n", class, at(l.Points))
 	}
 	v.WriteString("</svg>\n")

@@ -85,6 +85,15 @@ func All[T any](list []T) iter.Seq[*T] {
 	}
 }
 
+// Either is one of two values, by whether something holds. Both are made, so that one which needs
+// what holds, or takes long, stands behind an if instead.
+func Either[T any](holds bool, then, otherwise T) T {
+	if holds {
+		return then
+	}
+	return otherwise
+}
+
 // Objects writes objects as the entries of a list, one for each entry of another.
 func Objects[T any](j *JSON, list []T, fields func(*JSON, *T)) {
 	for i := range list {

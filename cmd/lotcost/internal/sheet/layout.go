@@ -264,10 +264,7 @@ func wrap(line string, width int) []string {
 	}
 	for _, word := range strings.Split(line, " ") {
 		for more := true; more; {
-			lead := done
-			if open {
-				lead += " "
-			}
+			lead := done + Either(open, " ", "")
 			part, rest := split(word, width-Cells(lead), !open)
 			if part == "" && word != "" {
 				flush()

@@ -47,19 +47,13 @@ func (t *Table) markdown(b *strings.Builder) {
 	}
 	mdRow(b, shown, func(i int) string { return mdLine(t.Columns[i].Head, "<br>") })
 	mdRow(b, shown, func(i int) string {
-		if t.Columns[i].Align != Left {
-			return "--:"
-		}
-		return "---"
+		return Either(t.Columns[i].Align != Left, "--:", "---")
 	})
 	for _, r := range t.Rows {
 		mdRow(b, shown, func(i int) string {
 			c := r.Cell(i)
 			if r.Kind == Group {
-				c = Cell{}
-				if i == shown[0] {
-					c = r.Cell(0)
-				}
+				c = Either(i == shown[0], r.Cell(0), Cell{})
 			}
 			s := mdLine(c.Text, "<br>")
 			if s != "" && (r.Kind != Body || c.Tone == Strong) {

@@ -53,10 +53,7 @@ func (n *Night) tool(h *htmlWriter) {
 	for i, l := range n.Lots {
 		fmt.Fprintf(h, `<label><span>%s<span class="limit" id="limit-%d"></span></span> <select name="lot-%d"><option value="">open</option>`, attr(l.ID), i, i)
 		for at, price := range l.Won {
-			said := "won, up to "
-			if len(l.Won) == 1 {
-				said = "won, about "
-			}
+			said := Either(len(l.Won) == 1, "won, about ", "won, up to ")
 			fmt.Fprintf(h, `<option value="%d">%s</option>`, at, attr(said+h.set(price, true)))
 		}
 		if len(l.Won) == 0 {

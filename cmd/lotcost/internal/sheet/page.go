@@ -87,10 +87,7 @@ func (f *Folded) html(h *htmlWriter) {
 	if id == "" {
 		id = slug(strings.ToLower(h.marks.of(f.Title)))
 	}
-	class := "fold"
-	if f.Many {
-		class += " many"
-	}
+	class := "fold" + Either(f.Many, " many", "")
 	h.between(`<details class="`+class+`"><summary>`, f.Title, "</summary>\n<div id=\""+html.EscapeString(h.id(id))+"\">\n")
 	before := h.sections
 	h.blocks(f.Blocks)

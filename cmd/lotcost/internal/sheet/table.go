@@ -261,10 +261,7 @@ func (t *Table) check() error {
 }
 
 func (t *Table) checkRow(i int, r Row) error {
-	room := len(t.Columns)
-	if r.Kind == Group {
-		room = 1
-	}
+	room := Either(r.Kind == Group, 1, len(t.Columns))
 	if len(r.Cells) > room {
 		return fmt.Errorf("table %q: row %d has %d cells, want at most %d", t.Title, i+1, len(r.Cells), room)
 	}

@@ -142,15 +142,9 @@ func (p *page) row(columns []*drawnColumn, of func(*drawnColumn) ([]string, Tone
 func (p *page) rule(columns []*drawnColumn, chosen func(*drawnColumn) bool) {
 	var b strings.Builder
 	for i, s := range columns {
-		stroke := " "
-		if chosen(s) {
-			stroke = "─"
-		}
+		stroke := Either(chosen(s), "─", " ")
 		if i > 0 {
-			join := " "
-			if stroke != " " && chosen(columns[i-1]) {
-				join = stroke
-			}
+			join := Either(stroke != " " && chosen(columns[i-1]), stroke, " ")
 			b.WriteString(strings.Repeat(join, gap))
 		}
 		b.WriteString(strings.Repeat(stroke, s.width))

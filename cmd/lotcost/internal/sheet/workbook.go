@@ -105,10 +105,7 @@ func (b *workbook) nameFor(t *Table) string {
 	}, visible(cmp.Or(t.Topic, t.Title))), " '")
 	whole := []rune(cmp.Or(name, "table"))
 	for n := 1; ; n++ {
-		end := ""
-		if n > 1 {
-			end = fmt.Sprintf(" %d", n)
-		}
+		end := Either(n > 1, fmt.Sprintf(" %d", n), "")
 		name = cut(whole, longestName-len(end)) + end
 		if key := strings.ToLower(name); !b.taken[key] {
 			b.taken[key] = true
@@ -231,10 +228,7 @@ func (b *workbook) numbersOnly(out *bufio.Writer, t *Table) {
 		if len(spans[kind]) == 0 {
 			continue
 		}
-		more := ""
-		if kind.least == "0" {
-			more = ", and nothing below 0"
-		}
+		more := Either(kind.least == "0", ", and nothing below 0", "")
 		fmt.Fprintf(out, `<dataValidation type="%s" allowBlank="1" showErrorMessage="1" errorTitle="A number" error="Type the figure alone, without a unit or a currency%s." sqref="%s"><formula1>%s</formula1><formula2>1000000000000</formula2></dataValidation>`, kind.kind, more, strings.Join(spans[kind], " "), kind.least)
 	}
 	out.WriteString("</dataValidations>")
@@ -319,10 +313,7 @@ func (b *workbook) cell(at place, c *Cell, in *Column, s cellStyle) {
 		b.number(at, c, figures)
 		return
 	}
-	text := c.Text
-	if in.Machine && c.Data != "" {
-		text = c.Data
-	}
+	text := Either(in.Machine && c.Data != "", c.Data, c.Text)
 	if c.Formula != "" {
 		b.calculated(at, c.Formula, text, s)
 		return
@@ -584,9 +575,7 @@ func (b *workbook) writeStyles(out *bufio.Writer) {
 		case s.left:
 			more = `<alignment horizontal="left"/>`
 		}
-		if s.input {
-			more += `<protection locked="0"/>`
-		}
+		more += Either(s.input, `<protection locked="0"/>`, "")
 		fmt.Fprintf(out, `<xf numFmtId="%d" fontId="%d" fillId="%d" borderId="%d" xfId="0" applyNumberFormat="1" applyFont="1" applyFill="1" applyAlignment="1" applyProtection="1">%s</xf>`, ids[s.format], font, fill, border, more)
 	}
 	out.WriteString(`</cellXfs><cellStyles count="1"><cellStyle name="Normal" xfId="0" builtinId="0"/></cellStyles></styleSheet>`)

@@ -100,10 +100,7 @@ func doubts(a *customs.Assessment) string {
 		sum := int64(0)
 		var charged, rests []string
 		for _, d := range group {
-			name := d.What
-			if d.Dated != "" {
-				name += " (" + d.Dated + ")"
-			}
+			name := d.What + sheet.Either(d.Dated != "", " ("+d.Dated+")", "")
 			if d.Topic != "value" && d.Topic != "relief" { // it made a charge or let it go
 				sum += d.AtStake.Minor()
 				if !slices.Contains(charged, name) { // a tax has several rates
@@ -113,10 +110,7 @@ func doubts(a *customs.Assessment) string {
 				rests = append(rests, fmt.Sprintf("%s, on which %s depends", name, d.AtStake))
 			}
 		}
-		text := "Some of this is " + reason(group[0]) + ": "
-		if len(charged) > 0 {
-			text = fmt.Sprintf("%s of this is %s: ", money.New(sum, a.Rules.Currency), reason(group[0]))
-		}
+		text := sheet.Either(len(charged) > 0, fmt.Sprintf("%s of this is %s: ", money.New(sum, a.Rules.Currency), reason(group[0])), "Some of this is "+reason(group[0])+": ")
 		said = append(said, text+strings.Join(append(charged, rests...), "; ")+".")
 	}
 	if len(said) == 0 {

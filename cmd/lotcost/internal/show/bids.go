@@ -31,10 +31,7 @@ func Bid(a *bid.Answer, moves []bid.Move) Result {
 
 // judged is the bid that is explained.
 func judged(a *bid.Answer) *bid.Point {
-	if a.Asked != nil {
-		return a.Asked
-	}
-	return &a.Best
+	return sheet.Either(a.Asked != nil, a.Asked, &a.Best)
 }
 
 func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
@@ -45,10 +42,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	if a.Plan != nil {
 		doc.Add(parcelTable(a.Statement.Home, "How all of it then travels", []*together.Way{&a.Plan.Best}))
 	}
-	if len(a.Limits) > 1 {
-		doc.Add(limitTable(a))
-	}
-	doc.Add(ladderTable(a))
+	doc.AddIf(len(a.Limits) > 1, limitTable(a)).Add(ladderTable(a))
 	doc.Add(notes(sheet.Remark, sheet.Each(a.Cliffs, cliffText)...)...)
 	doc.AddIf(!isSure(a), sheet.PageOnly(func() []sheet.Block { return []sheet.Block{mayChart(a)} }), chart(a))
 	doc.AddIf(a.Spread, remark("a range of values counts as five values, evenly spread and equally likely"))
@@ -87,10 +81,7 @@ func planNotes(a *bid.Answer) (texts []string) {
 
 // inAll says what a bid costs, or what it adds to what is bought.
 func inAll(a *bid.Answer, p *bid.Point) string {
-	if len(a.Beside) == 0 {
-		return "total cost " + p.Cost.String()
-	}
-	return "it adds " + p.Cost.String() + " to the total cost"
+	return sheet.Either(len(a.Beside) == 0, "total cost "+p.Cost.String(), "it adds "+p.Cost.String()+" to the total cost")
 }
 
 // bidAnswer is the answer in one line. Of a lot that is bought it looks back.
@@ -134,10 +125,7 @@ func bidWhy(a *bid.Answer) string {
 		b.WriteString(backText(a.Back) + "\n")
 	}
 	expected := money.New(p.Profit.Minor()+p.Cost.Minor(), a.Statement.Home) // so that it and the profit agree, however that is rounded
-	what := "Expected net proceeds"
-	if isSure(a) {
-		what = "Net proceeds"
-	}
+	what := sheet.Either(isSure(a), "Net proceeds", "Expected net proceeds")
 	fmt.Fprintf(&b, "%s%s: %s, %s", what, then(", sold at ", a.Venue), expected, profitText(p.Profit))
 	if back, _ := returnOf(a, p); back != "" {
 		fmt.Fprintf(&b, ", a return of %s", back)
@@ -150,10 +138,7 @@ func bidWhy(a *bid.Answer) string {
 			fmt.Fprintf(&b, " In the worst 5%% it is %s on average.", profitText(worst))
 		}
 	}
-	may := "a total cost of"
-	if len(a.Beside) > 0 {
-		may = "it may add"
-	}
+	may := sheet.Either(len(a.Beside) > 0, "it may add", "a total cost of")
 	fmt.Fprintf(&b, "\nThe limit that decides: %s", limit.String())
 	if len(a.Limits) == 1 { // else the table has it
 		fmt.Fprintf(&b, ", so %s %s at most", may, limit.Most)
@@ -181,10 +166,7 @@ func backText(m *bid.MoneyBack) string {
 		}
 		return g.Item
 	})
-	work := "work"
-	if len(m.Good) == 1 && m.Good[0].Pieces == 1 {
-		work = "works"
-	}
+	work := sheet.Either(len(m.Good) == 1 && m.Good[0].Pieces == 1, "works", "work")
 	switch {
 	case !m.Enough:
 		return "No money back even if everything works."
@@ -198,10 +180,7 @@ func backText(m *bid.MoneyBack) string {
 var worstPart = decimal.New(5, -2)
 
 func profitText(profit money.Amount) string {
-	if profit.Sign() < 0 {
-		return "a loss of " + negative(profit).String()
-	}
-	return "a profit of " + profit.String()
+	return sheet.Either(profit.Sign() < 0, "a loss of "+negative(profit).String(), "a profit of "+profit.String())
 }
 
 // percent prints a fraction as a percentage with one decimal.
@@ -222,20 +201,14 @@ func rangeNotes(a *bid.Answer) []sheet.Block {
 		return nil
 	}
 	texts := sheet.Each(a.Ranges, func(r *[2]money.Amount) string {
-		if r[0] == r[1] {
-			return r[0].String()
-		}
-		return fmt.Sprintf("%s to %s", r[0], r[1])
+		return sheet.Either(r[0] == r[1], r[0].String(), fmt.Sprintf("%s to %s", r[0], r[1]))
 	})
 	return []sheet.Block{caution("lower bids do not all meet the goal; those that do: " + strings.Join(texts, "; "))}
 }
 
 // startsAbove reports whether the first bids fail, of all that were looked at.
 func startsAbove(a *bid.Answer) bool {
-	first := a.First
-	if a.Last.Currency() != 0 {
-		first = a.Last
-	}
+	first := sheet.Either(a.Last.Currency() != 0, a.Last, a.First)
 	return first.Cmp(a.Ranges[0][0]) < 0
 }
 
@@ -269,16 +242,10 @@ func bidCosts(a *bid.Answer) *sheet.Table {
 }
 
 func limitTable(a *bid.Answer) *sheet.Table {
-	title := "The highest total cost that meets each goal"
-	if len(a.Beside) > 0 {
-		title = "The most it may add for each goal"
-	}
+	title := sheet.Either(len(a.Beside) > 0, "The most it may add for each goal", "The highest total cost that meets each goal")
 	t := &sheet.Table{Topic: "goals", Title: title, Columns: []sheet.Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Statement.Home.Code(), Align: sheet.Right}, {}}}
 	for i := range a.Limits {
-		l, mark := &a.Limits[i], ""
-		if i == a.Binding {
-			mark = "the limit that decides"
-		}
+		l, mark := &a.Limits[i], sheet.Either(i == a.Binding, "the limit that decides", "")
 		t.Add(l.String(), l.Most, sheet.Bold(mark))
 	}
 	return t
@@ -286,10 +253,7 @@ func limitTable(a *bid.Answer) *sheet.Table {
 
 // ladderTable is the bids around the answer.
 func ladderTable(a *bid.Answer) *sheet.Table {
-	cost := "total cost, " + a.Statement.Home.Code()
-	if len(a.Beside) > 0 {
-		cost = "it adds, " + a.Statement.Home.Code()
-	}
+	cost := sheet.Either(len(a.Beside) > 0, "it adds, "+a.Statement.Home.Code(), "total cost, "+a.Statement.Home.Code())
 	t := &sheet.Table{Topic: "bids", Title: "The bids around it", Columns: []sheet.Column{
 		{Head: "bid, " + a.Bids.Code(), Key: "bid", Align: sheet.Right},
 		{Head: cost, Key: "cost", Align: sheet.Right},
@@ -314,10 +278,7 @@ func addPoint(t *sheet.Table, a *bid.Answer, p *bid.Point) {
 	var back, loss sheet.Cell
 	back.Text, back.Data = returnOf(a, p)
 	loss.Text, loss.Data = lossOf(a, p)
-	meets := sheet.Cell{Text: "met", Data: "yes", Tone: sheet.Good}
-	if p.Missing.Sign() != 0 {
-		meets = sheet.Cell{Text: "too dear by " + p.Missing.Said(), Data: "no", Tone: sheet.Bad}
-	}
+	meets := sheet.Either(p.Missing.Sign() != 0, sheet.Cell{Text: "too dear by " + p.Missing.Said(), Data: "no", Tone: sheet.Bad}, sheet.Cell{Text: "met", Data: "yes", Tone: sheet.Good})
 	var marks []string
 	if a.Asked != nil && p.Bid == a.Asked.Bid {
 		marks = append(marks, "asked about")
@@ -337,10 +298,7 @@ func addPoint(t *sheet.Table, a *bid.Answer, p *bid.Point) {
 func cliffText(c *bid.Cliff) string {
 	below, at := &c.Below, &c.At
 	by := less(at.Cost, below.Cost)
-	rise := "costs " + by.String() + " more"
-	if by.Sign() < 0 {
-		rise = "costs " + negative(by).String() + " less"
-	}
+	rise := sheet.Either(by.Sign() < 0, "costs "+negative(by).String()+" less", "costs "+by.String()+" more")
 	what := strings.Join(at.Turns, "; ")
 	if what == "" {
 		what = "extra cents of rounding"
@@ -377,10 +335,7 @@ func chart(a *bid.Answer) *sheet.Table {
 }
 
 func binText(b odds.Bin) string {
-	if b.From == b.To {
-		return b.From.Number()
-	}
-	return b.From.Number() + " to " + b.To.Number()
+	return sheet.Either(b.From == b.To, b.From.Number(), b.From.Number()+" to "+b.To.Number())
 }
 
 // bar draws a chance, half a cell being the least that is drawn of any.
@@ -493,14 +448,15 @@ func factTable(f *bid.Fact) *sheet.Table {
 		{Head: "net\nproceeds", Key: "brought", Align: sheet.Right},
 	}}
 	for it := range sheet.All(f.Items) {
-		found := ""
-		if it.Found != nil {
-			found = foundWords(it.Found, it.Count)
-		}
-		t.Add(it.Lot, it.ID, it.What, it.Count, outcomeText(it), found, selling.Count(it.Sold), it.Expected, it.NotSold, sheet.Bold(it.Brought))
+		t.Add(it.Lot, it.ID, it.What, it.Count, outcomeText(it), foundText(it), selling.Count(it.Sold), it.Expected, it.NotSold, sheet.Bold(it.Brought))
 	}
 	t.AddSum(nil, "sum", nil, nil, nil, nil, nil, f.Expected, notSold(f), sheet.Bold(f.Brought))
 	return t
+}
+
+// foundText is what was found of an item, where that is known.
+func foundText(it *bid.FactItem) string {
+	return given(it.Found, func(f *landed.Found) string { return foundWords(f, it.Count) })
 }
 
 // outcomeText lists how many pieces were expected to come out each way.

@@ -21,32 +21,10 @@ type object = sheet.Object
 // bidJSON is a bid, and where others are likely to bid, how the evening may go; e is else nil. Bids
 // are in the currency of the bids, all else in home; chances and returns are fractions.
 func bidJSON(a *bid.Answer, moves []bid.Move, e *bid.Evening) object {
-	var spent, refused money.Amount
-	var beside, aside []string
-	bought := ""
-	if a.Bought.Currency() != 0 {
-		bought = a.Bought.String()
-	}
-	var asked, evening object
-	var lots []object
-	if a.Before != nil {
-		beside, spent = a.Beside, a.Before.Total
-	}
-	if a.Asked != nil {
-		asked = pointJSON(a, a.Asked)
-	}
-	if a.Refused != nil {
-		refused = a.Refused.Bid
-	}
-	if a.Plan != nil {
-		aside = asideJSON(a.Plan)
-	}
-	if e != nil {
-		evening, lots = eveningSums(e), eveningLots(e)
-	}
-	binding := &a.Limits[a.Binding]
-	return object{"title", a.Statement.Haul.Title, "lot", a.Lot, "beside?", beside, "already_paid?", spent, "left_open?", a.Away, "bought?", bought,
-		"home", a.Statement.Home, "bids", a.Bids, "venue?", a.Venue, "reached", len(a.Ranges) > 0, "best", pointJSON(a, &a.Best), "asked?", asked,
+	binding, point := &a.Limits[a.Binding], func(p *bid.Point) object { return pointJSON(a, p) }
+	return object{"title", a.Statement.Haul.Title, "lot", a.Lot, "beside?", a.Beside, "already_paid?", given(a.Before, func(st *landed.Statement) money.Amount { return st.Total }),
+		"left_open?", a.Away, "bought?", asked(a.Bought),
+		"home", a.Statement.Home, "bids", a.Bids, "venue?", a.Venue, "reached", len(a.Ranges) > 0, "best", point(&a.Best), "asked?", given(a.Asked, point),
 		"proceeds", proceedsJSON(a.Proceeds),
 		"limits", sheet.Each(a.Limits, func(l *bid.Limit) object {
 			return object{"goal", l.Goal, "want?", l.Want, "may_cost", l.Most, "binds?", l == binding}
@@ -56,20 +34,27 @@ func bidJSON(a *bid.Answer, moves []bid.Move, e *bid.Evening) object {
 		"cliffs", sheet.Each(a.Cliffs, func(c *bid.Cliff) object {
 			return object{"below", c.Below.Bid, "at", c.At.Bid, "cost_below", c.Below.Cost, "cost_at", c.At.Cost, "turns", c.At.Turns}
 		}),
-		"ladder", sheet.Each(a.Ladder, func(p *bid.Point) object { return pointJSON(a, p) }),
+		"ladder", sheet.Each(a.Ladder, point),
 		"costs", sheet.Each(usedKinds(a.Statement, a.Before), func(k *landed.Kind) object { return object{"kind", *k, "home", a.Added(*k)} }),
 		"chart", sheet.Each(a.Proceeds.Histogram(chartBins), func(b *odds.Bin) object {
 			return object{"from", b.From, "to", b.To, "chance", fraction(b.Chance.Rat())}
 		}),
-		"moves", sheet.Each(moves, moveJSON), "parcels?", boxesJSON(a.Plan), "left_aside?", aside, "refused_from?", refused, "without_value?", a.NoValue,
-		"money_back?", backJSON(a.Back), "evening?", evening, "lots?", lots, "border?", besideJSON(a.Statement)}
+		"moves", sheet.Each(moves, moveJSON), "parcels?", boxesJSON(a.Plan), "left_aside?", given(a.Plan, asideJSON), "refused_from?", given(a.Refused, bidOf), "without_value?", a.NoValue,
+		"money_back?", given(a.Back, backJSON), "evening?", given(e, eveningSums), "lots?", given(e, eveningLots), "border?", besideJSON(a.Statement)}
 }
+
+// given is something of what a pointer leads to; nothing where it leads nowhere.
+func given[T, U any](p *T, something func(*T) U) (none U) {
+	if p == nil {
+		return none
+	}
+	return something(p)
+}
+
+func bidOf(p *bid.Point) money.Amount { return p.Bid }
 
 // backJSON is how many pieces must work for the money back, whatever becomes of the rest.
 func backJSON(m *bid.MoneyBack) object {
-	if m == nil {
-		return nil
-	}
 	good := sheet.Each(m.Good, func(g *bid.Good) object { return object{"id", g.Item, "pieces", g.Pieces, "of", g.Of} })
 	return object{"enough", m.Enough, "good", good, "chance", fraction(m.Chance)}
 }
@@ -87,10 +72,7 @@ func decimals(r *big.Rat, digits int) any {
 
 // sentBy are the parcels of the best way of a plan, if there is one.
 func sentBy(plan *together.Report) []together.Sent {
-	if plan == nil {
-		return nil
-	}
-	return plan.Best.Parcels
+	return given(plan, func(r *together.Report) []together.Sent { return r.Best.Parcels })
 }
 
 func boxesJSON(plan *together.Report) []object {
@@ -134,14 +116,11 @@ func pointJSON(a *bid.Answer, p *bid.Point) object {
 // factJSON is a forecast beside the fact.
 func factJSON(f *bid.Fact) any {
 	items := sheet.Each(f.Items, func(it *bid.FactItem) object {
-		outcomes, found := []object{}, ""
+		outcomes := []object{}
 		for i := range it.Chances {
 			outcomes = append(outcomes, object{"what", it.Chances[i].What, "pieces", it.Pieces[i].FloatString(2)})
 		}
-		if it.Found != nil {
-			found = foundWords(it.Found, it.Count)
-		}
-		return object{"id", it.ID, "lot", it.Lot, "count", it.Count, "expected_pieces", outcomes, "found?", found, "sold", selling.Count(it.Sold), "expected", it.Expected,
+		return object{"id", it.ID, "lot", it.Lot, "count", it.Count, "expected_pieces", outcomes, "found?", foundText(it), "sold", selling.Count(it.Sold), "expected", it.Expected,
 			"net_of_sales", it.Net, "kept", it.Kept, "repair", it.Repaired, "not_sold_yet", it.NotSold, "brought", it.Brought}
 	})
 	return object{"title", f.Statement.Haul.Title, "home", f.Statement.Home, "venue?", f.Venue, "cost", f.Statement.Total, "expected", f.Expected, "brought", f.Brought, "not_sold_yet", notSold(f),

@@ -31,9 +31,7 @@ func overviewSheet(r *book.Result) *sheet.Sheet {
 	doc.Add(yearTable(r)).Add(yearText(r)...)
 	addReturns(doc, r)
 	doc.Add(sheet.Text(methodText(r)), accountTable(r))
-	if len(r.Venues) > 0 {
-		doc.Add(venueTable(r))
-	}
+	doc.AddIf(len(r.Venues) > 0, venueTable(r))
 	for _, text := range []string{doublesText(r), guessText(&r.Guesses)} {
 		doc.AddIf(text != "", sheet.Text(text))
 	}
@@ -51,10 +49,7 @@ func BookAnswer(r *book.Result) string {
 		return "The book is empty"
 	}
 	profit := sumEach(r.Years, func(p *book.Period) int64 { return p.Profit().Minor() })
-	earned := profitText(money.New(profit, r.Home)) + " so far"
-	if profit == 0 && !slices.ContainsFunc(r.Years, func(p book.Period) bool { return p.Proceeds().Sign() != 0 }) {
-		earned = "nothing sold yet"
-	}
+	earned := sheet.Either(profit == 0 && !slices.ContainsFunc(r.Years, func(p book.Period) bool { return p.Proceeds().Sign() != 0 }), "nothing sold yet", profitText(money.New(profit, r.Home))+" so far")
 	return fmt.Sprintf("%s: %s on hand that cost %s, %s", Plural(int64(r.Hauls), "haul"), Plural(onHand(r), "piece"), r.Total, earned)
 }
 
@@ -137,10 +132,7 @@ func yearTable(r *book.Result) *sheet.Table { return periodTable(r.Home, r.Years
 
 // periodTable is years or months with what came of them.
 func periodTable(home money.Currency, periods []book.Period) *sheet.Table {
-	first := sheet.Column{Head: "year", Key: "year"}
-	if len(periods) > 0 && periods[0].Month != 0 {
-		first = sheet.Column{Head: "month", Key: "month"}
-	}
+	first := sheet.Either(len(periods) > 0 && periods[0].Month != 0, sheet.Column{Head: "month", Key: "month"}, sheet.Column{Head: "year", Key: "year"})
 	t := &sheet.Table{Topic: first.Key + "s", Columns: append([]sheet.Column{first}, amounts(home, "stock start", "bought", "cost of sold", "written off", "stock end", "proceeds", "fees", "postage", "profit")...)}
 	t.Columns = append(t.Columns, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed(periods)})
 	if anyOf(periods, func(p *book.Period) money.Amount { return p.Refunded }) {
@@ -256,10 +248,7 @@ func Years(r *book.Result, months bool) Result {
 			}
 			doc.Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), table()).Add(yearText(r)...)
 			addReturns(doc, r)
-			tax := ""
-			if taxed(r.Years) {
-				tax = "value added tax, "
-			}
+			tax := sheet.Either(taxed(r.Years), "value added tax, ", "")
 			return doc.Add(sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, "+tax+"the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
 		},
 		Table: table,
@@ -289,9 +278,7 @@ func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 	case pieces > 0:
 		text += fmt.Sprintf("; the %d for sale should sell for %s", pieces+blank, sum)
 	}
-	if blank > 0 {
-		text += fmt.Sprintf(", %d of them without a value", blank)
-	}
+	text += sheet.Either(blank > 0, fmt.Sprintf(", %d of them without a value", blank), "")
 	doc := bookSheet(r, text).Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), stockTable(r, on))
 	doc.AddIf(!r.Average, sheet.Text("Break-even: the lowest price at the usual venue without a loss on the dearest of the pieces; kept pieces have none."))
 	return doc.Add(sheet.Text(methodText(r)))
@@ -348,10 +335,7 @@ func doublesTable(r *book.Result) *sheet.Table {
 	for d := range sheet.All(r.Doubles) {
 		var sell []string
 		for _, c := range d.Sell {
-			kept := ""
-			if c.Kept {
-				kept = ", kept there"
-			}
+			kept := sheet.Either(c.Kept, ", kept there", "")
 			sell = append(sell, fmt.Sprintf("%d x %s of %s at %s%s", c.Count, c.ID, c.Haul, c.Each.Said(), kept))
 		}
 		all := strings.Join(sell, "; ")
@@ -383,10 +367,7 @@ func salesSheet(r *book.Result) *sheet.Sheet {
 		}
 	}
 	left := sumEach(r.Sales, func(s *book.Sale) int64 { return s.Profit().Minor() })
-	answer := fmt.Sprintf("%s of %s", Plural(sold, "sale"), Plural(pieces, "piece"))
-	if back > 0 {
-		answer += fmt.Sprintf(", of which %d came back", back)
-	}
+	answer := fmt.Sprintf("%s of %s", Plural(sold, "sale"), Plural(pieces, "piece")) + sheet.Either(back > 0, fmt.Sprintf(", of which %d came back", back), "")
 	answer += ": " + profitText(money.New(left, r.Home))
 	return bookSheet(r, answer).Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), salesTable(r), sheet.Text(methodText(r)))
 }

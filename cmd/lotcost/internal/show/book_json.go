@@ -26,10 +26,7 @@ func unlessNone(a money.Amount) money.Amount {
 
 func periodsJSON(periods []book.Period) []object {
 	return sheet.Each(periods, func(p *book.Period) object {
-		from := time.Time{}
-		if p.Month == 0 && !isCalendar(p.From) {
-			from = p.From
-		}
+		from := sheet.Either(p.Month == 0 && !isCalendar(p.From), p.From, time.Time{})
 		return object{"year", p.From.Year(), "from?", from, "month?", int(p.Month), "stock_start", p.Start, "bought", p.Bought, "cost_of_sold", p.Cost, "written_off", p.WrittenOff, "stock_end", p.End,
 			"proceeds", p.Proceeds(), "fees", p.Fees, "postage", p.Sending, "value_added_tax?", unlessNone(p.VAT), "profit", p.Profit(), "refunded?", unlessNone(p.Refunded)}
 	})
@@ -37,10 +34,7 @@ func periodsJSON(periods []book.Period) []object {
 
 // costMethod names the method by which costs are reported.
 func costMethod(r *book.Result) string {
-	if r.Average {
-		return "average"
-	}
-	return "own"
+	return sheet.Either(r.Average, "average", "own")
 }
 
 func yearsJSON(r *book.Result, months bool) any {

@@ -43,9 +43,7 @@ func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 		}
 	}
 	doc.Add(stepsToRead(a)...)
-	if len(st.Bills()) > 0 {
-		doc.Add(billTable(st), hint(billsHint))
-	}
+	doc.AddIf(len(st.Bills()) > 0, billTable(st), hint(billsHint))
 	return doc.Add(sentBack(back)...).Add(cautions(a)...)
 }
 
@@ -118,14 +116,8 @@ func joinedReliefs(list []customs.Relief) []customs.Relief {
 
 // reliefText tells how a parcel stands to a threshold.
 func reliefText(parcel string, r customs.Relief) string {
-	who := "all in one parcel"
-	if parcel != "" {
-		who = "parcel " + parcel
-	}
-	alone := ""
-	if r.OfGoods {
-		alone = " for the goods alone"
-	}
+	who := sheet.Either(parcel != "", "parcel "+parcel, "all in one parcel")
+	alone := sheet.Either(r.OfGoods, " for the goods alone", "")
 	text := fmt.Sprintf("%s, %s: %s%s, and the duty-free limit is %s", who, r.What, r.Measure, alone, r.Threshold)
 	margin := r.Threshold.Minor() - r.Measure.Minor()
 	short := money.New(max(margin, -margin), r.Threshold.Currency())

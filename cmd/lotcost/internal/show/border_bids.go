@@ -22,10 +22,7 @@ func DutyBids(lots []*bid.Answer, at []bid.Won) Result {
 
 func dutyBidsSheet(lots []*bid.Answer, at []bid.Won) *sheet.Sheet {
 	last := lots[len(lots)-1].Statement.Border
-	view := openLots
-	if len(lots) == 1 {
-		view = rungsSheet
-	}
+	view := sheet.Either(len(lots) == 1, rungsSheet, openLots)
 	return view(lots).Add(atLimits(at)...).Add(cautions(last)...)
 }
 
@@ -126,14 +123,11 @@ func dutyBidsJSON(lots []*bid.Answer, at []bid.Won) any {
 // rungsJSON is what the border asks at each bid for a lot, and what stands beside the figures of
 // the last one.
 func rungsJSON(a *bid.Answer) object {
-	without, refused := money.New(0, a.Statement.Home), money.Amount{}
+	without := money.New(0, a.Statement.Home)
 	if a.Before != nil {
 		without = a.Before.Estimate()
 	}
-	if a.Refused != nil {
-		refused = a.Refused.Bid
-	}
-	return object{"lot", a.Lot, "beside?", a.Beside, "left_open?", a.Away, "bids", a.Bids, "border_without", without, "refused_from?", refused,
+	return object{"lot", a.Lot, "beside?", a.Beside, "left_open?", a.Away, "bids", a.Bids, "border_without", without, "refused_from?", given(a.Refused, bidOf),
 		"at", sheet.Each(a.Ladder, func(p *bid.Point) object {
 			return object{"bid", p.Bid, "customs_value", p.Value, "duty", p.Border.Duty, "tax", p.Border.Tax, "fees", p.Border.Fee, "border", p.Border.Sum(), "turns?", p.Turns}
 		}),

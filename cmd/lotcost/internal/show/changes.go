@@ -30,16 +30,11 @@ func changesSheet(t *Taken) *sheet.Sheet {
 		answer = n + " for " + t.File + ", and nothing is written yet"
 	}
 	doc := sheet.New(sheet.Heading(answer))
-	if len(t.Changes) > 0 {
-		doc.Add(changesTable(t))
+	left := &sheet.Table{Title: "Not taken", Columns: []sheet.Column{{Head: "cell"}, {Head: "what"}, {Head: "why", Wrap: true, Min: 30}}}
+	for _, l := range t.Left {
+		left.Add(l.Cell, l.Of, l.Why)
 	}
-	if len(t.Left) > 0 {
-		left := &sheet.Table{Title: "Not taken", Columns: []sheet.Column{{Head: "cell"}, {Head: "what"}, {Head: "why", Wrap: true, Min: 30}}}
-		for _, l := range t.Left {
-			left.Add(l.Cell, l.Of, l.Why)
-		}
-		doc.Add(left)
-	}
+	doc.AddIf(len(t.Changes) > 0, changesTable(t)).AddIf(len(t.Left) > 0, left)
 	doc.AddIf(len(t.Kept) > 0, hint("what was there before is kept as "+strings.Join(t.Kept, " and ")))
 	return doc
 }

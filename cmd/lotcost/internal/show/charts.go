@@ -57,10 +57,7 @@ func stepsChart(home money.Currency, total money.Amount, kinds []landed.Kind, su
 			most, greatest = sum, k
 		}
 	}
-	name := "total cost"
-	if adds {
-		name = "it adds"
-	}
+	name := sheet.Either(adds, "it adds", "total cost")
 	bars.Rows = append(bars.Rows, sheet.BarRow{Label: name, Figure: total.Number(), Strong: true, Parts: []sheet.Part{{From: 0, To: total.Minor(), Ink: sheet.Quiet, What: name + " " + total.String()}}})
 	figures.AddSum(name, total, nil)
 	return []sheet.Block{&sheet.Chart{Title: "From the price to the total cost", Says: stepsWords(total, money.New(beyond, home), most, greatest), Drawing: bars, Figures: figures}}
@@ -152,10 +149,7 @@ func (b *pieceBar) row(kinds []landed.Kind) sheet.BarRow {
 	n, at, below := max(b.group.Count, 1), int64(0), int64(0)
 	for _, k := range kinds { // refunds are drawn to the left of nothing
 		share := b.group.Share(k)
-		from := &at
-		if share.Sign() < 0 {
-			from = &below
-		}
+		from := sheet.Either(share.Sign() < 0, &below, &at)
 		if share.Sign() != 0 {
 			to := *from + share.Minor()
 			row.Parts = append(row.Parts, sheet.Part{From: *from / n, To: to / n, Ink: sheet.Ink(k), What: fmt.Sprintf("%s: %s", b.name, k)})
@@ -173,10 +167,7 @@ func (b *pieceBar) row(kinds []landed.Kind) sheet.BarRow {
 
 // tooDear reports whether a piece costs, or must bring, more than it should sell for.
 func (b *pieceBar) tooDear() bool {
-	least := b.group.Each
-	if b.even.Currency() != 0 {
-		least = b.even
-	}
+	least := sheet.Either(b.even.Currency() != 0, b.even, b.group.Each)
 	return b.value.Currency() != 0 && least.Cmp(b.value) > 0
 }
 
@@ -192,9 +183,7 @@ func piecesWords(bars []pieceBar, all int) string {
 			dear = append(dear, b.name)
 		}
 	}
-	if len(dear) > 0 {
-		text += " Not paid for by what it should sell for: " + firstOf(dear) + "."
-	}
+	text += sheet.Either(len(dear) > 0, " Not paid for by what it should sell for: "+firstOf(dear)+".", "")
 	return text
 }
 
@@ -242,10 +231,7 @@ func costGlance(st *landed.Statement) sheet.Glance {
 
 // wayOf is from where to where a haul goes; "" where that is not known.
 func wayOf(h *landed.Haul) string {
-	if h.From == "" || h.To == "" {
-		return ""
-	}
-	return h.From + " to " + h.To
+	return sheet.Either(h.From == "" || h.To == "", "", h.From+" to "+h.To)
 }
 
 // priceCharts are what each piece costs beside what it must bring and should.

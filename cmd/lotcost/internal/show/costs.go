@@ -48,10 +48,7 @@ func costAnswer(st *landed.Statement) string {
 			texts = append(texts, text)
 		}
 	}
-	answer := fmt.Sprintf("%s, %s: total cost %s%s", Plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, then(" ", withoutOpen(st)))
-	if len(texts) > 0 {
-		answer += "; " + headlined(texts, len(st.Items))
-	}
+	answer := fmt.Sprintf("%s, %s: total cost %s%s", Plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, then(" ", withoutOpen(st))) + sheet.Either(len(texts) > 0, "; "+headlined(texts, len(st.Items)), "")
 	return answer
 }
 
@@ -62,9 +59,7 @@ func equality(st *landed.Statement) string {
 		text += fmt.Sprintf(" and %s estimated at the border", estimate)
 	}
 	text += "."
-	if st.Loss.Sign() != 0 {
-		text += fmt.Sprintf(" Of it %s is written off: no piece has it in its cost.", st.Loss)
-	}
+	text += sheet.Either(st.Loss.Sign() != 0, fmt.Sprintf(" Of it %s is written off: no piece has it in its cost.", st.Loss), "")
 	return text
 }
 
@@ -110,10 +105,7 @@ func counted(of ...some) (words []string) {
 }
 
 func yesNo(yes bool) string {
-	if yes {
-		return "yes"
-	}
-	return "no"
+	return sheet.Either(yes, "yes", "no")
 }
 
 // unpaid names what nobody paid for, unless something was paid for it alone, as a repair.
@@ -192,9 +184,7 @@ func EachPiece(item *landed.ItemCost) string {
 		what := [...]string{landed.Sound: "sound", landed.ForParts: "for parts", landed.Made: first.What, landed.Dead: "dead or missing"}[first.State]
 		if first.State != landed.Dead || first.Cost.Sign() != 0 {
 			what += ": " + strings.Join(each, ", ")
-			if len(each) == 1 && n > 1 {
-				what += " each"
-			}
+			what += sheet.Either(len(each) == 1 && n > 1, " each", "")
 		}
 		lines = append(lines, strconv.FormatInt(n, 10)+" "+what)
 	}
@@ -297,10 +287,7 @@ func usedKinds(statements ...*landed.Statement) []landed.Kind {
 }
 
 func lotHead(lot landed.LotCost) string {
-	head := lot.ID + then(", ", lot.Title) + ": " + lot.Cost.String()
-	if !lot.Bought() {
-		head += " without the open price"
-	}
+	head := lot.ID + then(", ", lot.Title) + ": " + lot.Cost.String() + sheet.Either(!lot.Bought(), " without the open price", "")
 	return head
 }
 

@@ -92,9 +92,7 @@ func eveningChart(e *bid.Evening, courses []bid.Course) []sheet.Block {
 		figures.Add(l.ID, l.Least, l.Most, limitText(l.Limit), after)
 	}
 	says := "The bars are what each may go for; a stroke marks the limit if all lots before are lost, a ring if all are won at the middle of what they may go for."
-	if len(moved) > 0 {
-		says += " Such wins move the limit of " + firstOf(moved) + "."
-	}
+	says += sheet.Either(len(moved) > 0, " Such wins move the limit of "+firstOf(moved)+".", "")
 	return []sheet.Block{&sheet.Chart{Title: "How the evening may go", Says: says, Drawing: bars, Figures: figures}}
 }
 

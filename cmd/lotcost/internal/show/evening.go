@@ -106,10 +106,7 @@ func eveningWhy(e *bid.Evening) string {
 		return why
 	}
 	home := func(r *big.Rat) money.Amount { return homeSum(r, e.Home) }
-	cost, proceeds, more := home(p.Cost), home(p.Proceeds), "more"
-	if p.Most != nil {
-		more = "much more"
-	}
+	cost, proceeds, more := home(p.Cost), home(p.Proceeds), sheet.Either(p.Most != nil, "much more", "more")
 	var b strings.Builder
 	fmt.Fprintf(&b, "Expected of the evening%s: net proceeds of %s for %s more spent, %s.", then(", sold at ", e.Venue), proceeds, cost, profitText(home(new(big.Rat).Sub(p.Proceeds, p.Cost))))
 	if e.Goal.Return != nil {
@@ -175,17 +172,12 @@ func eveningTable(e *bid.Evening) *sheet.Table {
 		}
 		limit := cell(l.Limit, e.Plan != nil)
 		limit.Tone = sheet.Strong
-		var likely string
-		var won, price sheet.Cell
+		likely := ""
 		if l.Likely != nil {
 			likely = binText(odds.Bin{From: l.Least, To: l.Most})
 		}
-		if l.Won != nil {
-			won = sheet.Cell{Text: percent(l.Won), Data: l.Won.FloatString(6)}
-		}
-		if l.Price != nil {
-			price = cell(homeSum(l.Price, l.Bids), true)
-		}
+		won := given(l.Won, func(r *big.Rat) sheet.Cell { return sheet.Cell{Text: percent(r), Data: r.FloatString(6)} })
+		price := given(l.Price, func(r *big.Rat) sheet.Cell { return cell(homeSum(r, l.Bids), true) })
 		t.Add(closesCell(l.Closes), l.ID, likely, l.Bids, limit, cell(l.Alone, true), cell(l.BesideAll, l.Together), won, price)
 	}
 	return t
@@ -209,10 +201,6 @@ func eveningMoves(e *bid.Evening) *sheet.Table {
 
 func eveningJSON(title string, e *bid.Evening) any {
 	var goals, moves []object
-	var border object
-	if e.Won.Statement != nil {
-		border = besideJSON(e.Won.Statement)
-	}
 	if e.Plan != nil {
 		goals = sheet.Each(e.Plan.Goals, func(g *bid.Limit) object {
 			var met any
@@ -224,7 +212,7 @@ func eveningJSON(title string, e *bid.Evening) any {
 		moves = sheet.Each(e.Plan.Moves, moveJSON)
 	}
 	return object{"title", title, "home", e.Home, "beside?", e.Beside, "venue?", e.Venue, "evening?", eveningSums(e), "too_many_ways?", e.TooMany,
-		"lots", eveningLots(e), "goals?", goals, "moves?", moves, "border?", border}
+		"lots", eveningLots(e), "goals?", goals, "moves?", moves, "border?", given(e.Won.Statement, besideJSON)}
 }
 
 // eveningSums is what is to be expected of the evening; nil where there is no plan.
@@ -234,24 +222,17 @@ func eveningSums(e *bid.Evening) object {
 		return nil
 	}
 	home := func(r *big.Rat) money.Amount { return homeSum(r, e.Home) }
-	var most money.Amount
-	if p.Most != nil {
-		most = home(p.Most)
-	}
 	return object{"value", home(p.Value), "expected_cost", home(p.Cost), "expected_proceeds", home(p.Proceeds), "expected_profit", home(new(big.Rat).Sub(p.Proceeds, p.Cost)),
-		"expected_prices", home(p.Paid), "chance_of_nothing", fraction(p.Nothing), "chance_of_loss", fraction(p.LossHigh), "value_at_most?", most}
+		"expected_prices", home(p.Paid), "chance_of_nothing", fraction(p.Nothing), "chance_of_loss", fraction(p.LossHigh), "value_at_most?", given(p.Most, home)}
 }
 
 func eveningLots(e *bid.Evening) []object {
 	return sheet.Each(e.Lots, func(l *bid.LotTonight) object {
 		var likely object
-		var price money.Amount
 		if l.Likely != nil {
 			likely = object{"least", l.Least, "middle", l.Middle, "most", l.Most}
 		}
-		if l.Price != nil {
-			price = homeSum(l.Price, l.Bids)
-		}
+		price := given(l.Price, func(r *big.Rat) money.Amount { return homeSum(r, l.Bids) })
 		why := ""
 		if l.Why != nil {
 			why = whyText(l.Why)

@@ -24,9 +24,7 @@ func guessSheet(g *book.Guesses) *sheet.Sheet {
 		head string
 		list []book.Scored
 	}{{"seller", g.BySeller}, {"class", g.ByClass}, {"model", g.ByModel}} {
-		if len(by.list) > 1 || len(by.list) == 1 && by.list[0].Name != "" {
-			doc.Add(scoreTable(by.head, by.list))
-		}
+		doc.AddIf(len(by.list) > 1 || len(by.list) == 1 && by.list[0].Name != "", scoreTable(by.head, by.list))
 	}
 	return doc.Add(sheet.Text(fmt.Sprintf("Brier score %s: 0 is best, and %s is the score of saying the same average of every piece. Of it %s is since what was said is not how often it came, less %s since good pieces were known from bad ones.",
 		score(g.Brier), score(g.Uncertainty), score(g.Reliability), score(g.Resolution))),

@@ -32,10 +32,7 @@ func noneOr(n int64) string {
 }
 
 func span(low, high int64) string {
-	if low == high {
-		return fmt.Sprint(low)
-	}
-	return fmt.Sprintf("%d to %d", low, high)
+	return sheet.Either(low == high, fmt.Sprint(low), fmt.Sprintf("%d to %d", low, high))
 }
 
 // recordText is how many pieces of a record were sound.

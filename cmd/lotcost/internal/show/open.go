@@ -66,10 +66,7 @@ func partial(st *landed.Statement) []sheet.Block {
 
 // openPlanText tells what depends on open prices in a plan.
 func openPlanText(o *together.Opened) string {
-	price := "the open price"
-	if len(o.Lots) > 1 {
-		price = "the open prices"
-	}
+	price := sheet.Either(len(o.Lots) > 1, "the open prices", "the open price")
 	if !o.Bear {
 		return price + " would not change how the lots travel"
 	}
@@ -94,7 +91,7 @@ func openPlanText(o *together.Opened) string {
 
 // atWorthJSON is the best way where each open lot costs what its pieces are worth when right.
 func atWorthJSON(o *together.Opened) object {
-	if o == nil || o.Worth == nil {
+	if o.Worth == nil {
 		return nil
 	}
 	prices, best := map[string]string{}, o.Best

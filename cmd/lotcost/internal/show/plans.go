@@ -85,26 +85,15 @@ func planAnswer(r *together.Report) string {
 	case 1:
 		how = all + " in one box by " + b.Parcels[0].Quote.Service.Name
 	case len(r.Apart.Parcels):
-		how = all + " apart"
-		if lots > len(b.Parcels) {
-			how += ", but for what must be together"
-		}
+		how = all + " apart" + sheet.Either(lots > len(b.Parcels), ", but for what must be together", "")
 	}
-	answer := fmt.Sprintf("%s: total cost %s%s", how, b.Total, then(" ", withoutOpen(b.Statement)))
-	if b.Saving.Sign() != 0 {
-		answer += fmt.Sprintf(", %s less than all apart", b.Saving)
-	}
-	if r.One.Statement != nil && len(b.Parcels) > 1 {
-		answer += fmt.Sprintf(", %s less than in one box", less(r.One.Total, b.Total))
-	}
+	answer := fmt.Sprintf("%s: total cost %s%s", how, b.Total, then(" ", withoutOpen(b.Statement))) + sheet.Either(b.Saving.Sign() != 0, fmt.Sprintf(", %s less than all apart", b.Saving), "")
+	answer += sheet.Either(r.One.Statement != nil && len(b.Parcels) > 1, fmt.Sprintf(", %s less than in one box", less(r.One.Total, b.Total)), "")
 	return answer
 }
 
 func wayName(name string) string {
-	if name == "one" {
-		return "one box"
-	}
-	return name
+	return sheet.Either(name == "one", "one box", name)
 }
 
 // wayTable is the three ways beside each other.
@@ -135,10 +124,7 @@ func wayTable(r *together.Report) *sheet.Table {
 		}
 	}
 	row(sheet.Body, "parcels", func(w *together.Way) string { return strconv.Itoa(len(w.Parcels)) })
-	other := "prices and other charges"
-	if len(Stayed(&r.Best)) > 0 {
-		other += ", and what has come"
-	}
+	other := "prices and other charges" + sheet.Either(len(Stayed(&r.Best)) > 0, ", and what has come", "")
 	figure(other, func(w *together.Way) money.Amount { return w.Other }, true)
 	figure("freight", func(w *together.Way) money.Amount { return w.Freight }, true)
 	figure("insurance", func(w *together.Way) money.Amount { return w.Insurance }, false)
@@ -148,10 +134,7 @@ func wayTable(r *together.Report) *sheet.Table {
 	row(sheet.Sum, "saved against apart", func(w *together.Way) string { return number(w.Saving) })
 	t.AddRow(sheet.Group, "What each lot then costs")
 	for i, lot := range r.Best.Statement.Lots {
-		name := lot.ID
-		if !lot.Bought() {
-			name += ", its price open"
-		}
+		name := lot.ID + sheet.Either(!lot.Bought(), ", its price open", "")
 		row(sheet.Body, name, func(w *together.Way) string { return w.Statement.Lots[i].Cost.Number() })
 	}
 	return t
@@ -290,10 +273,7 @@ func planCautions(r *together.Report) []string {
 		caution(text)
 	}
 	if len(r.Divided) > 0 {
-		stay := "stays"
-		if len(r.Divided) > 1 {
-			stay = "stay"
-		}
+		stay := sheet.Either(len(r.Divided) > 1, "stay", "stays")
 		caution(fmt.Sprintf("%s %s under a threshold of customs only because the lots are divided; to divide one purchase so may be treated as one purchase: ask before you rely on it", strings.Join(r.Divided, ", "), stay))
 	}
 	return texts
@@ -312,7 +292,7 @@ func sellersOf(h *landed.Haul, lots []string) (sellers []string) {
 func plansJSON(r *together.Report, at []bid.Won) any {
 	return object{"title", r.Best.Statement.Haul.Title, "home", r.Best.Statement.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
 		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", sheet.Each(r.Facts, factText), "services_left_out?", r.Out, "left_aside?", asideJSON(r), "stays?", sheet.Each(Stayed(&r.Best), func(p *landed.Parcel) object { return object{"id", p.ID, "lots", p.Lots} }), "relieved_by_division?", r.Divided,
-		"cautions", append(planCautions(r), borderCautions(r.Best.Statement)...), "at_worth?", atWorthJSON(r.Opened), "at_limits?", atLimitsJSON(at)}
+		"cautions", append(planCautions(r), borderCautions(r.Best.Statement)...), "at_worth?", given(r.Opened, atWorthJSON), "at_limits?", atLimitsJSON(at)}
 }
 
 // asideJSON is what in the file the plan takes the place of.

@@ -45,16 +45,12 @@ func (r Result) Without(open []string) Result {
 // cost, and what else there is to say of selling.
 func priceSheet(r *doubles.Result) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading(priceAnswer(r)))
-	if title := r.Statement.Haul.Title; title != "" {
-		doc.Add(sheet.Text(title))
-	}
-	doc.Add(priceCharts(r))
+	doc.AddIf(r.Statement.Haul.Title != "", sheet.Text(r.Statement.Haul.Title)).Add(priceCharts(r))
 	if len(r.Offers) > 0 {
 		doc.Add(priceTable(r), sheet.Text(carried(r)))
 	}
-	if best := atBest(r); len(best) > 0 {
-		doc.Add(caution("what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): " + firstOf(best)))
-	}
+	best := atBest(r)
+	doc.AddIf(len(best) > 0, caution("what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): "+firstOf(best)))
 	for o := range sheet.All(r.Offers) {
 		for _, text := range gapTexts(r.Quote(o), false) {
 			doc.Add(caution(fmt.Sprintf("%s at %s: %s", OfferName(o), at(r), text)))
@@ -62,18 +58,12 @@ func priceSheet(r *doubles.Result) *sheet.Sheet {
 	}
 	doc.AddIf(r.Tax.Sign() != 0, caution(fmt.Sprintf("the costs hold %s import tax; if you recover it, less need be asked", r.Tax)))
 	if len(r.Sold) > 0 {
-		doc.Add(soldTable(r))
-		if lost := sumEach(r.Sold, lostOf); lost != 0 {
-			doc.Add(sheet.Text(fmt.Sprintf("Written off, of what came back for parts or dead: %s.", money.New(lost, r.Statement.Home))))
-		}
+		lost := sumEach(r.Sold, lostOf)
+		doc.Add(soldTable(r)).AddIf(lost != 0, sheet.Text(fmt.Sprintf("Written off, of what came back for parts or dead: %s.", money.New(lost, r.Statement.Home))))
 	}
 	doc.AddIf(len(r.Payback.Steps) > 0 && r.Payback.Over.Sign() >= 0, sheet.Text(paybackOrder(r)))
-	if len(r.Kept.Items) > 0 {
-		doc.Add(keptTable(r), sheet.Text(keptWords(r)))
-	}
-	if sets := setTable(r); len(sets.Rows) > 0 {
-		doc.Add(sets)
-	}
+	sets := setTable(r)
+	doc.AddIf(len(r.Kept.Items) > 0, keptTable(r), sheet.Text(keptWords(r))).AddIf(len(sets.Rows) > 0, sets)
 	return doc.Add(priceStories(r))
 }
 
@@ -222,10 +212,7 @@ func carried(r *doubles.Result) string {
 	n, cost := offered(r)
 	carries := fmt.Sprintf("To sell: %s that cost %s.", Plural(n, "piece"), cost)
 	if r.CarryAll {
-		all := "the total cost"
-		if len(r.Sold) > 0 {
-			all = "what past sales have not paid back yet"
-		}
+		all := sheet.Either(len(r.Sold) > 0, "what past sales have not paid back yet", "the total cost")
 		carries = fmt.Sprintf("To sell: %s that pay for everything, %s, %s: at these prices the kept ones are free.", Plural(n, "piece"), all, cost)
 	}
 	if !asks(r) {
@@ -260,10 +247,7 @@ func gapTexts(q *doubles.Quote, odd bool) (texts []string) {
 
 func gapText(g resale.Gap) string {
 	why := cmp.Or(g.Why, "amounts round up together")
-	what := "%s is lost"
-	if g.OfTarget {
-		what = "%s of the target is missing"
-	}
+	what := sheet.Either(g.OfTarget, "%s of the target is missing", "%s is lost")
 	if g.NoEnd {
 		return fmt.Sprintf("from %s on %s, and the more "+strings.TrimPrefix(what, "%s ")+", the higher the price", g.From.Said(), why)
 	}
@@ -273,10 +257,7 @@ func gapText(g resale.Gap) string {
 // payback says how many pieces pay the haul back.
 func payback(r *doubles.Result) string {
 	p := &r.Payback
-	more := ""
-	if len(r.Sold) > 0 {
-		more = " more"
-	}
+	more := sheet.Either(len(r.Sold) > 0, " more", "")
 	missing, paid, pieces := negative(p.Over), p.Over.Sign() >= 0, paybackPieces(p)
 	switch {
 	case paid && pieces == 0 && len(r.Sold) > 0:
@@ -449,10 +430,7 @@ func keptWords(r *doubles.Result) string {
 	case len(r.Sold) > 0:
 		subject = "net proceeds of what was sold"
 	}
-	text := fmt.Sprintf("Cost after sales: total cost %s less %s.", r.Statement.Total, subject)
-	if k.Net.Sign() < 0 {
-		text += " The kept ones cost less than nothing."
-	}
+	text := fmt.Sprintf("Cost after sales: total cost %s less %s.", r.Statement.Total, subject) + sheet.Either(k.Net.Sign() < 0, " The kept ones cost less than nothing.", "")
 	if len(r.Offers)+len(r.Sold) == 0 {
 		text = "Nothing is to be sold: the kept ones cost all that was paid."
 	}

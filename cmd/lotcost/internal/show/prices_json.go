@@ -13,10 +13,7 @@ import (
 
 // pricesJSON is a calculation. What is of a venue is in its currency, all else in home.
 func pricesJSON(r *doubles.Result) any {
-	carry, target := "own", ""
-	if r.CarryAll {
-		carry = "doubles"
-	}
+	carry, target := sheet.Either(r.CarryAll, "doubles", "own"), ""
 	if !r.Target.IsZero() {
 		target = r.Target.String()
 	}
@@ -54,10 +51,7 @@ func keptJSON(k *doubles.KeptPieces) object {
 // made is what pieces that were made from dead ones are called, and "" of others: it tells those of
 // one item apart.
 func made(o *doubles.Offer) string {
-	if o.State == landed.Made {
-		return o.What
-	}
-	return ""
+	return sheet.Either(o.State == landed.Made, o.What, "")
 }
 
 // writeOffer writes the pieces of an offer, and what they must bring at each venue.
@@ -122,10 +116,7 @@ func soldJSON(s *doubles.Sold) object {
 // returnJSON is what came back of a sale: what is paid back and got back is above zero, and so is
 // the cost of the pieces that are in stock again.
 func returnJSON(b *selling.Returned) object {
-	as := ""
-	if b.Return.As != landed.Sound {
-		as = b.Return.As.String()
-	}
+	as := sheet.Either(b.Return.As != landed.Sound, b.Return.As.String(), "")
 	return object{"date", day(b.Return.Date), "count", b.Return.Count, "refund", negative(b.Proceeds()), "fees_back", negative(b.Fees),
 		"value_added_tax_back?", unlessNone(negative(b.VAT)), "postage", b.Sending, "brought", b.Sum(), "as?", as, "cost", negative(b.Cost), "written_off?", unlessNone(b.WrittenOff), "left", b.Profit()}
 }
@@ -135,10 +126,7 @@ func returnJSON(b *selling.Returned) object {
 func gapsJSON(q *doubles.Quote) (list []object, more bool) {
 	gaps, more := q.Gaps()
 	return sheet.Each(gaps, func(g *resale.Gap) object {
-		of, to, shortfall := "break_even", g.To, g.Shortfall
-		if g.OfTarget {
-			of = "target"
-		}
+		of, to, shortfall := sheet.Either(g.OfTarget, "target", "break_even"), g.To, g.Shortfall
 		if g.NoEnd {
 			to, shortfall = money.Amount{}, money.Amount{}
 		}

@@ -11,10 +11,7 @@ import (
 )
 
 func rulesLine(r *customs.Rules) string {
-	until := "on"
-	if !r.To.IsZero() {
-		until = "to " + day(r.To)
-	}
+	until := sheet.Either(!r.To.IsZero(), "to "+day(r.To), "on")
 	return fmt.Sprintf("Rules of entry, %s, from %s %s, checked %s.", r.Name, day(r.From), until, day(r.Checked))
 }
 
@@ -75,10 +72,7 @@ func customsOfOurs(r *customs.Rules) []sheet.Block {
 }
 
 func ruleNote(n customs.Note) sheet.Block {
-	if n.Caution {
-		return caution(n.Text)
-	}
-	return remark(n.Text)
+	return sheet.Either(n.Caution, caution(n.Text), remark(n.Text))
 }
 
 // resultIn is a result that is all in one table; JSON has its rows by key.

@@ -17,10 +17,7 @@ func TariffLine(file string, l *tariff.Line, d *tariff.Duty, refused error) Resu
 	table := func() *sheet.Table { return tariffTable(l) }
 	answer := l.Code + " has no rate that can be taken: "
 	if refused == nil {
-		answer = "Duty on " + l.Code + ": " + d.Text
-		if d.Code != l.Code {
-			answer += ", at " + d.Code
-		}
+		answer = "Duty on " + l.Code + ": " + d.Text + sheet.Either(d.Code != l.Code, ", at "+d.Code, "")
 	} else {
 		answer += refused.Error()
 	}

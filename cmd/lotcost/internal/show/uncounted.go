@@ -44,10 +44,7 @@ func roughly(h *landed.Haul, u *landed.Uncounted, at string) string {
 	case u.Why != nil:
 		return "; how much it adds is not known: " + u.Why.Error()
 	}
-	how := "by post, for personal use and free of duty by class"
-	if h.Date.IsZero() {
-		how += ", by the newest rules"
-	}
+	how := "by post, for personal use and free of duty by class" + sheet.Either(h.Date.IsZero(), ", by the newest rules", "")
 	text := fmt.Sprintf(", at least %s (%s) %s", u.Least, levies(u), how)
 	if u.Least.Sign() == 0 {
 		text = "; " + how + " it adds nothing"
@@ -56,9 +53,7 @@ func roughly(h *landed.Haul, u *landed.Uncounted, at string) string {
 		text = fmt.Sprintf(", from %s to %s %s, depending on whether %s", u.Least.Said(), u.Most, how, u.If)
 	}
 	text += at
-	if len(u.Missing) > 0 {
-		text += "; and besides, its sum not known: " + strings.Join(u.Missing, "; ")
-	}
+	text += sheet.Either(len(u.Missing) > 0, "; and besides, its sum not known: "+strings.Join(u.Missing, "; "), "")
 	return text
 }
 

@@ -65,9 +65,6 @@ func (t *taking) typedOver(list []Left, e *entry, name string, cell *lotfile.She
 			}
 		}
 	}
-	instead := "the lot file, from which it comes"
-	if cells != nil {
-		instead = "what it is calculated from, such as " + sheet.Listed(cells)
-	}
+	instead := sheet.Either(cells != nil, "what it is calculated from, such as "+sheet.Listed(cells), "the lot file, from which it comes")
 	return append(list, Left{Of: strings.TrimPrefix(name+": "+e.head, ": "), Cell: cellName(e.sheet, cell.At), Why: fmt.Sprintf("%s was typed over a formula: change %s", t.marked(cell.Text), instead)})
 }

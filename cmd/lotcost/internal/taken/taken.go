@@ -208,10 +208,7 @@ func (t *taking) entry(e *entry) {
 		t.was.fail(f.At, f.Field, t.marked(f.What), remedy)
 		return
 	}
-	group := now.At.String() + " " + now.Way.String()
-	if now.As == live.Rate {
-		group = now.Key
-	}
+	group := sheet.Either(now.As == live.Rate, now.Key, now.At.String()+" "+now.Way.String())
 	if t.groups[group] == nil {
 		t.order = append(t.order, group)
 	}

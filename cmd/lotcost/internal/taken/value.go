@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/live"
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -77,10 +78,7 @@ func valueOf(c lotfile.SheetCell, in *live.Input, e *entry) (value, *source.Faul
 		return value{}, &source.Fault{At: c.At, Field: e.key, What: what, Remedy: remedy}
 	}
 	unit := unitOf(in)
-	alone := "type the figure alone"
-	if unit != "" {
-		alone += ", in " + unit
-	}
+	alone := "type the figure alone" + sheet.Either(unit != "", ", in "+unit, "")
 	switch {
 	case c.Fault != nil:
 		return fail(c.Fault.What, "type a figure in its place")

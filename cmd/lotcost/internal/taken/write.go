@@ -7,6 +7,7 @@ import (
 	"os"
 	"strconv"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed/source"
 )
@@ -51,10 +52,7 @@ func (r *Result) Write() (kept []string, err error) {
 // keep writes what a file was beside it, under a name that is free.
 func keep(f Written) (string, error) {
 	for n := 1; ; n++ {
-		name := f.Path + ".before"
-		if n > 1 {
-			name += "-" + strconv.Itoa(n)
-		}
+		name := f.Path + ".before" + sheet.Either(n > 1, "-"+strconv.Itoa(n), "")
 		if err := whole.Create(name, f.Before); !errors.Is(err, fs.ErrExist) {
 			return name, err
 		}
