@@ -6,6 +6,7 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
+	"lotcost/landed/book"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 
@@ -47,6 +48,13 @@ func (o *checkOptions) run(s streams, path string) error {
 	st, err := landed.Sums(f.WithoutOpen())
 	if err != nil {
 		return o.failed(s, err, false)
+	}
+	var faults source.Faults
+	if _, err := book.Enter(f.InBook(path), book.Options{}); errors.As(err, &faults) && !f.Date.IsZero() {
+		for _, fault := range faults { // split is right without them, price and the book are not
+			fault.Warning = true
+		}
+		*s.strange = append(*s.strange, faults...)
 	}
 	return o.write(s, show.Check(path, st, gaps, f.Defaults))
 }

@@ -450,7 +450,10 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 	lot.Title, _ = m.Get("title").Words()
 	lot.Seller, _ = m.Get("seller").Words()
 	price := m.Get("price")
-	switch word, ok := textOf(price); {
+	word, ok := textOf(price)
+	switch hammer, premium, both := strings.Cut(word, "+"); {
+	case both && isAmount(hammer) && strings.HasSuffix(premium, "%"):
+		price.Fail(quote(word)+" holds a premium", "write "+strings.TrimSpace(hammer)+", and beside it premium: "+strings.TrimSpace(premium))
 	case ok && word == "open":
 		lot.Open = true
 	case ok && !hasFigure(word) && source.Meant(word, []string{"open"}) != "":
@@ -695,7 +698,7 @@ func (r *reader) chargeKind(n input.Node, word string) landed.Kind {
 	case known && (kind == landed.Price || kind == landed.Premium):
 		n.Fail("a "+word+" belongs to a lot", "write it at the lot, as in "+word+": …")
 	case known && (kind == landed.Duty || kind == landed.Tax):
-		n.Fail("a "+word+" is not a charge of its own", "write kind: fee")
+		n.Fail("a "+word+" is not a charge of its own", "take it out here and write what the border billed under customs, as in assessed: {"+word+": 4.20 "+example(r.home)+"}; or kind: fee, if it is none of the border's")
 	case known:
 		return kind
 	default:
@@ -718,6 +721,10 @@ func (r *reader) costOf(c *landed.Charge, n input.Node) {
 		_, err := money.ParsePercent(number)
 		n.Fail(quote(text)+" has no percentage", ofPrice(err))
 	case !isPercent:
+		if sum, each := perOf(text, r.home); each != "" {
+			n.Fail(quote(text)+" holds what it is for each of", "write "+sum+", and beside it per: "+each)
+			return
+		}
 		c.Amount = r.amount(n)
 		return
 	case strings.HasPrefix(scrub.Figure(percent), "-"):
@@ -767,7 +774,7 @@ func (r *reader) premiumOf(n input.Node, lot *landed.Lot) decimal.Decimal {
 		return decimal.Decimal{}
 	}
 	if text, _ := textOf(n); text != "" {
-		if _, more, _ := strings.Cut(text, "%"); strings.ContainsAny(more, "0123456789+") {
+		if _, more, _ := strings.Cut(text, "%"); strings.ContainsAny(more, "0123456789") || scrub.Partial(text) != "" {
 			n.Fail(quote(text)+" is more than one percentage", whole)
 			return decimal.Decimal{}
 		}

@@ -164,6 +164,27 @@ func meantPremium(text string, price money.Amount) string {
 	return ""
 }
 
+// perOf parts an amount for each lot, item, piece or parcel, as in "5 EUR per lot", in that and for
+// what; "" where it is none.
+func perOf(text string, home money.Currency) (sum, each string) {
+	parts := perIn().FindStringSubmatch(scrub.Signs(text))
+	if parts == nil {
+		return "", ""
+	}
+	if _, err := money.ParseIn(parts[1], home); err == nil {
+		return parts[1], parts[2]
+	}
+	if meant := money.Meant(parts[1], home); len(meant) > 0 {
+		return strings.Join(meant, " or "), parts[2]
+	}
+	return "", ""
+}
+
+// perIn finds the words of perOf.
+var perIn = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^(.*\d.*?)\s*(?:/|\bper\b|\ba\b)\s*(lot|item|piece|parcel)$`)
+})
+
 // isAmount reports whether a text is an amount with a currency rather than a
 // percentage.
 func isAmount(text string) bool {

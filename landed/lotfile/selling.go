@@ -422,6 +422,7 @@ func keyOf(err error) *resale.FieldError {
 }
 
 func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
+	before := r.report.Len()
 	m := n.Map("what", "kind", "of", "with-tax", "bands", "tiers", "percent", "fixed", "floor", "cap")
 	f := resale.Fee{What: titled(m, parentField(n)+": fee")}
 	kinds := []resale.FeeKind{resale.SellingFee, resale.SellingFee, resale.ListingFee, resale.AdvertisingFee}
@@ -446,7 +447,7 @@ func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
 	case m.Has("percent") && m.Has("tiers"):
 		m.Get("percent").Fail("a fee has either percent or tiers", "write a single rate as percent, bands as tiers")
 		f.Bands = nil // which are meant is not known
-	case n.IsMap() && !m.Has("percent") && !m.Has("tiers") && !m.Has("fixed") && !m.Has("floor"):
+	case n.IsMap() && r.report.Len() == before && !m.Has("percent") && !m.Has("tiers") && !m.Has("fixed") && !m.Has("floor"):
 		m.Fail("the fee charges nothing", "write percent, tiers, fixed or floor, as in percent: 11%")
 	}
 	return f

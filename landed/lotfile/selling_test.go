@@ -204,6 +204,8 @@ var sellingMistakes = []struct{ name, text, want string }{
 		`@: venue gable: fee "commission": percent: a fee has either percent or tiers: write a single rate as percent, bands as tiers`},
 	{"fee of nothing", "selling:\n  venues: [{name: gable, fees: [‸{what: commission}]}]\n",
 		`@: venue gable: fee "commission": the fee charges nothing: write percent, tiers, fixed or floor, as in percent: 11%`},
+	{"fee that a comma parts", "selling:\n  venues: [{name: gable, fees: [{what: commission, fixed: ‸0,50}]}]\n",
+		`@: venue gable: fees 1: fixed: in brackets the comma of 0,50 parts two values: write fixed: 0.50, or decimal: comma at the top of the file if all its figures are so, and here fixed: "0,50"`},
 	{"floor above cap", "selling:\n  venues: [{name: gable, fees: [{what: commission, percent: 5%, floor: 5, cap: ‸4}]}]\n",
 		`@: venue gable: fee "commission": the floor "5.00 CAD" is above the cap "4.00 CAD": exchange them or lower the floor`},
 	{"negative fee", "selling:\n  venues: [{name: gable, fees: [{what: commission, fixed: ‸-1}]}]\n",

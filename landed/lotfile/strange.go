@@ -22,8 +22,14 @@ import (
 // when all amounts have been read; one below zero is none in any currency.
 func (r *reader) price(n input.Node) money.Amount {
 	n = n.Figure()
+	text, ok := textOf(n)
+	bare := ok && !strings.ContainsFunc(text, isCurrencyMark)
+	if _, err := amountsIn(r.home)(text); bare && err != nil { // of the other currency it may be one
+		r.bare = append(r.bare, n)
+		return money.Amount{}
+	}
 	a := r.amount(n)
-	if text, ok := textOf(n); ok && a.Sign() > 0 && !strings.ContainsFunc(text, isCurrencyMark) {
+	if bare && a.Sign() > 0 {
 		r.bare = append(r.bare, n)
 	}
 	return a
@@ -33,14 +39,22 @@ func (r *reader) price(n input.Node) money.Amount {
 // foreign currency: they may be in that one.
 func (r *reader) checkBare(h *File) {
 	foreign := foreignOf(h)
-	if foreign == 0 {
-		return
-	}
 	for _, n := range r.bare {
 		text, _ := n.Text()
 		remedy := "write " + text + " " + h.Home.Code()
 		other := text + " " + foreign.Code()
-		if _, err := money.Parse(other); err == nil {
+		_, not := amountsIn(h.Home)(text)
+		_, neither := money.Parse(other)
+		switch {
+		case not != nil && (foreign == 0 || neither != nil):
+			r.amount(n)
+			continue
+		case foreign == 0:
+			continue
+		case not != nil:
+			n.Fail(fmt.Sprintf("%s is no amount in %s, but in %s, which stands elsewhere", quote(text), h.Home, foreign), "write "+other)
+			continue
+		case neither == nil:
 			remedy += " or " + other
 		}
 		n.Fail(fmt.Sprintf("%s may be in %s or in %s, which stands elsewhere", quote(text), h.Home, foreign), remedy)

@@ -21,6 +21,8 @@ var strange = []struct {
 		`@: lot crate-a: price: "42" may be in CAD or in JPY, which stands elsewhere: write 42 CAD or 42 JPY`},
 	{"bare price with decimals that JPY has not", []string{"price: 4200 JPY", "price: ‸42.50"},
 		`@: lot crate-a: price: "42.50" may be in CAD or in JPY, which stands elsewhere: write 42.50 CAD`},
+	{"bare price with decimals that home has not", []string{"from: JP", "from: US", "home: CAD", "home: JPY", "100 JPY = 0.93 CAD", "1 CAD = 108 JPY", "price: 4200 JPY", "price: ‸42.50", "7400 JPY", "74.00 CAD", "38 CAD", "3800 JPY", "12 CAD", "1200 JPY"},
+		`@: lot crate-a: price: "42.50" is no amount in JPY, but in CAD, which stands elsewhere: write 42.50 CAD`},
 	{"bare price with bids abroad", []string{"price: 4200 JPY", "price: ‸42", "amount: 7400 JPY", "amount: 74", "charges:", "bidding: {start: 500 JPY}\ncharges:"},
 		`@: lot crate-a: price: "42" may be in CAD or in JPY, which stands elsewhere: write 42 CAD or 42 JPY`},
 	{"bare price with another lot abroad", []string{"amount: 7400 JPY", "amount: 74", "charges:", "  - {id: crate-b, price: ‸30, items: [{id: block, weight: 1 kg, value: 3}]}\ncharges:"},

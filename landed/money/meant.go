@@ -27,6 +27,9 @@ func show(err error, s string, home Currency) error {
 	if errors.As(err, &p) && (p.shown || strings.HasPrefix(p.Reason, tooLarge)) {
 		return err
 	}
+	if why := scrub.Partial(s); why != "" {
+		return &ParseError{Input: s, Reason: why, Remedy: "write what one piece or, of a lot or a charge, all of it comes to", shown: true, err: err}
+	}
 	meant := Meant(s, home)
 	if len(meant) == 0 {
 		return err
@@ -48,7 +51,7 @@ func show(err error, s string, home Currency) error {
 // marks, a note beside it. It is empty where nothing is likely.
 func Meant(s string, home Currency) []string {
 	text := scrub.Figure(s)
-	if strings.Contains(text, "%") {
+	if strings.Contains(text, "%") || scrub.Partial(text) != "" {
 		return nil
 	}
 	if slices.Contains([]string{"free", "gratis", "nothing", "nil", "none"}, strings.ToLower(text)) {

@@ -295,7 +295,9 @@ func ParsePercent(s string) (decimal.Decimal, error) {
 		number = "0" + number
 	}
 	d, ok := percent(number + "%")
-	switch {
+	switch why := scrub.Partial(s); {
+	case why != "":
+		return fail(why, "write all of it as one percentage, as in 12.5%")
 	case number == "" && !strings.Contains(s, "%"):
 		return fail("is not a percentage", "write it with its sign, as in 12.5%")
 	case !ok:

@@ -41,8 +41,29 @@ var wide = sync.OnceValue(func() *strings.Replacer { return strings.NewReplacer(
 // around are words and signs that people write about a figure, which say nothing
 // that we could take down.
 var around = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?i)^(?:["'=~≈<>?]+|(?:ca|circa|about|around|approx|approximately|appr|est|estimated|roughly|etwa|ungefähr|env|environ)\b\.?)\s*|\s*(?:["'?!;,]+|\((?:[^()]*)\)|(?:/|\bper\b|\ba\b|\bpro\b|\bje\b)\s*(?:piece|pc|pcs|each|unit|item|stück|stk)\b\.?|\b(?:each|apiece|ea|approx|circa|ca)\b\.?|(?:\+|\bplus\b|\bincl?\b\.?|\binkl\b\.?|\bexcl?\b\.?|\bzzgl\b\.?)\s*(?:vat|tax|mwst|fees?|gst|tva)\b)$`)
+	return regexp.MustCompile(`(?i)^(?:["'=~≈<>?]+|(?:ca|circa|about|around|approx|approximately|appr|est|estimated|roughly|etwa|ungefähr|env|environ)\b\.?)\s*|\s*(?:["'?!;,]+|\((?:[^()]*)\)|(?:/|\bper\b|\ba\b|\bpro\b|\bje\b)\s*(?:piece|pc|pcs|each|unit|item|stück|stk)\b\.?|\b(?:each|apiece|ea|approx|circa|ca)\b\.?|(?:\bincl?\b\.?|\binkl\b\.?)\s*(?:vat|tax|mwst|fees?|gst|tva)\b)$`)
 })
+
+// partial finds what says that a figure is not all that is paid, and partly that it is for each of
+// something. Words in English and German.
+var (
+	partial = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?i)\d.*(?:\+|\b(?:plus|excl?|zzgl)\b)`) })
+	partly  = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(?i)\d.*(?:/|\b(?:per|pro|je)\b)\s*\pL|\d.*\b(?:dozen|dutzend|pair|paar)\b`)
+	})
+)
+
+// Partial tells why a figure is not the whole of what is asked for, as "24% + VAT" and "60 EUR per
+// dozen"; "" where nothing says so. One for each piece is whole.
+func Partial(text string) string {
+	switch text = Figure(text); {
+	case partial().MatchString(text):
+		return "leaves out what comes on top"
+	case partly().MatchString(text):
+		return "is for each of something"
+	}
+	return ""
+}
 
 // LettersFor is what is wrong with a text that [Unlettered] changes.
 const LettersFor = "has letters for figures"

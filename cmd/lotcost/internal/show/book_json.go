@@ -3,6 +3,7 @@ package show
 import (
 	"cmp"
 	"math/big"
+	"strconv"
 	"strings"
 	"time"
 
@@ -109,17 +110,19 @@ func guessesJSON(g *book.Guesses) any {
 		"uncertainty", score(g.Uncertainty), "by_seller", scored(g.BySeller), "by_class", scored(g.ByClass), "by_model", scored(g.ByModel)}
 }
 
-// recordJSON is the record under the names of its columns.
+// recordJSON is the record under the names of its columns, the number of pieces as a number.
 func recordJSON(t *sheet.Table) any {
-	list := []map[string]string{}
-	for _, row := range t.Rows {
-		piece := map[string]string{}
+	return object{"pieces", sheet.Each(t.Rows, func(row *sheet.Row) (piece object) {
 		for i, c := range t.Columns {
-			if c.Key != "" {
-				piece[c.Key] = row.Cell(i).Text
+			switch text := row.Cell(i).Text; c.Key {
+			case "":
+			case "count":
+				pieces, _ := strconv.ParseInt(text, 10, 64) // as it was written
+				piece = append(piece, c.Key, pieces)
+			default:
+				piece = append(piece, c.Key, text)
 			}
 		}
-		list = append(list, piece)
-	}
-	return object{"pieces", list}
+		return piece
+	})}
 }
