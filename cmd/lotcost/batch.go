@@ -35,28 +35,7 @@ type batchOptions struct {
 
 func newBatch(s streams) *cobra.Command {
 	o := &batchOptions{}
-	c := &cobra.Command{
-		Use:   "batch FILE",
-		Short: "Many hauls at once: one in JSON on each line, one answer a line",
-		Long: `Batch reads a file with a haul on each line: what stands in a lot file, written
-as JSON, as in
-  {"lotcost": 1, "home": "CAD", "lots": [{"id": "a", "price": "42 CAD", "items": …}]}
-It writes what split --format json says of each (or price, bid, duty), on one
-line, in the same order. Of a haul with errors that line is
-  {"line": 17, "valid": false, "faults": […]}
-with what lotcost check says of it, and the run goes on. Blank lines are passed over.
-
-A file that is compressed (.gz) is read as it is, and -o answers.ndjson.gz writes
-one. The file may be of any length. Files that hauls name are looked for beside it.
-Ctrl-C ends the run behind a whole line; what is answered then stays.
-
-` + exitHelp,
-		Example: `  lotcost batch hauls.ndjson -o answers.ndjson
-  lotcost batch hauls.ndjson.gz --do price | grep -v '"valid":false'`,
-		Args:              oneList,
-		ValidArgsFunction: firstEnding("ndjson", "jsonl", "json", "gz"),
-		RunE:              runs(func(ctx context.Context, args []string) error { return o.run(ctx, s, args[0]) }),
-	}
+	c := command("batch", oneList, firstEnding("ndjson", "jsonl", "json", "gz"), runs(func(ctx context.Context, args []string) error { return o.run(ctx, s, args[0]) }))
 	o.reading.addFlags(c)
 	f := c.Flags()
 	f.StringVar(&o.do, "do", batchWords[0], "the `TASK` for each haul: split, price, bid or duty")

@@ -30,50 +30,15 @@ type bidOptions struct {
 
 func newBid(s streams) *cobra.Command {
 	o := &bidOptions{figures: lotfile.Figures{}}
-	c := &cobra.Command{
-		Use:   "bid FILE | bid --value AMOUNT --home CODE --in CODE",
-		Short: "The highest bid that still makes sense, with the odds counted",
-		Long: `Bid finds how much to bid at most for a lot that nobody has tested: so that the
-goal is met when everything that follows the bid (premium, freight, duty, tax,
-fees) is paid, and each piece turns out as its chances have it.
-
-The goal is in the file, or in the flags. All parts of it that are given must be
-met; where none speaks of profit, nothing may be lost on average. The answer is
-exact: every outcome is counted, none is drawn. Every bid is priced by the whole
-account with the border in it, so that a duty-free limit is seen. A search that
-takes long says how it goes; Ctrl-C or --time-limit takes the best found so far.
-
-Of a file with several open lots it plans the evening: what to bid at most for each
-of them in turn, so that what they cost together, the budget and what they may go
-for (likely at each lot) make the whole worth most. --won and --lost tell what has
-come of them, --watch answers again whenever the file is saved; lotcost help evening
-tells how it is counted.
-
-With --fact it sets the forecast beside what was found and sold.
-
-Without a lot file a few figures do:
-  lotcost bid --value '120 CAD' --works 60% --parts '20 CAD' --freight '7400 JPY' \
-    --rate '100 JPY = 0.93 CAD' --home CAD --in JPY --from JP --to CA-ON \
-    --duty 6.5% --goal-return 30%
-
-` + exitHelp,
-		Example: `  lotcost bid haul.yaml
-  lotcost bid haul.yaml --goal-return 30% --risk 20% --budget '200 CAD'
-  lotcost bid haul.yaml --at '5000 JPY'
-  lotcost bid evening.yaml --won lot-2='5200 JPY' --lost lot-1
-  lotcost bid haul.yaml --fact`,
-		Args:              func(c *cobra.Command, args []string) error { return o.checkArgs(c, args) },
-		ValidArgsFunction: lotFiles,
-		RunE: func(c *cobra.Command, args []string) error {
-			answer := func(ctx context.Context) error { return o.run(ctx, s, args) }
-			if o.watch {
-				ctx, stop := interruptible(c)
-				defer stop()
-				return o.watched(ctx, s, args[0], answer)
-			}
-			return o.searches(c, answer)
-		},
-	}
+	c := command("bid", o.checkArgs, lotFiles, func(c *cobra.Command, args []string) error {
+		answer := func(ctx context.Context) error { return o.run(ctx, s, args) }
+		if o.watch {
+			ctx, stop := interruptible(c)
+			defer stop()
+			return o.watched(ctx, s, args[0], answer)
+		}
+		return o.searches(c, answer)
+	})
 	o.addFlags(c)
 	return c
 }

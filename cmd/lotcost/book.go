@@ -34,52 +34,26 @@ type bookOptions struct {
 // The words for what a piece costs, and for which doubles are to be sold.
 var costWords, sellWords = []string{"own", "average"}, []string{"cheapest", "dearest"}
 
-const bookHelp = `A lot file belongs to the book when its name ends in .yaml and one of its lines
-is lotcost: 1; folders below are read too, links are not followed. A file with a
-mistake is named and left out, and the exit code is 2; the rest is shown.
-
-`
-
 func newBook(s streams) *cobra.Command {
-	c := bookCommand(s, "book", "Many hauls: what is in stock, what is double, what it earned",
-		"Book reads all lot files of a folder and shows what is still there, what each year\nearned, what is double, and how good the guesses were.\n\n", func(r *book.Result, o *bookOptions, on time.Time) show.Result { return show.Book(r) })
+	c := bookCommand(s, "book", func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Book(r) })
 	c.AddCommand(
-		bookCommand(s, "stock", "The pieces on hand, what each cost and must sell for",
-			"Stock lists the pieces that are not sold, with what they cost, for how long they\nhave been there, and the lowest price at the usual venue at which nothing is lost.\n\n",
-			func(r *book.Result, _ *bookOptions, on time.Time) show.Result { return show.Stock(r, on) }),
-		bookCommand(s, "doubles", "The models of which there are more than are wanted",
-			"Doubles lists the models (model: jack-5) of which more sound pieces are on hand\nthan your defaults want (wanted: {default: 1, jack-5: 2}; 1 where they do not say),\nand which of them to sell.\n\n",
-			func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Doubles(r) }),
-		bookCommand(s, "sales", "What sold, when, where, and with what profit",
-			"Sales lists every sale by its day, with what the buyer paid, fees, postage, and what\nthe pieces had cost.\n\n",
-			func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Sales(r) }),
-		bookCommand(s, "years", "Stock, purchases, sales and profit, year by year",
-			"Years shows for each year what was in stock at its start, what was bought, what the\npieces sold had cost, what was written off, what was in stock at its end, and the\nprofit. Years are those of the calendar, unless your defaults let them begin on\nanother day (year-from: 04-06).\n\n",
-			func(r *book.Result, o *bookOptions, _ time.Time) show.Result { return show.Years(r, o.months) }),
-		bookCommand(s, "guesses", "How often came true what was said of untested pieces",
-			"Guesses sets beside the chances of untested pieces what was found: how often pieces\nwere sound of which that was said, and how good the guesses are.\n\n",
-			func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Guesses(r) }),
-		bookCommand(s, "record", "A record of every piece for the tax office",
-			"Record lists every piece that was bought, sold or not: the day, what it is, what it\ncost and of what that is made, and by which rates.\n\n",
-			func(r *book.Result, o *bookOptions, _ time.Time) show.Result { return show.PieceRecord(r, o.records) }),
+		bookCommand(s, "book stock", func(r *book.Result, _ *bookOptions, on time.Time) show.Result { return show.Stock(r, on) }),
+		bookCommand(s, "book doubles", func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Doubles(r) }),
+		bookCommand(s, "book sales", func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Sales(r) }),
+		bookCommand(s, "book years", func(r *book.Result, o *bookOptions, _ time.Time) show.Result { return show.Years(r, o.months) }),
+		bookCommand(s, "book guesses", func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Guesses(r) }),
+		bookCommand(s, "book record", func(r *book.Result, o *bookOptions, _ time.Time) show.Result { return show.PieceRecord(r, o.records) }),
 	)
 	return c
 }
 
-func bookCommand(s streams, name, short, long string, view func(*book.Result, *bookOptions, time.Time) show.Result) *cobra.Command {
+func bookCommand(s streams, path string, view func(*book.Result, *bookOptions, time.Time) show.Result) *cobra.Command {
 	o := &bookOptions{}
-	c := &cobra.Command{
-		Use:               name + " FOLDER",
-		Short:             short,
-		Long:              long + bookHelp + exitHelp,
-		Args:              oneFolder,
-		ValidArgsFunction: folders,
-		RunE: func(c *cobra.Command, args []string) error {
-			return o.run(c, s, args[0], func(r *book.Result, on time.Time) show.Result { return view(r, o, on) })
-		},
-	}
+	c := command(path, oneFolder, folders, func(c *cobra.Command, args []string) error {
+		return o.run(c, s, args[0], func(r *book.Result, on time.Time) show.Result { return view(r, o, on) })
+	})
 	o.ofFiles.addFlags(c)
-	f := c.Flags()
+	f, name := c.Flags(), c.Name()
 	if name != "guesses" && name != "record" {
 		f.StringVar(&o.cost, "cost", costWords[0], "what a piece costs, by `NAME`: own is its own cost, average that of its model")
 		words(c, "cost", costWords...)

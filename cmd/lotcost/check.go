@@ -19,19 +19,7 @@ type checkOptions struct {
 
 func newCheck(s streams) *cobra.Command {
 	o := &checkOptions{}
-	c := &cobra.Command{
-		Use:   "check FILE",
-		Short: "Is a lot file valid, and what is missing for which later step?",
-		Long: `Check reads a lot file and tries to split it. It shows every mistake at once, and
-what later steps will ask for that is not there yet, and, where the file names
-defaults of yours (with: ../book.yaml), which figure stands in which file. Of a lot
-file that comes by standard input they are looked for in the working folder.
-
-` + exitHelp,
-		Args:              oneFile,
-		ValidArgsFunction: lotFiles,
-		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
-	}
+	c := command("check", oneFile, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) })
 	o.ofFiles.addFlags(c)
 	return c
 }

@@ -25,30 +25,13 @@ type deskOptions struct {
 
 func newDesk(s streams) *cobra.Command {
 	o := &deskOptions{}
-	c := &cobra.Command{
-		Use:   "desk [FOLDER]",
-		Short: "The whole job in a browser, on the files of a folder",
-		Long: `Desk opens a folder of lot files in the browser: the hauls by what they wait for, and
-each haul with fields that change its file where they stand. What it shows is what
-the commands say. There is no account and no other store: it works on this computer
-alone, on the same files. Ctrl-C ends it.
-
-Without FOLDER it opens the working folder.
-
-` + exitHelp,
-		Example: `  lotcost desk
-  lotcost desk hauls --port 8100 --no-open`,
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return nil
-			}
-			return oneFolder(c, args)
-		},
-		ValidArgsFunction: folders,
-		RunE: func(c *cobra.Command, args []string) error {
-			return o.run(c, s, append(args, ".")[0])
-		},
+	noneOrOne := func(c *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return nil
+		}
+		return oneFolder(c, args)
 	}
+	c := command("desk", noneOrOne, folders, func(c *cobra.Command, args []string) error { return o.run(c, s, append(args, ".")[0]) })
 	o.reading.addFlags(c)
 	c.Flags().IntVar(&o.port, "port", 0, "serve at this `NUMBER`; default: one that is free")
 	c.Flags().BoolVar(&o.lan, "lan", false, "let a phone of the home network in too, by a code that is good once, shown as a picture for its camera")

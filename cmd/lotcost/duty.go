@@ -24,28 +24,7 @@ type dutyOptions struct {
 
 func newDuty(s streams) *cobra.Command {
 	o := &dutyOptions{}
-	c := &cobra.Command{
-		Use:   "duty FILE",
-		Short: "What the border adds: the assessment, step by step",
-		Long: `Duty assesses the parcels of a haul by the rules of the country they enter: each
-step with its figure, its rule and where the rule was published; what was
-relieved, and by how much it cleared or missed the threshold.
-
-It is an estimate. The customs authority decides; local law and a licensed
-broker have the last word. Rates of duty are never in lotcost: find the heading
-of your goods in the territory's tariff and write it under customs: classes, or
-name the published tariff there.
-
-While the price of a lot is open it goes through the bids: what the border adds
-at each, and what turns there. Of several open lots each is taken by itself,
-beside what is bought, at the bids where something turns; --lot goes through all
-bids for one.
-
-` + exitHelp,
-		Args:              oneFile,
-		ValidArgsFunction: lotFiles,
-		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
-	}
+	c := command("duty", oneFile, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) })
 	o.ofFiles.addFlags(c)
 	c.Flags().StringArrayVar(&o.back, "back", nil, "show what may be paid back if this `ITEM` is sent back, or so many pieces of it: jack=1")
 	c.Flags().StringVar(&o.lot, "lot", "", "go through the bids for the open lot with this `ID` alone")

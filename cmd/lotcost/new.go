@@ -14,42 +14,18 @@ import (
 
 func newNew(s streams) *cobra.Command {
 	o := lotfile.Figures{}
-	c := &cobra.Command{
-		Use:   "new FILE",
-		Short: "Write a lot file to start from",
-		Long: `New writes a lot file to start from. Told where the goods come from and go to, it
-writes a short one, for the step of --for alone, with the rate of the table that
-was fetched last: fill in what stands empty, and lotcost check says what is still
-missing. What the defaults of --with give is left out; --for defaults writes those.
-Without flags it writes one with notes on every key, to be changed to your figures.
---decimal comma writes one whose figures have decimal commas.
-
---for editors writes the JSON Schema by which editors complete and check lot files.
-A new file names it where it lies beside it, or up to three folders above, under the
-name lotcost.schema.json.
-
-It never writes over a file that is there already. - writes to standard output.
-
-` + exitHelp,
-		Example: `  lotcost new haul.yaml --from GB --to DE --home EUR
-  lotcost new book.yaml --for defaults --to DE
-  lotcost new 2026/haul.yaml --from GB --with book.yaml --for split
-  lotcost new lotcost.schema.json --for editors`,
-		Args:              takes(1, 1, "new needs the name of one file to write", "lotcost new haul.yaml"),
-		ValidArgsFunction: lotFiles,
-		RunE: func(_ *cobra.Command, args []string) error {
-			if steps := o["for"]; len(steps) > 0 && source.Meant(steps[0], []string{forEditors}) != "" {
-				return writeSchema(s, args[0], o)
-			}
-			if *s.decimal != "" {
-				o["decimal"] = []string{*s.decimal}
-			}
-			if len(o) == 0 {
-				return writeNew(s, args[0], lotfile.Starter(), "change the figures in %s, then: lotcost split %s")
-			}
-			return runNew(s, args[0], o)
-		},
-	}
+	c := command("new", takes(1, 1, "new needs the name of one file to write", "lotcost new haul.yaml"), lotFiles, func(_ *cobra.Command, args []string) error {
+		if steps := o["for"]; len(steps) > 0 && source.Meant(steps[0], []string{forEditors}) != "" {
+			return writeSchema(s, args[0], o)
+		}
+		if *s.decimal != "" {
+			o["decimal"] = []string{*s.decimal}
+		}
+		if len(o) == 0 {
+			return writeNew(s, args[0], lotfile.Starter(), "change the figures in %s, then: lotcost split %s")
+		}
+		return runNew(s, args[0], o)
+	})
 	for _, f := range [...]struct{ name, usage string }{
 		{"from", "the `COUNTRY` it comes from, such as JP"},
 		{"to", "the `PLACE` it goes to, such as DE or CA-ON; else as the defaults have it"},

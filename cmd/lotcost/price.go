@@ -31,30 +31,7 @@ type priceOptions struct {
 
 func newPrice(s streams) *cobra.Command {
 	o := &priceOptions{}
-	c := &cobra.Command{
-		Use:   "price FILE",
-		Short: "What each double must sell for, and what the kept pieces then cost",
-		Long: `Price finds for each piece that is not kept its break-even, the lowest price
-without a loss, at each venue of the file's selling section, the asking price for
-the target, and the profit at its value. What is found is exact: no lower price
-would do, and where a higher one makes less, it says so.
-
-A kept piece costs the total cost of the haul less the net proceeds of the others.
-With --carry doubles the pieces to be sold pay for everything, and the kept ones
-are free.
-
-A workbook (-o prices.xlsx) calculates: change a cost, a price or a fee in it.
-
-` + exitHelp,
-		Example: `  lotcost price haul.yaml
-  lotcost price haul.yaml --target 25% --end .99
-  lotcost price haul.yaml --carry doubles
-  lotcost price haul.yaml --item jack --at 38
-  lotcost price haul.yaml --labels --cost-word blacksmith -o labels.html`,
-		Args:              oneFile,
-		ValidArgsFunction: lotFiles,
-		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
-	}
+	c := command("price", oneFile, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) })
 	o.addFlags(c)
 	return c
 }

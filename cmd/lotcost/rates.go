@@ -22,18 +22,7 @@ import (
 )
 
 func newRates(s streams) *cobra.Command {
-	c := &cobra.Command{
-		Use:   "rates",
-		Short: "Show, convert, list and fetch exchange rates",
-		Long: `Rates shows what an exchange rate is made of, converts an amount, lists what a
-table of published rates holds, and fetches such a table.
-
-Tables are read in the layouts in which the European Central Bank publishes its
-euro reference rates: the CSV and the XML. They are for information; what the
-card or the bank took is what counts.`,
-		Args: noSuchCommand,
-		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
-	}
+	c := command("rates", noSuchCommand, nil, func(c *cobra.Command, _ []string) error { return c.Help() })
 	c.AddCommand(newRatesShow(s), newRatesConvert(s), newRatesList(s), newRatesFetch(s))
 	return c
 }
@@ -173,41 +162,28 @@ func tableFault(path string, err error) error {
 
 func newRatesShow(s streams) *cobra.Command {
 	o := &rateOptions{}
-	c := &cobra.Command{
-		Use:               "show FROM TO",
-		Short:             "A rate with its working: which figures of which day",
-		Example:           "  lotcost rates show JPY CAD --table eurofxref-hist.csv --date 2025-05-10",
-		Args:              takes(2, 2, "rates show needs two currencies", "lotcost rates show JPY CAD"),
-		ValidArgsFunction: lazily(currencyCodes),
-		RunE: func(_ *cobra.Command, args []string) error {
-			var pair [2]money.Currency
-			for i, code := range args {
-				var err error
-				if pair[i], err = money.ParseCurrency(code); err != nil {
-					return inputFault(source.Origin{}, err)
-				}
+	c := command("rates show", takes(2, 2, "rates show needs two currencies", "lotcost rates show JPY CAD"), lazily(currencyCodes), func(_ *cobra.Command, args []string) error {
+		var pair [2]money.Currency
+		for i, code := range args {
+			var err error
+			if pair[i], err = money.ParseCurrency(code); err != nil {
+				return inputFault(source.Origin{}, err)
 			}
-			r, err := o.rate(s, pair[0], pair[1])
-			if err != nil {
-				return err
-			}
-			return o.write(s, show.Rate(r))
-		},
-	}
+		}
+		r, err := o.rate(s, pair[0], pair[1])
+		if err != nil {
+			return err
+		}
+		return o.write(s, show.Rate(r))
+	})
 	o.addFlags(c)
 	return c
 }
 
 func newRatesConvert(s streams) *cobra.Command {
 	o := &rateOptions{}
-	c := &cobra.Command{
-		Use:               "convert AMOUNT TO",
-		Short:             "An amount in another currency, rounded once",
-		Example:           "  lotcost rates convert '4200 JPY' CAD --rate '100 JPY = 0.93 CAD' --spread 2.5%",
-		Args:              takes(2, 2, "rates convert needs an amount and a currency", "lotcost rates convert '4200 JPY' CAD, the amount in quotes"),
-		ValidArgsFunction: lazily(currencyCodes),
-		RunE:              func(_ *cobra.Command, args []string) error { return o.convert(s, args[0], args[1]) },
-	}
+	c := command("rates convert", takes(2, 2, "rates convert needs an amount and a currency", "lotcost rates convert '4200 JPY' CAD, the amount in quotes"), lazily(currencyCodes),
+		func(_ *cobra.Command, args []string) error { return o.convert(s, args[0], args[1]) })
 	o.addFlags(c)
 	c.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		if unknown, ok := errors.AsType[*pflag.NotExistError](err); ok && strings.IndexAny(unknown.GetSpecifiedShortnames(), "0123456789") == 0 {
@@ -241,18 +217,12 @@ func (o *rateOptions) convert(s streams, text, code string) error {
 
 func newRatesList(s streams) *cobra.Command {
 	o := &rateOptions{}
-	c := &cobra.Command{
-		Use:               "list [TABLE]",
-		Short:             "What a table holds: its days, its currencies and their missing days",
-		Args:              takes(0, 1, "rates list takes one table", "name one file"),
-		ValidArgsFunction: ending("csv", "xml"),
-		RunE: func(_ *cobra.Command, args []string) error {
-			if len(args) == 1 {
-				o.table = args[0]
-			}
-			return o.list(s)
-		},
-	}
+	c := command("rates list", takes(0, 1, "rates list takes one table", "name one file"), ending("csv", "xml"), func(_ *cobra.Command, args []string) error {
+		if len(args) == 1 {
+			o.table = args[0]
+		}
+		return o.list(s)
+	})
 	o.output.addFlags(c)
 	c.Flags().StringVar(&o.table, "table", "", "the rate `FILE`, in place of the argument")
 	takesFile(c, "table", "csv", "xml")
@@ -286,17 +256,7 @@ type fetchOptions struct {
 
 func newRatesFetch(s streams) *cobra.Command {
 	o := &fetchOptions{}
-	c := &cobra.Command{
-		Use:   "fetch",
-		Short: "Fetch a table of published rates into your cache folder",
-		Long: `Fetch brings a table over the web and keeps it for the other commands, which use
-the one fetched last. It takes the place of an older one of its name only when it
-arrived whole and can be read; days that the older one had and it has not are
-said.`,
-		Args:              takes(0, 0, "rates fetch takes no argument", "give the address as --url ADDRESS"),
-		ValidArgsFunction: cobra.NoFileCompletions,
-		RunE:              runs(func(ctx context.Context, _ []string) error { return o.run(ctx, s) }),
-	}
+	c := command("rates fetch", takes(0, 0, "rates fetch takes no argument", "give the address as --url ADDRESS"), cobra.NoFileCompletions, runs(func(ctx context.Context, _ []string) error { return o.run(ctx, s) }))
 	o.URL = fetch.ECB90Days
 	o.addFlags(c, "table", "--table", 64<<20)
 	return c

@@ -42,33 +42,8 @@ func nameAlone(name string) *cobra.Command {
 
 // newRoot is the command of all commands. Those that are not wanted have a name alone.
 func newRoot(s streams, wanted func(name string) bool) *cobra.Command {
-	root := &cobra.Command{
-		Use:   "lotcost COMMAND",
-		Short: "What each piece of an overseas purchase really cost",
-		Long: `lotcost calculates for somebody who buys mixed, untested goods from overseas, keeps
-some and sells the rest:
-
-  before bidding   bid       the highest bid that still makes sense
-                   together  which lots travel in which parcel
-                   duty      what the border adds
-                   rules     the rules by which it does
-  with the parcel  split     what each piece really cost, to the last cent
-  before selling   price     what each double must sell for, what the kept ones cost
-  many hauls       book      what is in stock, what is double, what each year earned
-                   batch     the same of each haul in a file of JSON lines
-  in a browser     desk      the whole job, on the files of a folder
-  any time         new       a file to start from
-                   check     is it right and complete?
-                   update    what was typed into a workbook goes back into its file
-                   rates     exchange rates
-                   help      what a command does, and how it is called
-
-` + exitHelp,
-		SilenceErrors: true,
-		SilenceUsage:  true,
-		Args:          noSuchCommand,
-		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
-	}
+	root := command("lotcost", noSuchCommand, nil, func(c *cobra.Command, _ []string) error { return c.Help() })
+	root.SilenceErrors, root.SilenceUsage = true, true
 	root.PersistentFlags().Var(decimalMark(s.decimal), "decimal", "comma or point, the `MARK` before decimals in what is typed on the command line, in lists that do not show theirs, and in the result (CSV: with semicolons, for a spreadsheet; JSON: always points); default: as the file declares")
 	words(root, "decimal", decimalMarks...)
 	root.SetHelpFunc(func(c *cobra.Command, _ []string) {

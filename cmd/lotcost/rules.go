@@ -23,25 +23,7 @@ type rulesOptions struct {
 
 func newRules(s streams) *cobra.Command {
 	o := &rulesOptions{}
-	c := &cobra.Command{
-		Use:   "rules [TERRITORY]",
-		Short: "The customs rules that are known: which, since when, from where",
-		Long: `Rules lists the territories whose customs rules are known, with the day each was
-last checked. With a territory it shows its rules in words, each figure with its
-source, and which figures are not checked at source. With --on and --and it shows
-what differs between two days.
-
-With tariff it looks a rate of duty up in a published tariff; fetch brings one.
-
-The rules are data; --rules FILE adds or replaces some. They are no advice: look
-a rule up at its source before you rely on it.`,
-		Example: `  lotcost rules
-  lotcost rules CA --on 2026-10-03
-  lotcost rules US --on 2025-06-01 --and 2026-03-01`,
-		Args:              takes(0, 1, "rules takes one territory", "lotcost rules CA"),
-		ValidArgsFunction: lazily(territories),
-		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
-	}
+	c := command("rules", takes(0, 1, "rules takes one territory", "lotcost rules CA"), lazily(territories), func(_ *cobra.Command, args []string) error { return o.run(s, args) })
 	o.addFlags(c)
 	c.Flags().StringVar(&o.on, "on", "", "the `DAY` whose rules are shown, such as 2026-10-03; default: today")
 	c.Flags().StringVar(&o.and, "and", "", "another `DAY`: show what differs between the two")

@@ -32,8 +32,14 @@ const (
 	exitFail  = 3 // the machine failed
 )
 
-const exitHelp = `Exit codes: 0 fine, 1 the answer is no (a check that fails),
+// exitHelp and bookHelp are what the help of several commands says.
+const (
+	exitHelp = `Exit codes: 0 fine, 1 the answer is no (a check that fails),
 2 the input is wrong, 3 the machine failed (a file cannot be read or written).`
+	bookHelp = `A lot file belongs to the book when its name ends in .yaml and one of its lines
+is lotcost: 1; folders below are read too, links are not followed. A file with a
+mistake is named and left out, and the exit code is 2; the rest is shown.`
+)
 
 // usageError is a command line that makes no sense.
 type usageError struct{ what, remedy string }

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
@@ -14,9 +13,6 @@ import (
 
 	"github.com/spf13/cobra"
 )
-
-// indent sets a text in by two spaces.
-func indent(text string) string { return "  " + strings.ReplaceAll(text, "\n", "\n  ") }
 
 type splitOptions struct {
 	ofFiles
@@ -30,32 +26,7 @@ type splitOptions struct {
 
 func newSplit(s streams) *cobra.Command {
 	o := &splitOptions{figures: lotfile.Figures{}}
-	c := &cobra.Command{
-		Use:   "split FILE | split --items LIST --price AMOUNT --home CODE",
-		Short: "What each piece cost, to the last cent of what was paid",
-		Long: `Split shares all that was paid for a haul over its items and pieces. The sum
-over the pieces equals what was paid, exactly.
-
-How the prices are shared is the choice that matters most, and --compare shows
-what depends on it. The fair basis is
-` + indent(show.BasisAdvice()) + `
-
-Without a lot file, a list of items and a few figures do:
-  lotcost split --items items.csv --price '4200 JPY' --freight '7400 JPY' \
-    --rate '100 JPY = 0.93 CAD' --home CAD --from JP --to CA-ON --duty 6.5%
-
-A workbook (-o costs.xlsx) calculates: what is marked in it may be changed, prices, rates,
-weights and values, and the rest follows to the last cent, over the limits of most borders
-too. Where it cannot follow, its first sheet says so.
-
-` + exitHelp,
-		Example: `  lotcost split haul.yaml
-  lotcost split haul.yaml --compare
-  lotcost split haul.yaml --format csv -o costs.csv`,
-		Args:              func(c *cobra.Command, args []string) error { return o.checkArgs(c, args) },
-		ValidArgsFunction: lotFiles,
-		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
-	}
+	c := command("split", o.checkArgs, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args) })
 	o.addFlags(c)
 	return c
 }

@@ -28,32 +28,13 @@ const mostFound = 100
 
 func newRulesTariff(s streams) *cobra.Command {
 	o := &tariffOptions{}
-	c := &cobra.Command{
-		Use:   "tariff [FILE] CODE",
-		Short: "A line of a published tariff: its rate, what it stands under, what else is named there",
-		Long: `Tariff looks a code up in a tariff as its authority publishes it: the Harmonized
-Tariff Schedule of the United States, one JSON file a revision, or a commodity of
-the United Kingdom's tariff saved as JSON from its address below
-/api/v2/commodities/ (or /xi/api/v2/commodities/ for the duties of the European
-Union). Without FILE it is the one fetched last.
-
-A rate that is no plain percentage, free, or so much a piece or a kilogram, and a
-code with several rates below it, are shown and refused. With --find it lists the
-lines in which words stand; the choice is yours.
-
-` + exitHelp,
-		Example: `  lotcost rules tariff hts_2026_revision_5_json.json 8205.59.55
-  lotcost rules tariff hts_2026_revision_5_json.json --find plane`,
-		Args:              func(_ *cobra.Command, args []string) error { return o.check(args) },
-		ValidArgsFunction: ending("json"),
-		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
-	}
+	c := command("rules tariff", o.check, ending("json"), func(_ *cobra.Command, args []string) error { return o.run(s, args) })
 	o.output.addFlags(c)
 	c.Flags().StringVar(&o.find, "find", "", "list the lines that hold these `WORDS`")
 	return c
 }
 
-func (o *tariffOptions) check(args []string) error {
+func (o *tariffOptions) check(_ *cobra.Command, args []string) error {
 	switch words := strings.TrimSpace(o.find) != ""; {
 	case words && len(args) > 1:
 		return &usageError{"rules tariff --find takes one file", "lotcost rules tariff hts.json --find plane"}
@@ -128,26 +109,14 @@ func tariffFault(path string, err error) error {
 
 func newRulesFetch(s streams) *cobra.Command {
 	o := &fetchOptions{}
-	c := &cobra.Command{
-		Use:   "fetch us",
-		Short: "Fetch a published tariff into your cache folder",
-		Long: `Fetch brings a revision of the Harmonized Tariff Schedule of the United States
-over the web, one JSON file, and keeps it for "rules tariff". A lot file names a
-copy of its own: --into FOLDER puts it beside one. It takes the place of an older
-one of its name only when it arrived whole and can be read.
-
-Each revision has an address of its own; the International Trade Commission shows
-them at www.usitc.gov.`,
-		Example: "  lotcost rules fetch us --url ADDRESS --into hauls",
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 1 || !strings.EqualFold(args[0], "us") {
-				return &usageError{"rules fetch takes a territory whose tariff is one file: us", "lotcost rules fetch us --url ADDRESS; save other tariffs by hand"}
-			}
-			return nil
-		},
-		ValidArgs: []string{"us"},
-		RunE:      runs(func(ctx context.Context, _ []string) error { return o.tariff(ctx, s) }),
+	oneOf := func(_ *cobra.Command, args []string) error {
+		if len(args) != 1 || !strings.EqualFold(args[0], "us") {
+			return &usageError{"rules fetch takes a territory whose tariff is one file: us", "lotcost rules fetch us --url ADDRESS; save other tariffs by hand"}
+		}
+		return nil
 	}
+	c := command("rules fetch", oneOf, nil, runs(func(ctx context.Context, _ []string) error { return o.tariff(ctx, s) }))
+	c.ValidArgs = []string{"us"}
 	o.addFlags(c, "revision", "tariff: in a lot file", tariff.MaxBytes)
 	return c
 }

@@ -28,35 +28,9 @@ type togetherOptions struct {
 
 func newTogether(s streams) *cobra.Command {
 	o := &togetherOptions{}
-	c := &cobra.Command{
-		Use:   "together FILE",
-		Short: "Which lots travel in which parcel, by which service",
-		Long: `Together sets three ways beside each other: all lots apart (but for those that
-must be together), all in one box, and the way of least total. The total is that of the whole account, border included,
-so that postage saved is weighed against a duty-free limit missed.
-
-The file says how the lots may travel in its section sending. Charges of kind
-freight are not counted while planning, since the services take their place; but
-those for each lot, item or piece are, as the way of each lot to a forwarder. A
-parcel that the border has billed has come: it stays as it is, with what was paid
-for it.
-
-A search that takes long says how it goes; Ctrl-C or --time-limit takes the best
-way found so far, and the result says so.
-
-With --next it shows what one more lot of the same seller would really add, not
-counting its price, so that you know what to bid for it.
-
-` + exitHelp,
-		Example: `  lotcost together haul.yaml
-  lotcost together haul.yaml --next '1.2 kg' --next-price '3000 JPY'
-  lotcost together haul.yaml --apply planned.yaml`,
-		Args:              oneFile,
-		ValidArgsFunction: lotFiles,
-		RunE: func(c *cobra.Command, args []string) error {
-			return o.searches(c, func(ctx context.Context) error { return o.run(ctx, s, args[0]) })
-		},
-	}
+	c := command("together", oneFile, lotFiles, func(c *cobra.Command, args []string) error {
+		return o.searches(c, func(ctx context.Context) error { return o.run(ctx, s, args[0]) })
+	})
 	o.addFlags(c)
 	return c
 }

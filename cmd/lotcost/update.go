@@ -18,30 +18,10 @@ type updateOptions struct {
 
 func newUpdate(s streams) *cobra.Command {
 	o := &updateOptions{}
-	c := &cobra.Command{
-		Use:   "update FILE WORKBOOK",
-		Short: "Takes what was typed into a workbook back into its lot file",
-		Long: `Update reads a workbook that split or price wrote (-o costs.xlsx) and that was changed
-in a spreadsheet since. What was typed into the cells on a coloured ground goes into the lot
-file, or into the list beside it: counts, weights, values, prices, what the bank took, rates,
-fees. Notes and layout of the file stay as they are, and what it was is kept as
-haul.yaml.before. The desk takes a workbook too, at the foot of the page of its haul.
-
-All changes are listed: what, as it was, as it is. All are taken or none: where a cell cannot
-be read, or the file was changed otherwise meanwhile, each such place is listed and nothing is
-written. Rows may be sorted; what was taken out of a sheet stays in the file, and what was
-added there, or typed over a formula, is listed.
-
-` + exitHelp,
-		Example: `  lotcost split haul.yaml -o costs.xlsx
-  lotcost update haul.yaml costs.xlsx --dry-run
-  lotcost update haul.yaml costs.xlsx`,
-		Args: o.checkArgs,
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			return [][]string{{"yaml", "yml"}, {"xlsx"}, nil}[min(len(args), 2)], cobra.ShellCompDirectiveFilterFileExt
-		},
-		RunE: func(_ *cobra.Command, args []string) error { return o.run(s, args[0], args[1]) },
+	files := func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		return [][]string{{"yaml", "yml"}, {"xlsx"}, nil}[min(len(args), 2)], cobra.ShellCompDirectiveFilterFileExt
 	}
+	c := command("update", o.checkArgs, files, func(_ *cobra.Command, args []string) error { return o.run(s, args[0], args[1]) })
 	o.ofFiles.addFlags(c)
 	c.Flags().BoolVar(&o.dry, "dry-run", false, "list the changes and write nothing")
 	return c
