@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"iter"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -45,20 +44,6 @@ func (d day) PerBase(c Code) (decimal.Decimal, bool) {
 		}
 	}
 	return decimal.Decimal{}, false
-}
-
-// days reads a published table in whichever layout it is, distinguished by its first character.
-// Each day is checked in full. The sequence can be ranged over once; it ends after the first error,
-// which comes with a zero day.
-func days(r io.Reader) iter.Seq2[day, error] {
-	return func(yield func(day, error) bool) {
-		src, err := open(r, "")
-		if err != nil {
-			yield(day{}, err)
-			return
-		}
-		walk(src, yield)
-	}
 }
 
 // reading is what a source of any layout keeps: where it is, and what it has seen.
@@ -130,22 +115,18 @@ type source interface {
 	quoted() map[Code]bool
 }
 
-func walk(src source, yield func(day, error) bool) {
+// each calls f for each day of a source, which may read its quotes, up to the first error.
+func each(src source, f func(date time.Time) error) error {
 	for {
 		date, err := src.next()
 		if errors.Is(err, io.EOF) {
-			return
+			return nil
 		}
-		d := day{Date: date}
 		if err == nil {
-			d.Quotes, err = src.quotes()
+			err = f(date)
 		}
 		if err != nil {
-			yield(day{}, err)
-			return
-		}
-		if !yield(d, nil) {
-			return
+			return err
 		}
 	}
 }

@@ -256,7 +256,7 @@ func TestSummarize(t *testing.T) {
 			t.Errorf("got %+v, want %+v", l, want[i])
 		}
 	}
-	none, err := fx.SummarizeDays(func(func(fx.Day, error) bool) {})
+	none, err := fx.SummarizeNothing()
 	if err != nil || none.Days != nil || none.Currencies != nil {
 		t.Errorf("no days: %+v, %v", none, err)
 	}

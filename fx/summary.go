@@ -2,7 +2,6 @@ package fx
 
 import (
 	"io"
-	"iter"
 	"maps"
 	"slices"
 	"time"
@@ -25,25 +24,32 @@ type Listing struct {
 // Summarize reads all the days of a published table, in whichever layout it is, checks each in
 // full, and tells what it holds. The error is a *TableError, also where there is no day at all, or
 // wraps that of r; the summary beside it is of the days before it.
-func Summarize(r io.Reader) (Summary, error) { return summarize(days(r)) }
+func Summarize(r io.Reader) (Summary, error) {
+	src, err := open(r, "")
+	if err != nil {
+		return Summary{}, err
+	}
+	return summarize(src)
+}
 
-func summarize(days iter.Seq2[day, error]) (s Summary, err error) {
+func summarize(src source) (s Summary, err error) {
 	found := map[Code]*Listing{}
-	var d day
-	for d, err = range days {
+	err = each(src, func(date time.Time) error {
+		quotes, err := src.quotes()
 		if err != nil {
-			break
+			return err
 		}
-		s.Days = append(s.Days, d.Date)
-		for _, q := range d.Quotes {
+		s.Days = append(s.Days, date)
+		for _, q := range quotes {
 			l := found[q.Code]
 			if l == nil {
-				l = &Listing{Code: q.Code, First: d.Date, Last: d.Date}
+				l = &Listing{Code: q.Code, First: date, Last: date}
 				found[q.Code] = l
 			}
-			l.add(d.Date)
+			l.add(date)
 		}
-	}
+		return nil
+	})
 	slices.SortFunc(s.Days, time.Time.Compare)
 	for _, code := range slices.Sorted(maps.Keys(found)) {
 		l := found[code]

@@ -1,7 +1,6 @@
 package fx
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -46,16 +45,8 @@ func ReadTable(r io.Reader, w Window) (*Table, error) {
 		return nil, err
 	}
 	t := &Table{window: w, on: midnight(w.On), room: 128}
-	for {
-		date, err := src.next()
-		if errors.Is(err, io.EOF) {
-			break
-		} else if err != nil {
-			return nil, err
-		}
-		if err := t.take(date, src); err != nil {
-			return nil, err
-		}
+	if err := each(src, func(date time.Time) error { return t.take(date, src) }); err != nil {
+		return nil, err
 	}
 	t.known = src.quoted()
 	t.sift()

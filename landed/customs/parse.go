@@ -4,14 +4,13 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -354,7 +353,7 @@ func (r *reader) cite(m *input.Map) cite {
 	return c
 }
 
-var addressPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`https?://([^/\s;,]+)`) })
+var addressPattern = scrub.Pattern(`https?://([^/\s;,]+)`)
 
 // authoritative reports whether each address in the title of a source is of an authority, and there
 // is one.

@@ -1,10 +1,9 @@
 package customs
 
 import (
-	"regexp"
 	"strings"
-	"sync"
 
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
@@ -21,7 +20,7 @@ type Rate struct {
 var unitWords = []string{"per kg", "per piece"}
 
 // numberPattern is a sum of a specific duty: finer than the minor unit, as tariffs have it.
-var numberPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{1,9}(\.\d{1,9})?$`) })
+var numberPattern = scrub.Pattern(`^\d{1,9}(\.\d{1,9})?$`)
 
 // ParseRate reads a rate of duty as tariffs print it: "2.7%", "free", "1.50 CHF per kg", "0.25 CHF
 // per piece", or several joined by a plus sign. Sums are in currency cur. It returns a

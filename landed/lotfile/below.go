@@ -6,9 +6,8 @@ import (
 	"os"
 	"path"
 	"path/filepath"
-	"regexp"
-	"sync"
 
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/source"
 )
 
@@ -46,9 +45,7 @@ func Below(folder string, found func(name string, f *source.Fault) error) error 
 }
 
 // haulMark is the line at its left edge by which a file belongs to a book.
-var haulMark = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^lotcost:[ \t]+` + version + `[ \t]*(?:[ \t]#.*)?\r?\n?$`)
-})
+var haulMark = scrub.Pattern(`^lotcost:[ \t]+` + version + `[ \t]*(?:[ \t]#.*)?\r?\n?$`)
 
 // IsHaul reports whether a text is that of a lot file, even if the rest is broken.
 func IsHaul(data []byte) bool {

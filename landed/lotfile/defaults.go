@@ -5,16 +5,15 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"lotcost/landed"
 	"lotcost/landed/book"
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -72,7 +71,7 @@ var bookKeys = []string{"lotcost-book", "decimal", "home", "to", "exchange", "sh
 
 // bookMark is how a file of defaults begins, notes and empty lines aside. Of a
 // file that does not nothing is reported but that.
-var bookMark = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^lotcost-book:[ \t]+` + version + `[ \t]*(#.*)?$`) })
+var bookMark = scrub.Pattern(`^lotcost-book:[ \t]+` + version + `[ \t]*(#.*)?$`)
 
 func isBook(data []byte) bool {
 	for line := range bytes.Lines(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))) {

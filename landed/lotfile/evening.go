@@ -2,13 +2,12 @@ package lotfile
 
 import (
 	"errors"
-	"regexp"
 	"strings"
-	"sync"
 	"time"
 
 	"lotcost/landed"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 )
 
@@ -35,7 +34,7 @@ func (r *reader) closes(n input.Node) time.Time {
 }
 
 // betweenFigures is the T of ISO 8601 between a day and an hour.
-var betweenFigures = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(\d)T(\d)`) })
+var betweenFigures = scrub.Pattern(`(\d)T(\d)`)
 
 // dayAndHour parts a text: a day may be of several words, an hour with a colon in it is the last.
 func dayAndHour(text string) (day, hour string) {
@@ -71,7 +70,7 @@ func withHour(err error, hour string) error {
 	return errors.New(what + ": write " + anyDay().ReplaceAllString(remedy, "$0 "+hour))
 }
 
-var anyDay = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[0-9]{4}-[0-9]{2}-[0-9]{2}`) })
+var anyDay = scrub.Pattern(`[0-9]{4}-[0-9]{2}-[0-9]{2}`)
 
 // likelyAs is how likely prices are written.
 const likelyAs = "write a range, a list or two amounts, as in likely: 4000..9000 JPY, [4200 JPY, 5000 JPY] or {half: 4000 JPY, most: 9000 JPY}"

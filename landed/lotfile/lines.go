@@ -2,14 +2,13 @@ package lotfile
 
 import (
 	"bytes"
-	"regexp"
 	"strconv"
 	"strings"
-	"sync"
 	"unicode/utf8"
 
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 )
 
 // lineEnds are the characters that end a line in YAML 1.1, 4.2; a carriage return
@@ -44,7 +43,7 @@ func firstLine(data []byte) []byte {
 	return data[:n+size]
 }
 
-var plainWord = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(\.\.?/)*[A-Za-z0-9][A-Za-z0-9_./-]*$`) })
+var plainWord = scrub.Pattern(`^(\.\.?/)*[A-Za-z0-9][A-Za-z0-9_./-]*$`)
 
 // plain writes an id or a path so that YAML reads it back.
 func plain(id string) string {

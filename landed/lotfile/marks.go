@@ -10,6 +10,7 @@ import (
 	"lotcost/landed/internal/cells"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -23,7 +24,7 @@ var figureColumns = []string{"weight", "value", "repair", "parts-value", "worth"
 
 // eitherWay is a figure with one mark, which may group thousands or be that of
 // decimals.
-var eitherWay = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\D*[1-9]\d{0,2}[.,]\d{3}\D*$`) })
+var eitherWay = scrub.Pattern(`^\D*[1-9]\d{0,2}[.,]\d{3}\D*$`)
 
 // guess finds which mark the list has before decimals, where that is not
 // declared: the comma, where more figures can be read in no other way than with the

@@ -2,10 +2,8 @@ package lotfile
 
 import (
 	"errors"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"lotcost/landed/internal/input"
@@ -30,7 +28,7 @@ func show(meant, otherwise string) string {
 var numerals = strings.Fields("one two three four five six seven eight nine ten eleven twelve eins zwei drei vier fünf sechs sieben acht neun zehn elf zwölf")
 
 // wholeIn is a whole number with words, and noughts behind a point, round it.
-var wholeIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[^0-9-]*([0-9]{1,9})(?:[.,](0*))?[^0-9]*$`) })
+var wholeIn = scrub.Pattern(`^[^0-9-]*([0-9]{1,9})(?:[.,](0*))?[^0-9]*$`)
 
 // several are words for more than one, of which each counts for so many; 0 for those that may mean
 // any number. Words in English and German.
@@ -71,9 +69,7 @@ func meantCount(text string) string {
 }
 
 // hoursIn is a time: hours, and minutes behind a colon, or minutes alone.
-var hoursIn = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^([0-9]+)(?:([.,:h])([0-9]+))?\s*(h|hrs?|hours?|std|stunden?|m|mins?|minutes?|minuten?)?\.?$`)
-})
+var hoursIn = scrub.Pattern(`^([0-9]+)(?:([.,:h])([0-9]+))?\s*(h|hrs?|hours?|std|stunden?|m|mins?|minutes?|minuten?)?\.?$`)
 
 func meantHours(text string) string {
 	parts := hoursIn().FindStringSubmatch(strings.ToLower(scrub.Figure(text)))
@@ -97,12 +93,10 @@ func meantHours(text string) string {
 }
 
 // spanIn is a text from one figure to another.
-var spanIn = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^\s*(.*[0-9][^0-9]*?)\s*(?:\.\.+|-|…|\b(?:to|bis|until|till?|tot)\b|à|/)\s*([^0-9]*[0-9].*?)\s*$`)
-})
+var spanIn = scrub.Pattern(`^\s*(.*[0-9][^0-9]*?)\s*(?:\.\.+|-|…|\b(?:to|bis|until|till?|tot)\b|à|/)\s*([^0-9]*[0-9].*?)\s*$`)
 
 // rangeIn is a text with two points, and no more, in it.
-var rangeIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[^.]\.\.[^.]`) })
+var rangeIn = scrub.Pattern(`[^.]\.\.[^.]`)
 
 // meantDays is the time in transit that a text means, in days.
 func meantDays(text string) string {
@@ -181,9 +175,7 @@ func perOf(text string, home money.Currency) (sum, each string) {
 }
 
 // perIn finds the words of perOf.
-var perIn = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^(.*\d.*?)\s*(?:/|\bper\b|\ba\b)\s*(lot|item|piece|parcel)$`)
-})
+var perIn = scrub.Pattern(`^(.*\d.*?)\s*(?:/|\bper\b|\ba\b)\s*(lot|item|piece|parcel)$`)
 
 // isAmount reports whether a text is an amount with a currency rather than a
 // percentage.

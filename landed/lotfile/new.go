@@ -3,17 +3,16 @@ package lotfile
 import (
 	"cmp"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -369,7 +368,7 @@ func (d *draft) settledExample() string {
 }
 
 // mark is what stands for something that the case gives.
-var mark = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`<(?:(\d+) )?(\w+)>`) })
+var mark = scrub.Pattern(`<(?:(\d+) )?(\w+)>`)
 
 // fill puts what the case gives in the place of the marks: amounts such as
 // <40 home> are of its currencies.
@@ -399,7 +398,7 @@ func (d *draft) fill(text string) string {
 }
 
 // point is the mark of a decimal.
-var point = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(\d)\.(\d)`) })
+var point = scrub.Pattern(`(\d)\.(\d)`)
 
 // amountText is an amount for an example, a hundred times as much in a currency
 // without a smaller unit.
@@ -441,9 +440,7 @@ func noted(text string) string {
 }
 
 // gap is a line on which a figure is still to be filled in, and its example.
-var gap = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?m)^(\s*(?:- )?(?:[\w-]+:|-))\s+#( .*?)?,? ?as in (\{.*\}|(?:[^,\n]|,\d)*)(.*)$`)
-})
+var gap = scrub.Pattern(`(?m)^(\s*(?:- )?(?:[\w-]+:|-))\s+#( .*?)?,? ?as in (\{.*\}|(?:[^,\n]|,\d)*)(.*)$`)
 
 func exampled(text string) string { return gap().ReplaceAllString(text, "$1 $3") }
 
@@ -451,7 +448,7 @@ func exampled(text string) string { return gap().ReplaceAllString(text, "$1 $3")
 const noteColumn = 31
 
 // noteBehind is a line that has a note behind a figure.
-var noteBehind = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?m)^( *(?:# )?\S.*?) {2,}# (.*)$`) })
+var noteBehind = scrub.Pattern(`(?m)^( *(?:# )?\S.*?) {2,}# (.*)$`)
 
 // align puts the notes behind figures below each other.
 func align(text string) string {

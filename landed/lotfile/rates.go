@@ -1,10 +1,8 @@
 package lotfile
 
 import (
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 
 	"lotcost/fx"
 	"lotcost/landed/internal/input"
@@ -50,8 +48,8 @@ func (r *reader) foreign() money.Currency {
 }
 
 var (
-	amountIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[0-9] ?([A-Z]{3})\b`) })
-	rateIn   = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`([0-9][0-9.,]*)|([\p{L}\p{Sc}]+)`) })
+	amountIn = scrub.Pattern(`[0-9] ?([A-Z]{3})\b`)
+	rateIn   = scrub.Pattern(`([0-9][0-9.,]*)|([\p{L}\p{Sc}]+)`)
 )
 
 // meantRates are the equations that a text may mean: those of two figures, of one

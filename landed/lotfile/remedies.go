@@ -3,7 +3,6 @@ package lotfile
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 	"sync"
@@ -11,6 +10,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -96,7 +96,7 @@ func (f *File) paidIn() money.Currency {
 }
 
 // sumIn is an amount of our examples: in CAD what stands for home, in JPY what lots cost.
-var sumIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?:([0-9]+)\.\.)?([0-9]+) (CAD|JPY)\b`) })
+var sumIn = scrub.Pattern(`(?:([0-9]+)\.\.)?([0-9]+) (CAD|JPY)\b`)
 
 // In is an example in the currencies at hand, in whole units of them: what stands in CAD is in
 // home, what stands in JPY as lots are.

@@ -2,13 +2,12 @@ package lotfile
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 
 	"golang.org/x/text/currency"
@@ -153,9 +152,7 @@ func tender(place string) string {
 }
 
 // counted finds how many pieces a name speaks of, as in "2 x plane" or "chisels x4".
-var counted = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^([0-9]{1,3}) ?[x×] ?\pL|\pL\)? [x×] ?([0-9]{1,3})$`)
-})
+var counted = scrub.Pattern(`^([0-9]{1,3}) ?[x×] ?\pL|\pL\)? [x×] ?([0-9]{1,3})$`)
 
 // checkOne warns of an item that is counted as one piece, since nothing else is said, and that is
 // called as if it were more.

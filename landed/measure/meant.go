@@ -2,21 +2,17 @@ package measure
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 
 	"lotcost/landed/internal/scrub"
 )
 
 // measured is a number and what stands behind it in the place of a unit.
-var measured = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`([0-9](?:[0-9.,]*[0-9])?)\s*([\p{L}"]*)\.?`)
-})
+var measured = scrub.Pattern(`([0-9](?:[0-9.,]*[0-9])?)\s*([\p{L}"]*)\.?`)
 
 // joiner is what may stand between two figures of one weight.
-var joiner = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(?:[\s,+&.]|and|und)*$`) })
+var joiner = scrub.Pattern(`^(?:[\s,+&.]|and|und)*$`)
 
 // meant are the readings of a text that is none as it stands: with a note round it,
 // its unit in front or left out, in two units.
@@ -75,10 +71,9 @@ func (k *kind) known(name string) string {
 }
 
 // sidesIn are three numbers with anything between them that is no number.
-var sidesIn = sync.OnceValue(func() *regexp.Regexp {
-	const number = `([0-9]+(?:[.,][0-9]+)?)`
-	return regexp.MustCompile(`^[^0-9]*` + number + `([^0-9]+)` + number + `([^0-9]+)` + number + `([^0-9]*)$`)
-})
+var sidesIn = scrub.Pattern(`^[^0-9]*` + oneSide + `([^0-9]+)` + oneSide + `([^0-9]+)` + oneSide + `([^0-9]*)$`)
+
+const oneSide = `([0-9]+(?:[.,][0-9]+)?)`
 
 // meantSizes are the readings of a text with three sides in it.
 func meantSizes(s string) []string {

@@ -3,10 +3,8 @@ package money
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"unicode"
 
 	"lotcost/landed/internal/scrub"
@@ -92,15 +90,13 @@ func Meant(s string, home Currency) []string {
 
 // numberIn parts a text in what stands before its one number, that, a k for
 // thousands, and what stands behind.
-var numberIn = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^([^0-9(.,-]*)(-?\s*[.,]?[0-9](?:[0-9.,' ]*[0-9])?)(?:[.,]\s*-{1,2})?[.,]?\s*([kK]\b)?([^0-9-]*)$`)
-})
+var numberIn = scrub.Pattern(`^([^0-9(.,-]*)(-?\s*[.,]?[0-9](?:[0-9.,' ]*[0-9])?)(?:[.,]\s*-{1,2})?[.,]?\s*([kK]\b)?([^0-9-]*)$`)
 
 // signAsPoint is a sign in the place of the point, as in 12€50.
-var signAsPoint = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^([0-9]+)\s*(\p{Sc}|[A-Za-z]{3})\s*([0-9]{2})$`) })
+var signAsPoint = scrub.Pattern(`^([0-9]+)\s*(\p{Sc}|[A-Za-z]{3})\s*([0-9]{2})$`)
 
 // hundredths are small sums, in cents or pence.
-var hundredths = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^([0-9]{1,6})\s*(cents?|ct|pence|p)\.?$`) })
+var hundredths = scrub.Pattern(`^([0-9]{1,6})\s*(cents?|ct|pence|p)\.?$`)
 
 // numbers are the ways to read a number with marks in it, in plain digits with a
 // point, the likelier first.

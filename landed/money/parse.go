@@ -2,10 +2,8 @@ package money
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
-	"sync"
 	"unicode"
 
 	"lotcost/landed/internal/exact"
@@ -312,9 +310,7 @@ func ParsePercent(s string) (decimal.Decimal, error) {
 
 // percentIn parts a text in the words for percent before its number, that, and
 // those behind it.
-var percentIn = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?i)^(%?)\s*(-?\s*[0-9.,]+)\s*(%|per ?cent|pct\b\.?|percentage|prozent|proz\b\.?|pour ?cent|procent|por ?ciento)?(?:\s*(?:%|of (?:the )?(?:hammer|price|hammer price|value|cost)|on (?:the )?(?:hammer|price|hammer price)|margin|profit))?$`)
-})
+var percentIn = scrub.Pattern(`(?i)^(%?)\s*(-?\s*[0-9.,]+)\s*(%|per ?cent|pct\b\.?|percentage|prozent|proz\b\.?|pour ?cent|procent|por ?ciento)?(?:\s*(?:%|of (?:the )?(?:hammer|price|hammer price|value|cost)|on (?:the )?(?:hammer|price|hammer price)|margin|profit))?$`)
 
 func percent(s string) (decimal.Decimal, bool) {
 	number, ok := strings.CutSuffix(strings.TrimSpace(s), "%")

@@ -2,20 +2,19 @@ package tariff
 
 import (
 	"html"
-	"regexp"
 	"strings"
-	"sync"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
 )
 
 var (
-	partPattern    = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(\$?)(\d{1,9}(?:\.\d{1,7})?)(%|¢?)(/kg| each|)$`) })
-	programPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\s*([^()]+?)\s*\(([^()]*)\)`) })
-	tagPattern     = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`</?[A-Za-z][^<>]*>`) })
+	partPattern    = scrub.Pattern(`^(\$?)(\d{1,9}(?:\.\d{1,7})?)(%|¢?)(/kg| each|)$`)
+	programPattern = scrub.Pattern(`^\s*([^()]+?)\s*\(([^()]*)\)`)
+	tagPattern     = scrub.Pattern(`</?[A-Za-z][^<>]*>`)
 )
 
 // plain reads a rate as the schedule of the United States prints it, in US dollars: "Free", "3.2%",

@@ -3,11 +3,9 @@ package input
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"lotcost/landed/internal/scrub"
@@ -52,9 +50,7 @@ func monthOf(word string) int {
 	return best
 }
 
-var datePart = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?:[t ,]+(?:at )?[0-9]{1,2}[:h][0-9]{2}.*)$|([0-9]+)|(\p{L}+)`)
-})
+var datePart = scrub.Pattern(`(?:[t ,]+(?:at )?[0-9]{1,2}[:h][0-9]{2}.*)$|([0-9]+)|(\p{L}+)`)
 
 // meantDays are the days that a text may mean, as we write them, the likelier first:
 // what names the month or the year is read in one way, else day and month may have

@@ -2,13 +2,12 @@ package input
 
 import (
 	"errors"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"unicode"
 	"unicode/utf8"
 
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/source"
 )
 
@@ -97,10 +96,8 @@ func WithCommas(advice string) string {
 }
 
 var (
-	inBrackets  = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[\[{][^"“”]*[\]}]`) })
-	commaFigure = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`([:\[,] ?)([^][{}:, ][^][{}:,]*,[0-9][^][{},]*)`)
-	})
+	inBrackets  = scrub.Pattern(`[\[{][^"“”]*[\]}]`)
+	commaFigure = scrub.Pattern(`([:\[,] ?)([^][{}:, ][^][{}:,]*,[0-9][^][{},]*)`)
 )
 
 var otherWords = strings.NewReplacer("comma", "point", "point", "comma")
@@ -275,8 +272,8 @@ func continues(before, after *value) bool {
 }
 
 var (
-	centsPattern     = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{2} ?[\p{L}\p{Sc}]`) })
-	thousandsPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{3}(\.[0-9]+)? ?[\p{L}\p{Sc}]`) })
+	centsPattern     = scrub.Pattern(`^[0-9]{2} ?[\p{L}\p{Sc}]`)
+	thousandsPattern = scrub.Pattern(`^[0-9]{3}(\.[0-9]+)? ?[\p{L}\p{Sc}]`)
 )
 
 // parted tells of a value of a group of keys, at a place, that a comma has parted

@@ -5,13 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"regexp"
 	"strconv"
 	"strings"
-	"sync"
 	"unicode/utf8"
 
 	"lotcost/landed/internal/collect"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/source"
 
 	"go.yaml.in/yaml/v3"
@@ -164,7 +163,7 @@ func CheckTextUpTo(most int, file string, data []byte) *source.Fault {
 
 var utf8BOM = []byte("\xef\xbb\xbf")
 
-var yamlLine = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(?:yaml: )?(?:line (\d+): )?(.*)$`) })
+var yamlLine = scrub.Pattern(`^(?:yaml: )?(?:line (\d+): )?(.*)$`)
 
 // yamlFault turns the parser's "yaml: line 3: …" into a fault with an origin.
 func yamlFault(file string, data []byte, err error) *source.Fault {

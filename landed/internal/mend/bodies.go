@@ -1,32 +1,27 @@
 package mend
 
 import (
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
+
+	"lotcost/landed/internal/scrub"
 )
 
-// lazily compiles a pattern when it is first asked for.
-func lazily(pattern string) func() *regexp.Regexp {
-	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(pattern) })
-}
-
 var (
-	bullet   = lazily(`^(?:[*•·►‣○●+>]|-+)\s*(\S.*)$`)
-	marked   = lazily(`^["']?(\p{L}[\p{L}0-9' -]*?)["']?\s*[:=;,]+[\s:]*(\S.*)$`)
-	worded   = lazily(`^(\p{L}[\p{L}-]*)\s+(\S.*)$`)
-	alone    = lazily(`^(\p{L}[\p{L}0-9-]*)\s*[;.,-]*$`)
-	named    = lazily(`^(\S+):$`)
-	percent  = lazily(`^%\s*([0-9.,]+)$`)
-	pair     = lazily(`^(\p{L}[\p{L}-]*)\s*[:=]?\s*(\S.*)$`)
-	swapped  = lazily(`^([0-9]\S*)\s*x?\s+(\p{L}[\p{L}-]*)$`)
-	counted  = lazily(`([0-9]+)\s+(\p{L}[\p{L}-]*)`)
-	between  = lazily(`\s*(?:[,;+&|/]|\band\b|\bund\b)\s*`)
-	step     = lazily(`^\D*?([0-9][0-9.,]*\s*(?:kg|g|lb|oz))\s*\D*?([0-9].*)$`)
-	unparted = lazily(`([{,]\s*\p{L}[\p{L}-]*)[\s=]+(["'0-9])`)
-	inGroup  = lazily(`^,\s*(\p{L}[\p{L}-]*):(?:\s|$)`)
-	further  = lazily(`^(.*?[0-9].*?)\s*(?:per|/|each|for each)\s*([0-9.]*)\s*(kg|g|lb|oz)\b.*$`)
+	bullet   = scrub.Pattern(`^(?:[*•·►‣○●+>]|-+)\s*(\S.*)$`)
+	marked   = scrub.Pattern(`^["']?(\p{L}[\p{L}0-9' -]*?)["']?\s*[:=;,]+[\s:]*(\S.*)$`)
+	worded   = scrub.Pattern(`^(\p{L}[\p{L}-]*)\s+(\S.*)$`)
+	alone    = scrub.Pattern(`^(\p{L}[\p{L}0-9-]*)\s*[;.,-]*$`)
+	named    = scrub.Pattern(`^(\S+):$`)
+	percent  = scrub.Pattern(`^%\s*([0-9.,]+)$`)
+	pair     = scrub.Pattern(`^(\p{L}[\p{L}-]*)\s*[:=]?\s*(\S.*)$`)
+	swapped  = scrub.Pattern(`^([0-9]\S*)\s*x?\s+(\p{L}[\p{L}-]*)$`)
+	counted  = scrub.Pattern(`([0-9]+)\s+(\p{L}[\p{L}-]*)`)
+	between  = scrub.Pattern(`\s*(?:[,;+&|/]|\band\b|\bund\b)\s*`)
+	step     = scrub.Pattern(`^\D*?([0-9][0-9.,]*\s*(?:kg|g|lb|oz))\s*\D*?([0-9].*)$`)
+	unparted = scrub.Pattern(`([{,]\s*\p{L}[\p{L}-]*)[\s=]+(["'0-9])`)
+	inGroup  = scrub.Pattern(`^,\s*(\p{L}[\p{L}-]*):(?:\s|$)`)
+	further  = scrub.Pattern(`^(.*?[0-9].*?)\s*(?:per|/|each|for each)\s*([0-9.]*)\s*(kg|g|lb|oz)\b.*$`)
 )
 
 // signs are what people write for the word that a key wants.

@@ -11,6 +11,11 @@ import (
 	"unicode/utf8"
 )
 
+// Pattern compiles one when it is first asked for: few runs need many of those that there are.
+func Pattern(expr string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) })
+}
+
 // Signs writes a text in the signs of a keyboard: full-width signs, the many
 // spaces, curly quotes and dashes have plain ones in their place, and what takes
 // no room has none.
@@ -40,17 +45,13 @@ var wide = sync.OnceValue(func() *strings.Replacer { return strings.NewReplacer(
 
 // around are words and signs that people write about a figure, which say nothing
 // that we could take down.
-var around = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?i)^(?:["'=~≈<>?]+|(?:ca|circa|about|around|approx|approximately|appr|est|estimated|roughly|etwa|ungefähr|env|environ)\b\.?)\s*|\s*(?:["'?!;,]+|\((?:[^()]*)\)|(?:/|\bper\b|\ba\b|\bpro\b|\bje\b)\s*(?:piece|pc|pcs|each|unit|item|stück|stk)\b\.?|\b(?:each|apiece|ea|approx|circa|ca)\b\.?|(?:\bincl?\b\.?|\binkl\b\.?)\s*(?:vat|tax|mwst|fees?|gst|tva)\b)$`)
-})
+var around = Pattern(`(?i)^(?:["'=~≈<>?]+|(?:ca|circa|about|around|approx|approximately|appr|est|estimated|roughly|etwa|ungefähr|env|environ)\b\.?)\s*|\s*(?:["'?!;,]+|\((?:[^()]*)\)|(?:/|\bper\b|\ba\b|\bpro\b|\bje\b)\s*(?:piece|pc|pcs|each|unit|item|stück|stk)\b\.?|\b(?:each|apiece|ea|approx|circa|ca)\b\.?|(?:\bincl?\b\.?|\binkl\b\.?)\s*(?:vat|tax|mwst|fees?|gst|tva)\b)$`)
 
 // partial finds what says that a figure is not all that is paid, and partly that it is for each of
 // something. Words in English and German.
 var (
-	partial = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?i)\d.*(?:\+|\b(?:plus|excl?|zzgl)\b)`) })
-	partly  = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`(?i)\d.*(?:/|\b(?:per|pro|je)\b)\s*\pL|\d.*\b(?:dozen|dutzend|pair|paar)\b`)
-	})
+	partial = Pattern(`(?i)\d.*(?:\+|\b(?:plus|excl?|zzgl)\b)`)
+	partly  = Pattern(`(?i)\d.*(?:/|\b(?:per|pro|je)\b)\s*\pL|\d.*\b(?:dozen|dutzend|pair|paar)\b`)
 )
 
 // Partial tells why a figure is not the whole of what is asked for, as "24% + VAT" and "60 EUR per
@@ -82,7 +83,7 @@ func Unlettered(text string) string {
 	return string(out)
 }
 
-var lettered = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[0-9OolI][0-9OolI.,]*`) })
+var lettered = Pattern(`[0-9OolI][0-9OolI.,]*`)
 
 // Figure is a text without what people write about a figure: quotes, "ca.", "each",
 // a note in brackets. It is in the signs of [Signs], and [Unlettered].
