@@ -186,7 +186,8 @@ func (at tab) empty() error {
 	_, stored := chromedp.Run(ctx, chromedp.Evaluate[chromedp.Void](`location.protocol === "about:" || (localStorage.clear(), sessionStorage.clear()), undefined`))
 	_, left := chromedp.Run(ctx, chromedp.Navigate("about:blank"))
 	_, media := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
-	err := errors.Join(stored, left, media)
+	_, size := chromedp.Call(ctx, page.SetFontSizes, textOf(16))
+	err := errors.Join(stored, left, media, size)
 	for _, command := range []cdp.Command[cdp.Empty, cdp.Empty]{network.ClearBrowserCookies, network.ClearBrowserCache, page.ResetNavigationHistory, emulation.ClearDeviceMetricsOverride} {
 		_, failed := chromedp.Call(ctx, command, cdp.Empty{})
 		err = errors.Join(err, failed)
@@ -284,6 +285,22 @@ func (p *Page) Look(width, height int64, dark bool) {
 	scheme := map[bool]string{false: "light", true: "dark"}[dark]
 	call(p, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: width, Height: height, DeviceScaleFactor: 1, Mobile: width < 600})
 	call(p, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+}
+
+// TextOf sets how many px high the browser's own text is, which is 16 where nobody changed it.
+func (p *Page) TextOf(px int64) {
+	p.t.Helper()
+	call(p, page.SetFontSizes, textOf(px))
+}
+
+func textOf(px int64) page.SetFontSizesParams {
+	return page.SetFontSizesParams{FontSizes: &page.FontSizes{Standard: px, Fixed: px * 13 / 16}}
+}
+
+// Forced has the page in the few colours that a reader chose for all, until [Page.Look].
+func (p *Page) Forced() {
+	p.t.Helper()
+	call(p, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "forced-colors", Value: "active"}}})
 }
 
 // Eval evaluates a script, waits for its promise if it is one, and reads the result into a pointer,

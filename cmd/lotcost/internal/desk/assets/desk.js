@@ -16,6 +16,7 @@
 	// strips shows where one is in a list of pages that is wider than a phone.
 	const strips = () => document.querySelectorAll("nav [aria-current]").forEach(a => { a.parentElement.scrollLeft = a.offsetLeft - (a.parentElement.clientWidth - a.offsetWidth) / 2; });
 	strips();
+	document.addEventListener("focusin", e => { if (e.target.closest("nav")) e.target.scrollIntoView({block: "nearest", inline: "nearest"}); });
 	if (!main()) return;
 
 	// One thing is asked at a time, in order: an answer is that to what was asked last, by a page that
@@ -82,7 +83,7 @@
 	let carried = new WeakSet(); // fields whose text was typed into those before them: leaving them is no change to the browser
 	// replace puts a whole page in place, with what is typed and not saved, and the focus where it was.
 	const replace = now => {
-		const m = main(), at = document.activeElement, y = scrollY;
+		const m = main(), at = document.activeElement, topOf = e => e.getBoundingClientRect().top, top = topOf(at), y = scrollY;
 		let [from, to] = [null, null];
 		try { [from, to] = [at.selectionStart, at.selectionEnd]; } catch { /* no text */ }
 		for (const f of inputs(m).filter(touched)) {
@@ -106,6 +107,7 @@
 		if (again) { again.focus({preventScroll: true}); try { if (from !== null) again.setSelectionRange(from, to); } catch { /* no text */ } }
 		else if (inside) { now.tabIndex = -1; now.focus({preventScroll: true}); } // what had the focus is gone
 		scrollTo(scrollX, y);
+		if (again && top > 0 && top < innerHeight) scrollBy(0, topOf(again) - top); // it stays where it was seen, whatever came above it
 	};
 	// live puts what is calculated in place, tables that were opened staying open.
 	const live = now => {

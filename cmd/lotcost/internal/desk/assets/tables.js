@@ -70,8 +70,8 @@
 		by.addEventListener("change", show);
 		const turn = () => { down.setAttribute("aria-pressed", down.getAttribute("aria-pressed") !== "true"); show(); };
 		down.addEventListener("click", turn);
-		heads.forEach((h, n) => {
-			const sort = make("button", {type: "button", className: "head"}, ...h.childNodes);
+		heads.forEach((h, n) => { // which a phone does not show: the keys have the list
+			const sort = make("button", {type: "button", className: "head", tabIndex: -1}, ...h.childNodes);
 			sort.addEventListener("click", () => { if (by.value === String(n)) turn(); else { by.value = n; show(); } });
 			h.append(sort);
 		});
