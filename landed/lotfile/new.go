@@ -2,10 +2,12 @@ package lotfile
 
 import (
 	"cmp"
+	_ "embed"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"lotcost/fx"
@@ -40,6 +42,24 @@ func New(f Figures, folder string, o Options) (string, error) {
 	}
 	return d.text(), nil
 }
+
+//go:embed draft.txt
+var draftText string
+
+// section is one that a new file may have, and the steps that need it.
+type section struct {
+	key, text string
+	steps     []string
+}
+
+var draftSections = sync.OnceValue(func() (all []section) {
+	for _, s := range strings.Split(draftText, "\n===")[1:] {
+		steps, text, _ := strings.Cut(s, "\n")
+		key, _, _ := strings.Cut(text, ":")
+		all = append(all, section{key, strings.TrimSuffix(text, "\n") + "\n", strings.Fields(steps)})
+	}
+	return all
+})
 
 // draft is a new file being written.
 type draft struct {
@@ -178,8 +198,9 @@ func (d *draft) text() string {
 	}
 	var head, tail strings.Builder
 	head.WriteString(d.head())
-	for i, s := range draftSections {
-		if i > 0 && s.key == draftSections[i-1].key {
+	sections := draftSections()
+	for i, s := range sections {
+		if i > 0 && s.key == sections[i-1].key {
 			continue
 		}
 		text, now := d.section(s.key)
@@ -198,10 +219,10 @@ func (d *draft) text() string {
 // section is what a new file says under a key: as the step needs it now, or, where
 // it needs none, in general.
 func (d *draft) section(key string) (text string, now bool) {
-	for _, s := range draftSections {
+	for _, s := range draftSections() {
 		switch {
 		case s.key != key:
-		case slices.Contains(strings.Fields(s.steps), d.step):
+		case slices.Contains(s.steps, d.step):
 			return s.text, true
 		case text == "":
 			text = s.text
