@@ -663,7 +663,7 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 	c.Kind, c.At = landed.Fee, n.Origin()
 	c.What = titled(m, "charge")
 	if word, ok := m.Get("kind").Text(); ok {
-		c.Kind = r.chargeKind(m.Get("kind"), word)
+		c.Kind = r.chargeKind(m, word)
 	}
 	c.What = cmp.Or(c.What, c.Kind.String())
 	amount := m.Get("amount")
@@ -692,18 +692,27 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 
 // chargeKind finds the kind of a charge; the other kinds of cost come from
 // prices and from customs.
-func (r *reader) chargeKind(n input.Node, word string) landed.Kind {
+func (r *reader) chargeKind(m *input.Map, word string) landed.Kind {
+	n := m.Get("kind")
 	kind, known := landed.Parse[landed.Kind](word)
 	switch {
 	case known && (kind == landed.Price || kind == landed.Premium):
 		n.Fail("a "+word+" belongs to a lot", "write it at the lot, as in "+word+": …")
-	case known && (kind == landed.Duty || kind == landed.Tax):
-		n.Fail("a "+word+" is not a charge of its own", "take it out here and write what the border billed under customs, as in assessed: {"+word+": 4.20 "+example(r.home)+"}; or kind: fee, if it is none of the border's")
-	case known:
+		return landed.Fee
+	case known && kind != landed.Duty && kind != landed.Tax:
 		return kind
-	default:
-		n.Fail("unknown kind "+quote(word), source.DidYouMean(word, []string{"freight", "insurance", "fee", "repair"}))
 	}
+	kinds, billed := []string{"freight", "insurance", "fee", "repair"}, []string{"duty", "tax"}
+	meant := source.Meant(word, slices.Concat(kinds, billed))
+	if !slices.Contains(billed, meant) {
+		n.Fail("unknown kind "+quote(word), source.DidYouMean(word, kinds))
+		return landed.Fee
+	}
+	paid, _ := m.Get("amount").Figure().Text()
+	if paid == "" || strings.Contains(paid, "%") {
+		paid = "12 CAD"
+	}
+	n.Fail(word+" is part of the bill of the border", fmt.Sprintf("take the charge out, and write under customs, or at its parcel, assessed: {%s: %s}; or kind: fee, if it is none of the border's", meant, paid))
 	return landed.Fee
 }
 
