@@ -153,7 +153,9 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, f *lotfil
 	var parcels []landed.Parcel
 	var notes, keep []string
 	for _, p := range show.Stayed(way) {
-		keep = append(keep, p.ID)
+		if keep = append(keep, p.ID); !slices.ContainsFunc(f.Parcels, func(own landed.Parcel) bool { return own.ID == p.ID }) {
+			parcels, notes = append(parcels, p), append(notes, "it has come")
+		}
 	}
 	for i := range way.Parcels {
 		parcels = append(parcels, way.Parcels[i].Parcel)

@@ -85,6 +85,9 @@ func (b *Bidder) onLot(h deal) error {
 	}
 	lot, terms := &h.Lots[at], h.Bidding
 	b.lot, b.bought = lot.ID, cmp.Or(lot.Price, lot.Settled)
+	if lot.Bought() {
+		h.Haul = h.asToCome(lot.ID)
+	}
 	b.haul = h.only(func(l *landed.Lot) bool { return l.ID == b.lot || l.Bought() })
 	b.away = slices.DeleteFunc(h.Open(), func(id string) bool { return id == b.lot })
 	var cur money.Currency

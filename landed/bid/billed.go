@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -8,30 +9,48 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/internal/came"
 	"lotcost/landed/internal/collect"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
-// checkBilled warns of open lots in parcels that have come.
-func checkBilled(h *landed.Haul, report *collect.Report) {
-	if _, more := came.Apart(h); len(more.Lots) > 0 {
-		report.Add(&source.Fault{At: more.At.Key("assessed"), Field: "assessed", Warning: true,
-			What:   fmt.Sprintf("what was billed has come, but not what is still open (%s), which bids count in a further parcel", strings.Join(more.Lots, ", ")),
+// checkCame warns of open lots in parcels that have come, where that makes a difference.
+func (p *Plans) checkCame(h *landed.Haul, report *collect.Report) {
+	_, more := came.Apart(h)
+	each := func(c landed.Charge) bool { return c.Per == landed.PerParcel }
+	if len(more.Lots) > 0 && (h.Border != nil || planned(p.Sending) || slices.ContainsFunc(h.Charges, each)) {
+		report.Add(&source.Fault{At: cmp.Or(more.At.Key("assessed"), h.At.Key("lots")), Field: "parcels", Warning: true,
+			What:   fmt.Sprintf("what was billed, paid or opened has come, but not what is still open (%s), which bids count in a further parcel", strings.Join(more.Lots, ", ")),
 			Remedy: "list what is open in a parcel of its own"})
 	}
 }
 
-// withoutBills is the haul as it is estimated where some lots are bid for: without the bills of
-// parcels that hold one of them, since those are for another price.
-func withoutBills(h *landed.Haul, lots []string) *landed.Haul {
-	other := *h
-	other.Parcels = slices.Clone(h.Parcels)
+// asToCome is a haul of which a lot is bid for though it was bought: without the bills, since those
+// are for another price, and where services are named as if what came with it were not opened.
+func (d deal) asToCome(lot string) *landed.Haul {
+	other, there := *d.Haul, d.LotIDs()
+	other.Parcels = slices.Clone(d.Parcels)
 	for i := range other.Parcels {
-		if p := &other.Parcels[i]; slices.ContainsFunc(p.Lots, func(id string) bool { return slices.Contains(lots, id) }) {
-			p.Bill = landed.Bill{}
+		p := &other.Parcels[i]
+		if !slices.Contains(p.Lots, lot) {
+			continue
+		}
+		if there, p.Bill = p.Lots, (landed.Bill{}); planned(d.Sending) {
+			p.Settled.Freight = money.Amount{}
 		}
 	}
-	if h.Border != nil {
-		border := *h.Border
+	other.Lots = slices.Clone(d.Lots)
+	for i := range other.Lots {
+		if l := &other.Lots[i]; planned(d.Sending) && slices.Contains(there, l.ID) {
+			l.Items = slices.Clone(l.Items)
+			for n := range l.Items {
+				if it := &l.Items[n]; it.Count > 0 {
+					it.Found, it.Sold = nil, nil
+				}
+			}
+		}
+	}
+	if d.Border != nil {
+		border := *d.Border
 		border.Bill, other.Border = landed.Bill{}, &border
 	}
 	return &other

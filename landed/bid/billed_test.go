@@ -144,7 +144,8 @@ func TestBilledAndSent(t *testing.T) {
 	}
 }
 
-// come has two lots bought that came in two parcels, each with a bill.
+// come has two lots bought that came in two parcels, each with a bill, of which one may be in part;
+// or else opened, without one.
 func come(r *rand.Rand, h *haul) {
 	h.Parcels = nil
 	rest := landed.Parcel{ID: "rest"}
@@ -158,10 +159,54 @@ func come(r *rand.Rand, h *haul) {
 		h.Parcels = append(h.Parcels, landed.Parcel{ID: fmt.Sprint("box-", i+1), Lots: []string{l.ID}, Carriage: landed.Carriage{Freight: money.New(900+r.Int64N(900), jpy)},
 			Bill: landed.Bill{Duty: money.New(r.Int64N(300), cad), Tax: money.New(r.Int64N(900), cad), Fee: money.New(r.Int64N(995), cad)}})
 	}
-	if r.IntN(3) == 0 {
+	switch r.IntN(3) {
+	case 0:
 		h.Parcels[0].Bill.Duty = money.Amount{}
+	case 1:
+		h.Parcels[0].Bill = landed.Bill{}
+		came := &h.Lots[h.LotAt("came-0")].Items[0]
+		came.Found = &landed.Found{Sound: came.Count}
 	}
 	h.Parcels = append(h.Parcels, rest)
+}
+
+// TestOpenedBefore: of a lot that was bought, and opened since, the highest bid is what it was
+// before: the box is taken as one to come, with all that was found in it or paid for it.
+func TestOpenedBefore(t *testing.T) {
+	r := rand.New(rand.NewPCG(16, 53))
+	for n := range effort.Cases(40, 10, 6) {
+		h := evening(r, 1, 2)
+		h.Lots[0].Open, h.Lots[0].Price = false, amount("1200 JPY")
+		withServices(r, h)
+		come(r, h)
+		h.Parcels, h.Bidding.Lot = nil, h.Lots[r.IntN(len(h.Lots))].ID
+		if r.IntN(2) == 0 {
+			h.Parcels = []landed.Parcel{{ID: "all", Lots: h.LotIDs(), Carriage: landed.Carriage{Freight: amount("900 JPY")}}}
+		}
+		for i := range h.Lots {
+			h.Lots[i].Items[0].Found = nil
+		}
+		ask := func() (money.Amount, string) {
+			b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
+			if err != nil {
+				return money.Amount{}, err.Error()
+			}
+			a, err := b.Highest()
+			if err != nil {
+				return money.Amount{}, err.Error()
+			}
+			return a.Best.Cost, a.Best.Bid.String()
+		}
+		cost, of := ask()
+		it := &h.Lots[0].Items[0]
+		it.Found = &landed.Found{Dead: it.Count}
+		if h.Parcels != nil {
+			h.Parcels[0].Settled.Freight = amount("12 CAD")
+		}
+		if after, then := ask(); after != cost || then != of {
+			t.Errorf("%d: %s costs %v, opened %s costs %v", n, of, cost, then, after)
+		}
+	}
 }
 
 // TestBilledEveningSent: what the plan of an evening says beside two billed boxes, with services,

@@ -26,7 +26,7 @@ type costing struct {
 }
 
 func newCosting(d deal, ids ...string) costing {
-	c := costing{haul: ready(withoutBills(d.Haul, ids)), sending: d.Sending, ids: ids}
+	c := costing{haul: ready(d.Haul), sending: d.Sending, ids: ids}
 	for _, id := range ids {
 		c.places = append(c.places, c.haul.LotAt(id))
 	}

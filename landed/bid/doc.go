@@ -14,9 +14,10 @@
 // charge that covers none of what is bought is not paid, and where nothing is
 // bought nothing is ([landed.Haul.Only]). Other lots that are open count as not
 // there. A parcel for which the border has sent its bill has come, and costs what it
-// did: an open lot that the haul has in it counts in one more parcel, together with
-// others of that kind. A bill for a lot that is bid for though it was bought is left
-// aside, since it is for another price.
+// did, as has one whose freight was settled, or in which something was found or sold: an
+// open lot that the haul has in it counts in one more parcel, together with others of
+// that kind. For a lot that is bid for though it was bought all that came with it is
+// taken as still to come, and a bill is left aside, since it is for another price.
 //
 // Where services are named ([Plans].Sending), the lots travel by the plan of least cost, of
 // those with the lot and of those without it ([together.Least]), in place of the

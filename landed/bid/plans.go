@@ -63,7 +63,7 @@ func (p *Plans) Check(h *landed.Haul) source.Faults {
 		}
 	}
 	p.checkRisks(h, report)
-	checkBilled(h, report)
+	p.checkCame(h, report)
 	before := report.Len()
 	if p.Bidding.check(h, report); report.Len() == before {
 		p.Bidding.checkLikely(h, report)

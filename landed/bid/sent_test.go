@@ -20,14 +20,15 @@ import (
 
 // sent is what a haul costs by the cheapest of all ways to send its lots: every
 // division of them over parcels, every service for each, priced here from the
-// services' own figures, and each whole by Split. What was billed has come.
+// services' own figures, and each whole by Split. What was billed has come, and what was opened.
 func sent(t testing.TB, h *haul) (int64, bool) {
 	best := int64(never)
 	bare := *h
 	bare.Charges, bare.Parcels = nil, nil
 	var there []string
 	for _, p := range h.Parcels {
-		if p.Bill != (landed.Bill{}) {
+		opened := slices.ContainsFunc(h.Lots, func(l landed.Lot) bool { return slices.Contains(p.Lots, l.ID) && l.Items[0].Found != nil })
+		if opened || p.Bill != (landed.Bill{}) {
 			bare.Parcels, there = append(bare.Parcels, p), append(there, p.Lots...)
 		}
 	}

@@ -26,14 +26,21 @@ type Addition struct {
 // seller and its customs class are those of the haul's lots, where these have one. It bears no
 // storage, since the day of its arrival is not known.
 func Next(ctx context.Context, h *landed.Haul, s *Sending, next landed.Lot, o Options) (*Addition, error) {
-	without, err := Plan(ctx, h, s, o)
+	if h == nil {
+		return nil, h.Check()
+	}
+	with := *h.WithoutLost()
+	s = s.For(&with)
+	with.Lots = append(slices.Clone(with.Lots), added(&with, next))
+	last := &with.Lots[len(with.Lots)-1]
+	last.Open = true // so that it is in nothing that has come
+	apart, _ := came.Apart(&with)
+	without, err := Plan(ctx, apart.Only(func(l *landed.Lot) bool { return l.ID != last.ID }), s, o)
 	if err != nil {
 		return nil, err
 	}
-	h, _ = came.Apart(h.WithoutLost())
-	with := *h
-	with.Lots = append(slices.Clone(h.Lots), added(h, next))
-	more, err := Plan(ctx, &with, s, o)
+	last.Open = false
+	more, err := Plan(ctx, apart, s, o)
 	if err != nil {
 		return nil, err
 	}

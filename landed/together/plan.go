@@ -26,8 +26,9 @@ import (
 // total. Totals are those of [landed.Split] with the parcels of each way, in
 // home.
 //
-// A parcel with a bill of the border has come, and stays as it is, with what was paid for it; a
-// bill for all parcels is for all lots that are bought. Of what is still to come that is left aside
+// A parcel with a bill of the border has come, and stays as it is, with what was paid for it; so
+// does one whose freight was settled, or in which something was found or sold. A bill for all
+// parcels is for all lots that are bought. Of what is still to come that is left aside
 // which a service takes the place of: charges of kind freight, and the parcels the haul has.
 //
 // When the context is done it reports the best way found so far. It returns
@@ -164,7 +165,7 @@ func (p *planner) setAside(told *landed.Haul) {
 		t := &told.Parcels[i]
 		if made := t.At != (source.Origin{}) && slices.ContainsFunc(p.came, func(c landed.Parcel) bool { return c.At == t.At }); !p.stood(t.ID) && !made {
 			add(source.Fault{What: "parcel " + t.ID, At: t.At, Warning: true})
-		} else if t.Bill != (landed.Bill{}) && slices.ContainsFunc(t.Lots, func(id string) bool { return slices.Contains(more.Lots, id) }) {
+		} else if came.Has(told, t) && slices.ContainsFunc(t.Lots, func(id string) bool { return slices.Contains(more.Lots, id) }) {
 			both("parcel "+t.ID, t.At, "take what is open out of its lots: "+strings.Join(more.Lots, ", "))
 		}
 	}

@@ -291,7 +291,7 @@ func totalOf(h *haul, parcels []partition.Set, services []int) (int64, bool) {
 	sent.Charges, sent.Parcels = nil, nil
 	var there []string
 	for _, p := range h.Parcels {
-		if p.Bill != (landed.Bill{}) {
+		if stood(h, &p) {
 			sent.Parcels, there = append(sent.Parcels, p), append(there, p.Lots...)
 		}
 	}

@@ -193,7 +193,7 @@ func (p *planner) costs(st *landed.Statement) (c Costs, err error) {
 	for i := range st.Lines {
 		l, to := &st.Lines[i], &c.Other
 		switch k := l.Kind; {
-		case p.toCome() == 0 || p.stood(l.Parcel) || k == landed.Freight && l.Parcel == "" && (l.Lot == "" || p.gone.Has(p.haul.LotAt(l.Lot))): // of what has come
+		case p.came == nil && p.toCome() == 0 || p.stood(l.Parcel) || k == landed.Freight && l.Parcel == "" && (l.Lot == "" || p.gone.Has(p.haul.LotAt(l.Lot))): // of what has come
 		case l.Estimated:
 			to = &c.Border
 		case k == landed.Freight:

@@ -8,13 +8,15 @@ import (
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
 	"lotcost/testdata/effort"
 )
 
-// arrive lets some lots of a haul come, in one parcel or two, with a bill that is whole or holds
-// some of what the border asks; what else has been said of parcels is said of the others.
+// arrive lets some lots of a haul come, in one parcel or two: with a bill that is whole or holds
+// some of what the border asks, with freight that is settled, or opened, so that something was
+// found or sold. What else has been said of parcels is said of the others.
 func arrive(h *haul, below func(n int) int) {
 	var lots [3][]string
 	for i := range h.Lots {
@@ -30,8 +32,14 @@ func arrive(h *haul, below func(n int) int) {
 		if n < 2 {
 			p.Freight = money.New(int64(900+below(4000)), jpy)
 			line := func() money.Amount { return money.New(int64(below(1500)), cad) }
-			if p.Bill = (landed.Bill{Duty: line(), Tax: line(), Fee: line()}); below(4) == 0 {
+			switch p.Bill = (landed.Bill{Duty: line(), Tax: line(), Fee: line()}); below(6) {
+			case 0:
 				p.Bill.Tax = money.Amount{}
+			case 1, 2:
+				p.Bill = landed.Bill{}
+				open(h, held[below(len(held))], below(2) == 0)
+			case 3:
+				p.Bill, p.Settled.Freight = landed.Bill{}, money.New(int64(below(4000)), cad)
 			}
 			if below(3) == 0 {
 				p.Settled.Freight = money.New(int64(below(4000)), cad)
@@ -44,9 +52,27 @@ func arrive(h *haul, below func(n int) int) {
 	}
 }
 
-// hasCome reports whether a lot is in a parcel that was billed.
+// open lets a piece of a lot be found, or sold.
+func open(h *haul, lot string, found bool) {
+	l := &h.Lots[h.LotAt(lot)]
+	l.Items = slices.Clone(l.Items)
+	if it := &l.Items[0]; found {
+		it.Found = &landed.Found{Sound: it.Count}
+	} else {
+		it.Sold = []landed.Sale{{Price: money.New(100, cad), Count: 1}}
+	}
+}
+
+// stood reports whether a parcel has come, as the help of together has it.
+func stood(h *haul, p *landed.Parcel) bool {
+	return p.Bill != (landed.Bill{}) || p.Settled.Freight.Currency() != 0 || slices.ContainsFunc(h.Lots, func(l landed.Lot) bool {
+		return slices.Contains(p.Lots, l.ID) && (l.Items[0].Found != nil || len(l.Items[0].Sold) > 0)
+	})
+}
+
+// hasCome reports whether a lot is in a parcel that has.
 func hasCome(h *haul, id string) bool {
-	return slices.ContainsFunc(h.Parcels, func(p landed.Parcel) bool { return p.Bill != (landed.Bill{}) && slices.Contains(p.Lots, id) })
+	return slices.ContainsFunc(h.Parcels, func(p landed.Parcel) bool { return stood(h, &p) && slices.Contains(p.Lots, id) })
 }
 
 // TestStays: what has come stays as it came, whatever else it is planned beside: the best way, all
@@ -76,7 +102,7 @@ func TestStays(t *testing.T) {
 			t.Fatalf("%s to %s: best %v (bound %v), apart %d, one %d; want %d, %d, %d", of, h.To, r.Best.Total, r.Bound, totalOrNone(&r.Apart), totalOrNone(&r.One), best, apart, one)
 		}
 		for _, p := range h.Parcels {
-			if p.Bill != (landed.Bill{}) && !slices.ContainsFunc(r.Best.Statement.Haul.Parcels, func(o landed.Parcel) bool { return o.ID == p.ID && slices.Equal(o.Lots, p.Lots) && o.Bill == p.Bill }) {
+			if stood(h, &p) && !slices.ContainsFunc(r.Best.Statement.Haul.Parcels, func(o landed.Parcel) bool { return o.ID == p.ID && slices.Equal(o.Lots, p.Lots) && o.Bill == p.Bill }) {
 				t.Fatalf("%s: parcel %s does not stay", of, p.ID)
 			}
 		}
@@ -119,5 +145,52 @@ func TestStaysAtPrices(t *testing.T) {
 	}
 	if answered < effort.Cases(200, 30, 4) || all.compared < effort.Cases(200, 30, 4) || all.near == 0 {
 		t.Errorf("%d totals were compared; %d bounds, %d of them within half a dollar", answered, all.compared, all.near)
+	}
+}
+
+// TestNextBesideWhatCame: one more lot adds what a plan with it comes to more than one without it,
+// however it is said that all that was bought has come: it is in none of that.
+func TestNextBesideWhatCame(t *testing.T) {
+	compared := 0
+	for seed := range uint64(effort.Cases(120, 40, 20)) {
+		r := rand.New(rand.NewPCG(seed, 47))
+		h := randomHaul(r, 1+r.IntN(3), 1+r.IntN(2))
+		anyBorder(r, h, bordersOfAll[r.IntN(len(bordersOfAll))])
+		told := *h
+		bill := landed.Bill{Duty: money.New(11, cad), Tax: money.New(22, cad), Fee: money.New(33, cad)}
+		came := landed.Parcel{ID: "that came", Lots: h.LotIDs()}
+		switch r.IntN(3) {
+		case 0:
+			border := *h.Border
+			border.Bill, told.Border, told.Parcels, came.Bill = bill, &border, nil, bill
+		case 1:
+			told.Parcels = nil
+			open(h, h.Lots[r.IntN(len(h.Lots))].ID, r.IntN(2) == 0) // told has the same lots
+		default:
+			came.Bill = bill
+			told.Parcels = []landed.Parcel{came}
+		}
+		next := landed.Lot{Packed: measure.Weight(1+r.IntN(900)) * measure.Gram, Price: money.New(int64(r.IntN(9000)), jpy)}
+		h.Parcels = []landed.Parcel{came}
+		before, _, _ := wayTotals(h)
+		h.Lots = append(h.Lots, together.Added(&told.Haul, next))
+		best, _, _ := wayTotals(h)
+		a, err := together.Next(context.Background(), &told.Haul, told.Sending, next, together.Options{})
+		if best < 0 {
+			if err == nil {
+				t.Fatalf("seed %d: there is no way, but it adds %v", seed, a.Total)
+			}
+			continue
+		}
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		compared++
+		if want := best - before - a.Price.Minor(); a.Total.Minor() != want {
+			t.Fatalf("seed %d: it adds %v (%+v), want %d", seed, a.Total, a.Costs, want)
+		}
+	}
+	if compared < effort.Cases(60, 20, 10) {
+		t.Errorf("%d were compared", compared)
 	}
 }

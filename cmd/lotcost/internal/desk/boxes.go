@@ -59,17 +59,18 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 		h.cut(r)
 	}
 	best := sheet.Each(report.Best.Parcels, func(s *together.Sent) []string { return h.Shown().idsOf(s.Parcel.Lots) })
-	boxes := boxesAsked(h.File.Parcels, r.URL.Query().Get(boxesKey), best)
+	came := show.Stayed(&report.Best)
+	boxes := boxesAsked(besides(came, h.File.Parcels), r.URL.Query().Get(boxesKey), best)
 	way, err := together.Given(h.Shown().Haul, h.File.Sending, sheet.Each(boxes, func(lots *[]string) []string { return h.Shown().lotsNamed(*lots) }))
 	if err != nil {
 		return parts{}, err
 	}
-	b := boxesBody{Boxes: h.boxed(boxes)}
+	b := boxesBody{Boxes: h.boxed(boxes, came)}
 	if !slices.EqualFunc(boxes, best, slices.Equal) {
 		b.Best = boxesAddress(best)
 	}
 	if way.Statement != nil {
-		b.Put, b.Takes, b.Why = h.putBoxes(report, way)
+		b.Put, b.Takes, b.Why = h.putBoxes(report, way, came)
 	}
 	var p parts
 	answer, rest := parted(show.Plans(report, nil).Whole())
@@ -84,26 +85,29 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 	return p, err
 }
 
-// boxesAsked are the boxes of the address; those of the file where there are none, or they do not
-// hold the same lots as the best, each once, and the best where the file has none either.
+// boxesAsked are the boxes of the address; those of the file that are to come where there are none,
+// or they do not hold the same lots as the best, each once, and the best where none are either.
 func boxesAsked(filed []landed.Parcel, text string, best [][]string) [][]string {
-	var asked, still [][]string
+	var asked [][]string
 	if json.Unmarshal([]byte(text), &asked) == nil && sameLots(asked, best) {
 		return asked
 	}
-	for i := range filed {
-		if !hasCome(&filed[i]) {
-			still = append(still, filed[i].Lots)
-		}
-	}
+	still := sheet.Each(filed, func(p *landed.Parcel) []string { return p.Lots })
 	if sameLots(still, best) {
 		return still
 	}
 	return best
 }
 
-// hasCome reports whether a parcel stays as it is in any plan.
-func hasCome(p *landed.Parcel) bool { return p.Bill != (landed.Bill{}) }
+// besides are the parcels of a list that are not among some others, by their ids.
+func besides(some, list []landed.Parcel) []landed.Parcel {
+	return slices.DeleteFunc(slices.Clone(list), func(p landed.Parcel) bool { return named(some, p.ID) })
+}
+
+// named reports whether a parcel of a list has an id.
+func named(list []landed.Parcel, id string) bool {
+	return slices.ContainsFunc(list, func(p landed.Parcel) bool { return p.ID == id })
+}
 
 func sameLots(a, b [][]string) bool {
 	held, want := slices.Concat(a...), slices.Concat(b...)
@@ -120,22 +124,22 @@ func boxesAddress(boxes [][]string) string {
 	return "?" + url.Values{"view": {"boxes"}, boxesKey: {string(text)}}.Encode()
 }
 
-// boxed are the boxes with where each lot may go.
-func (h *haul) boxed(boxes [][]string) []boxed {
+// boxed are the boxes with where each lot may go, beside parcels that have come.
+func (h *haul) boxed(boxes [][]string, came []landed.Parcel) []boxed {
 	title := map[string]string{}
 	for i := range h.File.Lots {
 		title[h.File.Lots[i].ID] = h.Shown().lots[h.File.Lots[i].ID]
 	}
 	var list []boxed
 	for i, lots := range boxes {
-		b := boxed{Name: h.boxName(i)}
+		b := boxed{Name: boxName(i, came)}
 		for _, id := range lots {
 			l := boxedLot{ID: id, Title: title[id]}
 			for to := range len(boxes) + 1 {
 				if to == i || to == len(boxes) && len(lots) == 1 {
 					continue
 				}
-				m := move{To: h.boxName(to), Address: boxesAddress(moved(boxes, id, i, to)) + "#" + strings.ReplaceAll(url.PathEscape("lot-"+id), ":", "%3A")}
+				m := move{To: boxName(to, came), Address: boxesAddress(moved(boxes, id, i, to)) + "#" + strings.ReplaceAll(url.PathEscape("lot-"+id), ":", "%3A")}
 				if to == len(boxes) {
 					m.To = "a box of its own"
 				}
@@ -149,11 +153,10 @@ func (h *haul) boxed(boxes [][]string) []boxed {
 }
 
 // boxName is what a box of a plan is called: as no parcel that has come.
-func (h *haul) boxName(i int) (name string) {
-	taken := func(p landed.Parcel) bool { return hasCome(&p) && p.ID == name }
+func boxName(i int, came []landed.Parcel) (name string) {
 	for number := 0; i >= 0; i-- {
 		for number++; ; number++ {
-			if name = fmt.Sprintf("box-%d", number); !slices.ContainsFunc(h.File.Parcels, taken) {
+			if name = fmt.Sprintf("box-%d", number); !named(came, name) {
 				break
 			}
 		}
@@ -181,7 +184,7 @@ func moved(boxes [][]string, id string, from, to int) [][]string {
 
 // putBoxes are the values that put the boxes into the file, and what goes for them; or why that
 // cannot be.
-func (h *haul) putBoxes(r *together.Report, w *together.Way) (put set, takes []string, why string) {
+func (h *haul) putBoxes(r *together.Report, w *together.Way, came []landed.Parcel) (put set, takes []string, why string) {
 	var out []edit.Path
 	for _, a := range r.Aside {
 		if a.Warning {
@@ -199,16 +202,19 @@ func (h *haul) putBoxes(r *together.Report, w *together.Way) (put set, takes []s
 	for _, p := range slices.Backward(out) {
 		put = append(put, [2]string{p.String(), ""})
 	}
-	list, kept := edit.Path{{Key: "parcels"}}, 0
-	for i := range slices.Backward(h.File.Parcels) {
-		if hasCome(&h.File.Parcels[i]) {
-			kept++
-		} else {
+	list, kept := edit.Path{{Key: "parcels"}}, len(h.File.Parcels)
+	for i, p := range slices.Backward(h.File.Parcels) {
+		if !named(came, p.ID) {
 			put = append(put, [2]string{list.Below(i).String(), ""})
+			kept--
 		}
 	}
+	boxes := besides(h.File.Parcels, came) // where the file has no parcels, what has come is in one
 	for i := range w.Parcels {
-		put = append(put, h.putBox(kept+i, &w.Parcels[i].Parcel)...)
+		boxes = append(boxes, w.Parcels[i].Parcel)
+	}
+	for i := range boxes {
+		put = append(put, h.putBox(kept+i, &boxes[i])...)
 	}
 	return put, takes, ""
 }

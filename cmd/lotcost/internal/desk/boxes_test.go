@@ -38,10 +38,15 @@ func TestBoxes(t *testing.T) {
 	look(t, p, "boxes")
 }
 
-// TestBoxesCome: a box that the border has billed is none to fill, and its lines stay as they are
-// where others are put into the file.
+// TestBoxesCome: a box that the border has billed, or that is paid, is none to fill, and its lines
+// stay as they are where others are put into the file.
 func TestBoxesCome(t *testing.T) {
-	const came = "  - {id: box-1, lots: [levels], freight: 3200 JPY, assessed: {duty: 0, tax: 8, fee: 6}}\n"
+	for _, by := range []string{"assessed: {duty: 0, tax: 8, fee: 6}", "settled: {freight: 20 EUR}"} {
+		boxesCome(t, "  - {id: box-1, lots: [levels], freight: 3200 JPY, "+by+"}\n")
+	}
+}
+
+func boxesCome(t *testing.T, came string) {
 	text := strings.Replace(three, "  - {id: box-2, lots: [levels], freight: 3200 JPY}\n", "", 1)
 	text = strings.Replace(text, "  - {id: box-1, lots: [kanna, compasses], freight: 4100 JPY}\n", "  # both\n  - {id: old, lots: [kanna, compasses], freight: 4100 JPY}\n"+came, 1)
 	s := entered(t, "three.yaml", text)

@@ -309,7 +309,7 @@ func asideJSON(r *together.Report) (texts []string) {
 // plan takes, the place.
 func asideTexts(r *together.Report, taker string) (texts []string) {
 	for p := range sheet.All(Stayed(&r.Best)) {
-		texts = append(texts, "stays as it came, since the border has billed it: "+p.ID+" ("+named(p.Lots)+")")
+		texts = append(texts, "stays as it came, since "+cameBy(p)+": "+p.ID+" ("+named(p.Lots)+")")
 	}
 	for _, a := range r.Aside {
 		text := "not counted, since the " + taker + " its place: " + a.What
@@ -322,6 +322,17 @@ func asideTexts(r *together.Report, taker string) (texts []string) {
 		texts = append(texts, text)
 	}
 	return texts
+}
+
+// cameBy is how it is known that a parcel has come.
+func cameBy(p *landed.Parcel) string {
+	switch {
+	case p.Bill != (landed.Bill{}):
+		return "the border has billed it"
+	case p.Settled.Freight.Currency() != 0:
+		return "its freight is paid"
+	}
+	return "it was opened"
 }
 
 // Stayed are the parcels that have come, and are none of a plan.
