@@ -161,6 +161,9 @@ func meantPremium(text string, price money.Amount) string {
 // perOf parts an amount for each lot, item, piece or parcel, as in "5 EUR per lot", in that and for
 // what; "" where it is none.
 func perOf(text string, home money.Currency) (sum, each string) {
+	if text == "" || !strings.Contains("tmel", text[len(text)-1:]) { // as in most
+		return "", ""
+	}
 	parts := perIn().FindStringSubmatch(scrub.Signs(text))
 	if parts == nil {
 		return "", ""
