@@ -33,9 +33,9 @@ func sides(t *testing.T) (*browser.Page, *served, []string) {
 	return s.at("/"), s, pages
 }
 
-// TestShownLarger shows pages at 400 % and 200 % of a notebook's window of 1280 px, as WCAG 2.2 asks
-// by 1.4.10 and 1.4.4, and with text alone twice as large, on a phone too: nothing is wider than the
-// window, folded or not.
+// TestShownLarger shows pages at 400 % and 200 % of a notebook's window of 1280 px, as WCAG 2.2
+// asks by 1.4.10 and 1.4.4, and with text alone twice as large, on a phone too: nothing is wider
+// than the window, folded or not.
 func TestShownLarger(t *testing.T) {
 	p, s, pages := sides(t)
 	for _, at := range pages {
@@ -70,8 +70,8 @@ const focused = `(() => { const e = document.activeElement, b = e.getBoundingCli
 	const top = document.elementFromPoint((at.left + at.right) / 2, (at.top + at.bottom) / 2);
 	return top && !e.contains(top) && !top.contains(e) ? said + "behind " + top.outerHTML.slice(0, 80) : ""; })()`
 
-// TestByTab goes through pages key by key, in a wide window and at 200 %: all that can be pressed or
-// typed into is come to once, in the order in which it is read, and seen where it is (WCAG 2.2,
+// TestByTab goes through pages key by key, in a wide window and at 200 %: all that can be pressed
+// or typed into is come to once, in the order in which it is read, and seen where it is (WCAG 2.2,
 // 2.1.1, 2.1.2, 2.4.3, 2.4.7, 2.4.11).
 func TestByTab(t *testing.T) {
 	p, s, pages := sides(t)

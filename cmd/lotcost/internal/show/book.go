@@ -48,9 +48,30 @@ func BookAnswer(r *book.Result) string {
 	if r.Hauls == 0 {
 		return "The book is empty"
 	}
-	profit := sumEach(r.Years, func(p *book.Period) int64 { return p.Profit().Minor() })
-	earned := sheet.Either(profit == 0 && !slices.ContainsFunc(r.Years, func(p book.Period) bool { return p.Proceeds().Sign() != 0 }), "nothing sold yet", profitText(money.New(profit, r.Home))+" so far")
-	return fmt.Sprintf("%s: %s on hand that cost %s, %s", Plural(int64(r.Hauls), "haul"), Plural(onHand(r), "piece"), r.Total, earned)
+	return fmt.Sprintf("%s: %s, %s", Plural(int64(r.Hauls), "haul"), heldText(r), earnedText(r, r.Years, "nothing sold yet", " so far"))
+}
+
+func heldText(r *book.Result) string {
+	return fmt.Sprintf("%s on hand that cost %s", Plural(onHand(r), "piece"), r.Total)
+}
+
+// earnedText is what years earned, or that nothing came of them.
+func earnedText(r *book.Result, years []book.Period, nothing, so string) string {
+	profit := sumEach(years, func(p *book.Period) int64 { return p.Profit().Minor() })
+	if profit == 0 && !slices.ContainsFunc(years, func(p book.Period) bool { return p.Proceeds().Sign() != 0 }) {
+		return nothing
+	}
+	return profitText(money.New(profit, r.Home)) + so
+}
+
+// yearsAnswer is what the last year earned, then all of them.
+func yearsAnswer(r *book.Result) string {
+	n := len(r.Years)
+	if r.Hauls == 0 || n == 0 {
+		return BookAnswer(r)
+	}
+	last, all := earnedText(r, r.Years[n-1:], "nothing sold", ""), earnedText(r, r.Years, "nothing sold", "")
+	return periodName(&r.Years[n-1]) + ": " + last + sheet.Either(last != all, ", in all years "+all, "") + "; " + heldText(r)
 }
 
 // BookSums is what [BookAnswer] leaves out: what a year earned so far, where there are several, and
@@ -242,11 +263,11 @@ func Years(r *book.Result, months bool) Result {
 	}
 	return Result{
 		Sheet: func() *sheet.Sheet {
-			doc := bookSheet(r, BookAnswer(r))
+			doc := bookSheet(r, yearsAnswer(r))
 			if r.Hauls == 0 {
 				return doc
 			}
-			doc.Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), table()).Add(yearText(r)...)
+			doc.Add(table(), sheet.PageOnly(func() []sheet.Block { return periodsChart(r) })).Add(yearText(r)...)
 			addReturns(doc, r)
 			tax := sheet.Either(taxed(r.Years), "value added tax, ", "")
 			return doc.Add(sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, "+tax+"the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
@@ -269,7 +290,7 @@ func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 	if len(r.Stock) == 0 {
 		return sheet.New(sheet.Heading("Nothing is on hand"))
 	}
-	text := fmt.Sprintf("%s on hand that cost %s", Plural(onHand(r), "piece"), r.Total)
+	text := heldText(r)
 	sum, pieces, blank, err := r.Expected()
 	switch {
 	case err != nil || pieces == 0 && blank == 0:
