@@ -287,6 +287,34 @@ func (r *reader) forgottenPremiums(h *landed.Haul) {
 	}
 }
 
+// alikeSellers warns of sellers whose names differ in capitals alone: they count as two, each with a
+// premium and a parcel of his own.
+func (r *reader) alikeSellers(h *landed.Haul) {
+	for i := range h.Lots {
+		l := &h.Lots[i]
+		if i > 0 && l.Seller == h.Lots[i-1].Seller {
+			continue
+		}
+		meant := ""
+		see := func(name string) {
+			if name != l.Seller && strings.EqualFold(name, l.Seller) && (meant == "" || name < meant) {
+				meant = name
+			}
+		}
+		for k := range h.Lots[:i] {
+			see(h.Lots[k].Seller)
+		}
+		if r.book != nil {
+			for name := range r.book.premiums {
+				see(name)
+			}
+		}
+		if meant != "" {
+			r.report.Add(&source.Fault{At: l.At.Key("seller"), Field: "lot " + l.ID + ": seller", Warning: true, What: fmt.Sprintf("%q counts as another than %q", l.Seller, meant), Remedy: "write " + meant + " if they are one"})
+		}
+	}
+}
+
 // tell keeps where something stands, where there are defaults.
 func (r *reader) tell(what string, n input.Node) {
 	if r.book != nil && n.Given() {

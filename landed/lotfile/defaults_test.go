@@ -429,7 +429,8 @@ func TestDefaultsFigures(t *testing.T) {
 }
 
 // TestForgottenPremium: a lot without a premium is warned of where its seller asks one for another
-// lot of the haul, and neither the lot nor the defaults say what it is.
+// lot of the haul, and neither the lot nor the defaults say what it is; nor is a seller spelt in two
+// ways.
 func TestForgottenPremium(t *testing.T) {
 	for _, c := range []struct{ first, second, book, want string }{
 		{"seller: tidemark, premium: 24%", "seller: tidemark", "", "haul.yaml:5:13: lot b: premium: none is given, and a of tidemark has 24%: write premium: 24%, or premium: 0% if none is asked"},
@@ -439,6 +440,8 @@ func TestForgottenPremium(t *testing.T) {
 		{"seller: tidemark, premium: 24%", "seller: gable", "", ""},
 		{"seller: tidemark, premium: 24%", "title: none is named", "", ""},
 		{"seller: tidemark, premium: 24%", "seller: tidemark", "premiums: {tidemark: 0%}", ""},
+		{"seller: tidemark, premium: 24%", "seller: Tidemark", "", `haul.yaml:5:31: lot b: seller: "Tidemark" counts as another than "tidemark": write tidemark if they are one`},
+		{"seller: Tidemark", "title: none is named", "premiums: {tidemark: 10%}", `haul.yaml:4:31: lot a: seller: "Tidemark" counts as another than "tidemark": write tidemark if they are one`},
 	} {
 		folder := t.TempDir()
 		write(t, folder, "book.yaml", "lotcost-book: 1\nhome: CAD\n"+c.book+"\n")

@@ -293,6 +293,7 @@ func (r *reader) file(root input.Node) *File {
 	r.Room.unasked = r.Room.unasked[:0]
 	h.Lots, h.Parcels, h.Charges = eachIn(&r.Room.lots, lots, r.lot), each(m.Get("parcels"), r.parcel), eachIn(&r.Room.charges, m.Get("charges"), r.charge)
 	r.forgottenPremiums(h)
+	r.alikeSellers(h)
 	h.Losses, _ = oneOf(r.section(m, "losses"), landed.Parse[landed.LossRule], "item", "lot", "haul", "written-off")
 	r.in(r.customsOf(m, h), func(n input.Node) {
 		h.Border = r.border(n, h)

@@ -209,8 +209,10 @@ func ParseTarget(text string, home money.Currency) (resale.Target, error) {
 func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 	m := n.Map("scheme", "rate", "goods", "imported")
 	v := resale.VAT{Imported: sales.Imported(h)}
-	v.Scheme = resale.Scheme(wordOf(m.Get("scheme"), "none", "ordinary", "margin"))
 	before := r.report.Len()
+	if v.Scheme = resale.Scheme(wordOf(m.Get("scheme"), "none", "ordinary", "margin")); r.report.Len() > before {
+		return resale.VAT{} // the rate is of a scheme that is not known
+	}
 	v.Collectible = wordOf(m.Get("goods"), "second-hand", "art", "antique", "collectors") > 0
 	if m.Has("imported") {
 		v.Imported = r.yes(m.Get("imported"))

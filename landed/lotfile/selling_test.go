@@ -206,6 +206,7 @@ var sellingMistakes = []struct{ name, text, want string }{
 		`@: venue gable: fee "commission": the fee charges nothing: write percent, tiers, fixed or floor, as in percent: 11%`},
 	{"fee that a comma parts", "selling:\n  venues: [{name: gable, fees: [{what: commission, fixed: ‸0,50}]}]\n",
 		`@: venue gable: fees 1: fixed: in brackets the comma of 0,50 parts two values: write fixed: 0.50, or decimal: comma at the top of the file if all its figures are so, and here fixed: "0,50"`},
+	{"scheme that is none", "selling:\n  venues: [{name: gable}]\n  tax: {scheme: ‸GST, rate: 10%}\n", `@: selling: tax: scheme: unknown word "GST": known here: none, ordinary, margin`},
 	{"floor above cap", "selling:\n  venues: [{name: gable, fees: [{what: commission, percent: 5%, floor: 5, cap: ‸4}]}]\n",
 		`@: venue gable: fee "commission": the floor "5.00 CAD" is above the cap "4.00 CAD": exchange them or lower the floor`},
 	{"negative fee", "selling:\n  venues: [{name: gable, fees: [{what: commission, fixed: ‸-1}]}]\n",

@@ -96,7 +96,7 @@ var numberIn = scrub.Pattern(`^([^0-9(.,-]*)(-?\s*[.,]?[0-9](?:[0-9.,' ]*[0-9])?
 var signAsPoint = scrub.Pattern(`^([0-9]+)\s*(\p{Sc}|[A-Za-z]{3})\s*([0-9]{2})$`)
 
 // hundredths are small sums, in cents or pence.
-var hundredths = scrub.Pattern(`^([0-9]{1,6})\s*(cents?|ct|pence|p)\.?$`)
+var hundredths = scrub.Pattern(`^([0-9]{1,6})\s*(cents?|ct?|pence|p)\.?$`)
 
 // numbers are the ways to read a number with marks in it, in plain digits with a
 // point, the likelier first.

@@ -398,6 +398,7 @@ func TestMeant(t *testing.T) {
 		{"1.234", 0, ""},
 		{"1,5k", cad, "1500 CAD"},
 		{"50 ct", cad, "0.5 CAD"},
+		{"50c", cad, "0.5 CAD"},
 		{"50 p", cad, "0.5 GBP"},
 		{"5,50 gb", cad, "5.50 GBP"},
 		{"5,50 xy", cad, ""},

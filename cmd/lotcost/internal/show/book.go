@@ -270,7 +270,7 @@ func Years(r *book.Result, months bool) Result {
 			doc.Add(table(), sheet.PageOnly(func() []sheet.Block { return periodsChart(r) })).Add(yearText(r)...)
 			addReturns(doc, r)
 			tax := sheet.Either(taxed(r.Years), "value added tax, ", "")
-			return doc.Add(sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, "+tax+"the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
+			return doc.Add(sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, "+tax+"the cost of what was sold and what was written off. Stock is at cost, also of what would bring less; what was paid for no haul, as for a room, a journey or a month at a venue, is not in the profit."), sheet.Text(methodText(r)))
 		},
 		Table: table,
 		JSON:  func() any { return yearsJSON(r, months) },
