@@ -287,8 +287,8 @@ func (r *reader) forgottenPremiums(h *landed.Haul) {
 	}
 }
 
-// alikeSellers warns of sellers whose names differ in capitals alone: they count as two, each with a
-// premium and a parcel of his own.
+// alikeSellers warns of sellers whose names differ in capitals alone: they count as two, each with
+// a premium and a parcel of his own.
 func (r *reader) alikeSellers(h *landed.Haul) {
 	for i := range h.Lots {
 		l := &h.Lots[i]

@@ -429,8 +429,8 @@ func TestDefaultsFigures(t *testing.T) {
 }
 
 // TestForgottenPremium: a lot without a premium is warned of where its seller asks one for another
-// lot of the haul, and neither the lot nor the defaults say what it is; nor is a seller spelt in two
-// ways.
+// lot of the haul, and neither the lot nor the defaults say what it is; and so is a seller
+// who is spelt in two ways.
 func TestForgottenPremium(t *testing.T) {
 	for _, c := range []struct{ first, second, book, want string }{
 		{"seller: tidemark, premium: 24%", "seller: tidemark", "", "haul.yaml:5:13: lot b: premium: none is given, and a of tidemark has 24%: write premium: 24%, or premium: 0% if none is asked"},
