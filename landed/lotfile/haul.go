@@ -592,6 +592,7 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) (count
 		note(&r.unsure, item.At)
 		note(&r.unsure, item.At.Key("weight"))
 	}
+	checkUnit(weight, item.Weight)
 	var most money.Amount
 	value, read := get("value"), r.report.Len()
 	if item.Value, most, item.Further = r.values(value); r.report.Len() > read || value.Given() && item.Value.Currency() == 0 {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lotcost/landed/internal/input"
+	"lotcost/landed/measure"
 	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 
@@ -149,6 +150,17 @@ func tender(place string) string {
 		return ""
 	}
 	return unit.String()
+}
+
+// checkUnit warns of a piece lighter than a gram or heavier than a tonne: it may be in another unit.
+func checkUnit(n input.Node, piece measure.Weight) {
+	const tonne = 1000 * measure.Kilogram
+	if piece == 0 || piece >= measure.Gram && piece <= tonne {
+		return
+	}
+	if text, _ := n.Text(); !strings.Contains(text, "mg") {
+		n.Warn(quote(text)+" for one piece is less than a gram or more than a tonne", "check its unit, as in 650 g or 1.9 kg")
+	}
 }
 
 // counted finds how many pieces a name speaks of, as in "2 x plane" or "chisels x4".
