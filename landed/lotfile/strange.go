@@ -152,7 +152,7 @@ func tender(place string) string {
 	return unit.String()
 }
 
-// checkUnit warns of a piece lighter than a gram or heavier than a tonne: it may be in another unit.
+// checkUnit warns of a piece lighter than a gram or heavier than a tonne: its unit may be another.
 func checkUnit(n input.Node, piece measure.Weight) {
 	const tonne = 1000 * measure.Kilogram
 	if piece == 0 || piece >= measure.Gram && piece <= tonne {
