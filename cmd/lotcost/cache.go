@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -98,16 +99,26 @@ func (c cache) reference(on time.Time) *fx.Table {
 	if err != nil || t.path == "" {
 		return nil
 	}
-	f, err := os.Open(t.path)
-	if err != nil {
-		return nil
-	}
-	defer f.Close()
-	table, err := fx.ReadTable(f, fx.Window{On: on, Lift: true, Name: filepath.Base(t.path)})
+	table, err := ofPlain(t.path, func(r io.Reader) (*fx.Table, error) {
+		return fx.ReadTable(r, fx.Window{On: on, Lift: true, Name: filepath.Base(t.path)})
+	})
 	if err != nil {
 		return nil
 	}
 	return table
+}
+
+// ofPlain is what is read of a plain file that was fetched.
+func ofPlain[T any](path string, read func(io.Reader) (T, error)) (none T, err error) {
+	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
+		return none, errors.Join(err, fs.ErrInvalid)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return none, err
+	}
+	defer f.Close()
+	return read(f)
 }
 
 // readPlain reads a file of the cache, which has no business to be anything
@@ -151,16 +162,7 @@ func (c cache) store(t *fetch.File, day time.Time) (fetched, error) {
 
 // days are the days of the table, as far as it can be read; nil of what is none.
 func (t fetched) days() []time.Time {
-	info, err := os.Stat(t.path)
-	if err != nil || !info.Mode().IsRegular() {
-		return nil
-	}
-	f, err := lotfile.Open(t.path, lotfile.Options{})
-	if err != nil {
-		return nil
-	}
-	defer f.Close()
-	sum, _ := fx.Summarize(f)
+	sum, _ := ofPlain(t.path, fx.Summarize)
 	return sum.Days
 }
 

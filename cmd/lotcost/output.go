@@ -167,36 +167,26 @@ func (o *output) write(s streams, r show.Result) error {
 
 // choose leaves the columns that are asked for.
 func (o *output) choose(format sheet.Format, r show.Result) (show.Result, error) {
-	var err error
 	switch {
 	case len(o.columns) == 0:
 		return r, nil
 	case format == sheet.FormatJSON:
 		return r, &usageError{"--columns chooses columns of tables", "leave it out, since JSON always has all"}
-	case format == sheet.FormatCSV:
-		var t *sheet.Table
-		t, err = r.Table().Choose(o.columns)
-		r.Table = func() *sheet.Table { return t }
-	default:
-		var s *sheet.Sheet
-		s, err = r.Sheet().Choose(o.columns)
-		r.Sheet = func() *sheet.Sheet { return sheet.New(s.Blocks...) }
 	}
+	all := sheet.Either(format == sheet.FormatCSV, func() *sheet.Sheet { return sheet.New(r.Table()) }, r.Sheet)()
+	s, err := all.Choose(o.columns)
 	if err != nil {
 		return r, &usageError{"--columns", err.Error()}
 	}
+	r.Table = func() *sheet.Table { return s.Blocks[0].(*sheet.Table) } // of CSV
+	r.Sheet = func() *sheet.Sheet { return sheet.New(s.Blocks...) }
 	return r, nil
 }
 
 func (s streams) commas() bool { return s.decimal != nil && *s.decimal == "comma" }
 
 // marked is a text for people with the decimal mark that is asked for.
-func (s streams) marked(text string) string {
-	if s.commas() {
-		return sheet.Commas(text)
-	}
-	return text
-}
+func (s streams) marked(text string) string { return sheet.Marked(text, s.commas()) }
 
 // exists refuses a path at which something stands, for what never writes over a
 // file.

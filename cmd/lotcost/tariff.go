@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -140,15 +139,6 @@ func (o *fetchOptions) tariff(ctx context.Context, s streams) error {
 }
 
 func isTariff(path string) bool {
-	info, err := os.Stat(path)
-	if err != nil || !info.Mode().IsRegular() {
-		return false
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return false
-	}
-	defer f.Close()
-	_, err = tariff.Count(f)
+	_, err := ofPlain(path, tariff.Count)
 	return err == nil
 }

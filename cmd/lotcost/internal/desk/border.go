@@ -3,10 +3,8 @@ package desk
 import (
 	"html/template"
 	"net/http"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -139,7 +137,7 @@ func (h *haul) figure(text string) string {
 	return minus().ReplaceAllString(h.marked(text), "$1\u2212$2")
 }
 
-var minus = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(^| )-(\d)`) })
+var minus = sheet.Pattern(`(^| )-(\d)`)
 
 // paid is what was asked for lots and charges, and what the bank took for it.
 func (h *haul) paid() []paidFor {

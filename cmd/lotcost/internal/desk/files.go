@@ -7,14 +7,13 @@ import (
 	"net/http"
 	"path"
 	"path/filepath"
-	"regexp"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 	"unicode"
 
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 )
@@ -116,7 +115,7 @@ func (d *Desk) defaults() []string {
 }
 
 // defaultsLine is the line by which a file holds defaults.
-var defaultsLine = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?m)^lotcost-book:[ \t]+1`) })
+var defaultsLine = sheet.Pattern(`(?m)^lotcost-book:[ \t]+1`)
 
 // slug is a title as the name of a file.
 func slug(title string) string {

@@ -120,12 +120,7 @@ func (h *haul) Total() string {
 }
 
 // marked is a text with decimal commas where the file has them.
-func (h *haul) marked(text string) string {
-	if h.Comma() {
-		return sheet.Commas(text)
-	}
-	return text
-}
+func (h *haul) marked(text string) string { return sheet.Marked(text, h.Comma()) }
 
 // Comma reports whether the file writes figures with decimal commas.
 func (h *haul) Comma() bool {

@@ -12,10 +12,10 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 )
@@ -232,9 +232,7 @@ func (h *haul) isEmpty(field string) bool {
 }
 
 // eitherUnit is the end of a fault that leaves it open in which of two units a figure is.
-var eitherUnit = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`: write (\S+ (?:kg|g|cm)) or (\S+ (?:lb|oz|in))$`)
-})
+var eitherUnit = sheet.Pattern(`: write (\S+ (?:kg|g|cm)) or (\S+ (?:lb|oz|in))$`)
 
 // inUnits is what is wrong with a figure, with the units of the places between which the goods go:
 // those of the United States first where that is one of them, and nowhere else.
@@ -265,15 +263,13 @@ func (h *haul) lotsCalled(text string) string {
 }
 
 // pieceShown is a piece by its id.
-var pieceShown = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\bitem "([^"]+)"`) })
+var pieceShown = sheet.Pattern(`\bitem "([^"]+)"`)
 
 // keyShown is the key before an example of its value, and what is alone below it.
-var keyShown = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`\b(as in|or) [a-z][a-z-]*: (?:\{[a-z-]+: ([^{}\[\],]+)\})?`)
-})
+var keyShown = sheet.Pattern(`\b(as in|or) [a-z][a-z-]*: (?:\{[a-z-]+: ([^{}\[\],]+)\})?`)
 
 // dutyKey is where a file says what duty is on a class of goods.
-var dutyKey = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`under customs: classes: (.+): duty`) })
+var dutyKey = sheet.Pattern(`under customs: classes: (.+): duty`)
 
 // dutyAsked is the path of the duty on a class that a fault asks for; nil where it asks for another
 // thing.

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/fx"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
@@ -310,18 +311,14 @@ func (h *haul) withYear(c change) string {
 
 // dayOnly is a day and a month with points or a stroke between, as they are written where there are
 // decimal commas, the last two digits of a year or none, and an hour behind.
-var dayOnly = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^([0-9]{1,2})([./]) ?([0-9]{1,2})(?:[./] ?([0-9]{2})|\.)?((?: .*[0-9].*)?)$`)
-})
+var dayOnly = sheet.Pattern(`^([0-9]{1,2})([./]) ?([0-9]{1,2})(?:[./] ?([0-9]{2})|\.)?((?: .*[0-9].*)?)$`)
 
 // hour is one as 20:15, 20.15, 20h15, 20h, 20, kl. 20:15, 20:15 Uhr or 8:15 pm, and a day before
 // it.
-var hour = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?i)^([0-9]{4}-[0-9]{2}-[0-9]{2} )?(?:kl\.? ?|à )?([0-9]{1,2})(?:[:.h] ?([0-9]{2}))?(?: ?h| ?uhr| ?([ap])\.?m\.?)?$`)
-})
+var hour = sheet.Pattern(`(?i)^([0-9]{4}-[0-9]{2}-[0-9]{2} )?(?:kl\.? ?|à )?([0-9]{1,2})(?:[:.h] ?([0-9]{2}))?(?: ?h| ?uhr| ?([ap])\.?m\.?)?$`)
 
 // dayOrHour is what may be either where a lot closes, as 20.10.
-var dayOrHour = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^([01]?[0-9]|2[0-3])\.(0[1-9]|1[0-2])$`) })
+var dayOrHour = sheet.Pattern(`^([01]?[0-9]|2[0-3])\.(0[1-9]|1[0-2])$`)
 
 // currencyOf is the currency in which a lot is bid for, else the one of all the others, with a
 // space before it; "" where that is not known.
@@ -338,7 +335,7 @@ func (h *haul) currencyOf(lot int) string {
 	return onlyOne(others)
 }
 
-var bareFigures = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9][-–.,0-9\s]*$`) })
+var bareFigures = sheet.Pattern(`^[0-9][-–.,0-9\s]*$`)
 
 // withMark writes the decimal mark of a figure as the file has it, where its thousands stand apart
 // and leave no doubt which mark that is, as in 1'234.56.
@@ -350,9 +347,7 @@ func (h *haul) withMark(text string) string {
 	return h.marked(strings.NewReplacer(" ", "", "'", "", "’", "", "\u00a0", "", "\u202f", "").Replace(typed[1]) + "." + typed[2] + typed[3])
 }
 
-var apartThousands = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^(-?[1-9][0-9]{0,2}(?:[ '’\x{a0}\x{202f}][0-9]{3})+)[.,]([0-9]{1,2})( ?[\pL\p{Sc}]*)$`)
-})
+var apartThousands = sheet.Pattern(`^(-?[1-9][0-9]{0,2}(?:[ '’\x{a0}\x{202f}][0-9]{3})+)[.,]([0-9]{1,2})( ?[\pL\p{Sc}]*)$`)
 
 // onlyReading is how a value was to be written, by what is wrong with it; "" where nothing is,
 // where it may be several things, or where anything of it would be guessed: of the currencies of a
@@ -393,7 +388,7 @@ func (h *haul) onlyReading(faults []fault, name, typed string) string {
 }
 
 // hundredths is a figure with one mark in it, and one digit or two behind that.
-var hundredths = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[^.,]*[.,][0-9]{1,2}[^.,0-9]*$`) })
+var hundredths = sheet.Pattern(`^[^.,]*[.,][0-9]{1,2}[^.,0-9]*$`)
 
 // signed is a figure with the sign of a currency, of which a part is none: 52 CA is half typed.
 var signed = sync.OnceValue(func() *regexp.Regexp {

@@ -4,10 +4,8 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -47,7 +45,7 @@ type line struct {
 
 // archivedMark is the note by which a file says that it is out of the way, on a line of its own.
 // Its figures stay in the book, and whoever opens the file sees why it is not listed.
-var archivedMark = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?m)^# archived[ \t]*\r?\n`) })
+var archivedMark = sheet.Pattern(`(?m)^# archived[ \t]*\r?\n`)
 
 // Archived reports whether the file says that it is.
 func (h *haul) Archived() bool { return archivedMark().Match(h.Text) }

@@ -1,11 +1,9 @@
 package live
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 )
@@ -37,8 +35,8 @@ func (g grid) whole(column int) string { return g.column(column, 2, len(g.Rows)+
 
 // ofOthers are the cells of other sheets that a formula names, and oneCell is a cell of those.
 var (
-	ofOthers = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`![A-Z]+[0-9]+(:[A-Z]+[0-9]+)?`) })
-	oneCell  = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`([A-Z]+)([0-9]+)`) })
+	ofOthers = sheet.Pattern(`![A-Z]+[0-9]+(:[A-Z]+[0-9]+)?`)
+	oneCell  = sheet.Pattern(`([A-Z]+)([0-9]+)`)
 )
 
 // stays makes a formula name the same cells of other sheets wherever its row is sorted to.

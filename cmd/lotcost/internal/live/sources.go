@@ -2,11 +2,9 @@ package live
 
 import (
 	"cmp"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 )
@@ -30,9 +28,7 @@ func (g grid) made(column int) []string {
 }
 
 // named is a cell or a range in a formula: its sheet, and the columns and rows of its ends.
-var named = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`"[^"]*"|(?:([a-z]+)!)?\$?\b([A-Z]{1,3})\$?([0-9]+)(?::\$?([A-Z]{1,3})\$?([0-9]+))?\b`)
-})
+var named = sheet.Pattern(`"[^"]*"|(?:([a-z]+)!)?\$?\b([A-Z]{1,3})\$?([0-9]+)(?::\$?([A-Z]{1,3})\$?([0-9]+))?\b`)
 
 // Sources follows formulas from a cell back to those that nothing is calculated for, the nearest
 // first, and says what the cell itself holds; "" where it is not among the sheets.

@@ -40,20 +40,9 @@ func (t *Table) places(chosen []string) []int {
 	return places
 }
 
-// Choose returns the table with some columns alone, in the order of their names,
-// which are keys or heads. Each is shown however narrow the terminal is. The error
-// names one that is not there.
-func (t *Table) Choose(chosen []string) (*Table, error) {
-	out, err := (&Sheet{Blocks: []Block{t}}).Choose(chosen)
-	if err != nil {
-		return nil, err
-	}
-	return out.Blocks[0].(*Table), nil
-}
-
-// Choose returns the sheet with some columns alone of each table that has them
-// all; other tables stay as they are. The error names one that is not there, or says that no table
-// has all of them.
+// Choose returns the sheet with some columns alone of each table that has them all, in the order of
+// their names, which are keys or heads; other tables stay as they are. Each is shown however narrow
+// the terminal is. The error names one that is not there, or says that no table has all of them.
 func (s *Sheet) Choose(chosen []string) (*Sheet, error) {
 	out, found := &Sheet{Blocks: slices.Clone(s.Blocks)}, false
 	there := map[string]bool{}
@@ -107,9 +96,7 @@ func (t *Table) with(places []int) *Table {
 	for _, r := range t.Rows {
 		out.Rows = append(out.Rows, choose(r, make([]Cell, len(places))))
 	}
-	if t.Made != nil {
-		row := make([]Cell, len(places)) // each is written before the next is made
-		out.Made = t.made(func(r Row) Row { return choose(r, row) })
-	}
+	row := make([]Cell, len(places)) // each is written before the next is made
+	out.Made = t.made(func(r Row) Row { return choose(r, row) })
 	return out
 }

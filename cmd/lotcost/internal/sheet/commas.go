@@ -17,8 +17,11 @@ var names = map[string]bool{"id": true, "item": true, "lot": true, "lots": true,
 type marks bool
 
 // of is a text in those marks.
-func (m marks) of(s string) string {
-	if m {
+func (m marks) of(s string) string { return Marked(s, bool(m)) }
+
+// Marked is a text with decimal commas where these are asked for.
+func Marked(s string, commas bool) string {
+	if commas {
 		return Commas(s)
 	}
 	return s
@@ -69,9 +72,7 @@ func (t *Table) inCommas(asked func(*Cell, *Column) bool) *Table {
 	for i, r := range t.Rows {
 		out.Rows[i] = commas(r)
 	}
-	if t.Made != nil {
-		out.Made = t.made(commas)
-	}
+	out.Made = t.made(commas)
 	return &out
 }
 

@@ -36,21 +36,13 @@ func WriteCSV(out io.Writer, t *Table, commas bool) error {
 		}
 	}
 	w.write(func(i int) (string, Align) { return t.Columns[i].Key, Right })
-	record := func(r Row) {
-		if r.Kind == Body {
-			w.write(func(i int) (string, Align) { return r.data(i), t.Columns[i].Align })
-		}
-	}
-	for _, r := range t.Rows {
-		record(r)
-	}
-	n := len(t.Rows)
-	for r := range t.made() {
+	for n, r := range t.all() {
 		if err := t.checkRow(n, r); err != nil {
 			return err
 		}
-		record(r)
-		n++
+		if r.Kind == Body {
+			w.write(func(i int) (string, Align) { return r.data(i), t.Columns[i].Align })
+		}
 	}
 	return w.out.Flush()
 }

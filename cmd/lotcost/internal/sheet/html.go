@@ -201,10 +201,7 @@ func (h *htmlWriter) rows(t *Table) {
 		w.names = append(w.names, slug(t.Columns[i].address()))
 	}
 	w.head()
-	for _, r := range t.Rows {
-		w.row(r)
-	}
-	for r := range t.made() {
+	for _, r := range t.all() {
 		w.row(r)
 	}
 	if !w.begun {

@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 
 	"github.com/clipperhouse/displaywidth"
@@ -63,6 +65,12 @@ func widest(lines []string) int {
 func mayBreak(before, after rune) bool {
 	return unicode.In(after, unicode.Han, unicode.Hiragana, unicode.Katakana) &&
 		!unicode.In(before, unicode.Ps, unicode.Pi)
+}
+
+// Pattern compiles an expression when it is first asked for: few runs need many of those that there
+// are.
+func Pattern(expression string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expression) })
 }
 
 // visible makes text from outside harmless: line ends become newlines, a tab a space, and every

@@ -233,20 +233,34 @@ func Listed(names []string) string {
 // Bold is a cell that holds what a table is about.
 func Bold(of any) Cell { return Cell{Text: asText(of), Tone: Strong} }
 
-// made are the rows of Made, if any, each changed as asked.
-func (t *Table) made(change ...func(Row) Row) iter.Seq[Row] {
-	return func(yield func(Row) bool) {
-		if t.Made == nil {
-			return
-		}
-		for r := range t.Made {
-			for _, f := range change {
-				r = f(r)
-			}
-			if !yield(r) {
+// all are the rows of a table, by their places, those of Made behind the others.
+func (t *Table) all() iter.Seq2[int, Row] {
+	return func(yield func(int, Row) bool) {
+		for i, r := range t.Rows {
+			if !yield(i, r) {
 				return
 			}
 		}
+		if t.Made == nil {
+			return
+		}
+		i := len(t.Rows)
+		for r := range t.Made {
+			if !yield(i, r) {
+				return
+			}
+			i++
+		}
+	}
+}
+
+// made is Made with each row changed; nil where there is none.
+func (t *Table) made(change func(Row) Row) iter.Seq[Row] {
+	if t.Made == nil {
+		return nil
+	}
+	return func(yield func(Row) bool) {
+		t.Made(func(r Row) bool { return yield(change(r)) })
 	}
 }
 

@@ -8,10 +8,8 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
-	"regexp"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -157,7 +155,10 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 	}
 	out.WriteString("</row>")
 	row := 1
-	write := func(r Row) {
+	for n, r := range t.all() {
+		if b.err = t.checkRow(n, r); b.err != nil {
+			return
+		}
 		row++
 		out.WriteString(`<row r="`)
 		out.WriteString(strconv.Itoa(row))
@@ -170,16 +171,6 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 				wrap: r.Kind != Group && t.Columns[i].Wrap, apart: i > 0 && t.Columns[i-1].Align != Left})
 		}
 		out.WriteString("</row>")
-	}
-	for _, r := range t.Rows {
-		write(r)
-	}
-	for r := range t.made() {
-		if err := t.checkRow(row-1, r); err != nil {
-			b.err = err
-			return
-		}
-		write(r)
 	}
 	out.WriteString("</sheetData>")
 	b.areas = append(b.areas, t.printed(row))
@@ -391,7 +382,7 @@ func (b *workbook) text(at place, text string, s cellStyle) {
 }
 
 // escaped is text that readers of the format would take for an escaped character.
-var escaped = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`_(x[0-9A-Fa-f]{4}_)`) })
+var escaped = Pattern(`_(x[0-9A-Fa-f]{4}_)`)
 
 // escape writes text as XML. It stays as it is, tabs and line ends too, but for
 // characters that act instead of being seen, which are spelt out.
@@ -405,11 +396,9 @@ func escape(w io.Writer, text string) {
 }
 
 var (
-	figurePattern = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`^[<>]?([+-]?)(\d{1,15})(?:\.(\d{1,9}))?( ?%| [A-Za-z]{1,3})?$`)
-	})
-	weightPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(\d{1,9}(?:\.\d{1,12})?) (k?g)$`) })
-	dayPattern    = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{4}-\d\d-\d\d( \d\d:\d\d)?$`) })
+	figurePattern = Pattern(`^[<>]?([+-]?)(\d{1,15})(?:\.(\d{1,9}))?( ?%| [A-Za-z]{1,3})?$`)
+	weightPattern = Pattern(`^(\d{1,9}(?:\.\d{1,12})?) (k?g)$`)
+	dayPattern    = Pattern(`^\d{4}-\d\d-\d\d( \d\d:\d\d)?$`)
 )
 
 // value is what a cell of a column holds as a number, and the format in which it is shown as its

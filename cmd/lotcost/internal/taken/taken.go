@@ -395,12 +395,7 @@ func (t *taking) one(doc *edit.Doc, x *typed, lists map[string][]lotfile.ListCha
 }
 
 // marked is a text with the decimal mark of the file.
-func (t *taking) marked(text string) string {
-	if t.now.file.Comma {
-		return sheet.Commas(text)
-	}
-	return text
-}
+func (t *taking) marked(text string) string { return sheet.Marked(text, t.now.file.Comma) }
 
 // rate states what one of a currency is, without what the card adds: in the place of the equation
 // that does so by now, or as a further one, which wins over a table.
