@@ -55,7 +55,7 @@ func (o *priceOptions) addFlags(c *cobra.Command) {
 
 // fromFile completes a flag from the lot file that is named already.
 func fromFile(c *cobra.Command, flag string, known func(*lotfile.File) []string) {
-	err := c.RegisterFlagCompletionFunc(flag, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+	completed(c, flag, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 		if len(args) != 1 || args[0] == lotfile.Stdin {
 			return nil, cobra.ShellCompDirectiveNoFileComp
 		}
@@ -67,9 +67,6 @@ func fromFile(c *cobra.Command, flag string, known func(*lotfile.File) []string)
 		typed := func(name string) bool { return sheet.Visible(name) == name && !strings.Contains(name, "\n") }
 		return slices.DeleteFunc(known(h), func(name string) bool { return !typed(name) }), cobra.ShellCompDirectiveNoFileComp
 	})
-	if err != nil {
-		panic(err) // the flag was not defined
-	}
 }
 
 func venueNames(f *lotfile.File) []string {

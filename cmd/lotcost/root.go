@@ -241,11 +241,11 @@ func folders(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirecti
 // takesFile completes a flag that takes a file with one of some endings, or a folder where there
 // are none.
 func takesFile(c *cobra.Command, flag string, endings ...string) {
-	mark := func() error { return c.MarkFlagFilename(flag, endings...) }
-	if endings == nil {
-		mark = func() error { return c.MarkFlagDirname(flag) }
-	}
-	if err := mark(); err != nil {
+	completed(c, flag, sheet.Either(endings == nil, folders, ending(endings...)))
+}
+
+func completed(c *cobra.Command, flag string, completion cobra.CompletionFunc) {
+	if err := c.RegisterFlagCompletionFunc(flag, completion); err != nil {
 		panic(err) // the flag was not defined
 	}
 }
@@ -257,9 +257,7 @@ func words(c *cobra.Command, flag string, known ...string) {
 
 // completes completes a flag with words that are worked out only when asked.
 func completes(c *cobra.Command, flag string, known func() []string) {
-	if err := c.RegisterFlagCompletionFunc(flag, lazily(known)); err != nil {
-		panic(err) // the flag was not defined
-	}
+	completed(c, flag, lazily(known))
 }
 
 func lazily(known func() []string) cobra.CompletionFunc {

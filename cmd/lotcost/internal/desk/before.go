@@ -264,7 +264,7 @@ func showBefore(h *haul, r *http.Request) (parts, error) {
 		p.Ask, _ = fill("ask", r.URL.Query().Get("at"))
 	}
 	if bidErr == nil && result.Sheet != nil {
-		p.Answer, b.Rest, bidErr = h.halves(parted(result.Whole()))
+		p.Answer, b.Rest, bidErr = h.halves(result.Whole().Parted())
 	}
 	p.Work, err = fill("before.html", b)
 	return p, errors.Join(bidErr, err)
@@ -425,23 +425,5 @@ func (h *haul) asked(b *bid.Bidder, at string) (*bid.Answer, error) {
 
 // decimal is the mark of the file's figures.
 func (h *haul) decimal() string {
-	if h.Comma() {
-		return "comma"
-	}
-	return ""
-}
-
-// parted parts a sheet before its first table or drawing: what stands before is the answer.
-func parted(s *sheet.Sheet) (first, rest *sheet.Sheet) {
-	n := slices.IndexFunc(s.Blocks, func(b sheet.Block) bool {
-		switch b.(type) {
-		case sheet.Heading, sheet.Text, sheet.Note, sheet.Glance:
-			return false
-		}
-		return true
-	})
-	if n < 0 {
-		n = len(s.Blocks)
-	}
-	return &sheet.Sheet{Blocks: s.Blocks[:n:n]}, &sheet.Sheet{Blocks: s.Blocks[n:]}
+	return sheet.Either(h.Comma(), "comma", "")
 }

@@ -54,7 +54,7 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 	switch st := h.ShownStatement(); {
 	case st == nil:
 	case st.Border != nil:
-		answer, rest := parted(show.Duty(st, nil).Whole())
+		answer, rest := show.Duty(st, nil).Whole().Parted()
 		b.Many = len(st.Items) > sheet.AtOnce
 		if text := show.BillsSay(st); text != "" { // each bill stands beside its estimate already
 			if by, is := answer.Blocks[0].(sheet.Heading); is {
@@ -86,10 +86,7 @@ func (h *haul) billedBoxes() []billedBox {
 	if one {
 		switch {
 		case h.Doc.Has(h.at("customs")):
-			title := "All in one parcel"
-			if n > 0 {
-				title = "One bill for all parcels"
-			}
+			title := sheet.Either(n > 0, "One bill for all parcels", "All in one parcel")
 			boxes = append(boxes, billedBox{Title: title, Lines: h.billedLines(rows, "", h.at("customs", "assessed"))})
 		case h.meetsBorder(): // by the defaults, which a section of its own would take the place of
 			boxes = append(boxes, billedBox{Title: "All in one parcel", Begin: h.putBox(0, &landed.Parcel{ID: "box", Lots: h.File.LotIDs()})})

@@ -73,9 +73,9 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 		b.Put, b.Takes, b.Why = h.putBoxes(report, way, came)
 	}
 	var p parts
-	answer, rest := parted(show.Plans(report, nil).Whole())
+	answer, rest := show.Plans(report, nil).Whole().Parted()
 	if b.Best != "" { // else these are the boxes of the best way
-		given, table := parted(show.Given(report, way))
+		given, table := show.Given(report, way).Parted()
 		answer, rest = given.Add(answer.Blocks...), table.Add(rest.Blocks...)
 	}
 	if p.Answer, b.Given, err = h.halves(answer, rest); err != nil {

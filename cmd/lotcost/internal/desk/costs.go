@@ -31,7 +31,7 @@ func showCosts(h *haul, r *http.Request) (parts, error) {
 	if r.URL.Query().Has("working") {
 		result = show.SplitWorking(st, h.File.Defaults)
 	}
-	first, rest := parted(result.Whole())
+	first, rest := result.Whole().Parted()
 	find := template.HTML("")
 	if len(st.Items) > sheet.AtOnce {
 		find, _ = fill("find", "pieces")

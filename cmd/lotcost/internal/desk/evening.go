@@ -63,7 +63,7 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 		}
 	}
 	if result.Sheet != nil {
-		first, more := parted(result.Whole())
+		first, more := result.Whole().Parted()
 		more.Blocks = slices.Concat(first.Blocks[1:], more.Blocks) // at the sale one presses before one reads
 		first.Blocks = first.Blocks[:1:1]
 		st, all := result.Of, len(limits) > 1 && !slices.Contains(slices.Collect(maps.Values(limits)), money.Amount{})

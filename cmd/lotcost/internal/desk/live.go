@@ -183,10 +183,7 @@ func (h *haul) faultsShown(faults source.Faults) []fault {
 			where = strings.TrimSuffix(fmt.Sprintf("%s, line %d: %s", filepath.Base(f.At.File), f.At.Line, where), ": ")
 		}
 		if h.View == textView && f.At.Line > 0 && filepath.Base(f.At.File) == path.Base(h.Name) {
-			place := fmt.Sprintf("line %d", f.At.Line)
-			if f.At.Column > 0 {
-				place += fmt.Sprintf(", column %d", f.At.Column)
-			}
+			place := fmt.Sprintf("line %d", f.At.Line) + sheet.Either(f.At.Column > 0, fmt.Sprintf(", column %d", f.At.Column), "")
 			where = strings.TrimSuffix(place+": "+where, ": ")
 		}
 		if h.View != textView && h.hasNoPieces(field, f.What) { // which is no mistake of who has just begun
@@ -237,10 +234,7 @@ var eitherUnit = sheet.Pattern(`: write (\S+ (?:kg|g|cm)) or (\S+ (?:lb|oz|in))$
 // inUnits is what is wrong with a figure, with the units of the places between which the goods go:
 // those of the United States first where that is one of them, and nowhere else.
 func (h *haul) inUnits(what string) string {
-	form := ": write $1"
-	if h.home() == "USD" || strings.HasPrefix(h.typed(h.at("from")), "US") || strings.HasPrefix(h.typed(h.at("to")), "US") {
-		form = ": write $2 or $1"
-	}
+	form := sheet.Either(h.home() == "USD" || strings.HasPrefix(h.typed(h.at("from")), "US") || strings.HasPrefix(h.typed(h.at("to")), "US"), ": write $2 or $1", ": write $1")
 	return eitherUnit().ReplaceAllString(what, form)
 }
 

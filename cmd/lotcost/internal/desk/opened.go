@@ -91,7 +91,7 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 	var p parts
 	var err error
 	if st := h.ShownStatement(); st != nil {
-		answer, _ := parted(show.Split(st).Whole())
+		answer, _ := show.Split(st).Whole().Parted()
 		if p.Answer, err = written(h.once(answer), h.Comma()); err != nil {
 			return p, err
 		}
@@ -100,7 +100,7 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 	return p, err
 }
 
-// halves are an answer and the rest of it, see [parted], as parts of a page.
+// halves are an answer and the rest of it, see [sheet.Sheet.Parted], as parts of a page.
 func (h *haul) halves(first, more *sheet.Sheet) (answer, rest template.HTML, err error) {
 	if answer, err = written(h.once(first), h.Comma()); err == nil {
 		rest, err = written(h.once(more), h.Comma())

@@ -12,6 +12,7 @@ import (
 	"unicode"
 
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
@@ -123,10 +124,7 @@ func (d *Desk) takeCells(w http.ResponseWriter, r *http.Request, before *haul, i
 	if len(rows.Body) > mostRows {
 		return &mistakes{before, source.Faults{{What: fmt.Sprintf("these are %d rows, and with a chance %d are taken at once", len(rows.Body), mostRows), Remedy: "paste fewer at a time"}}}
 	}
-	n := before.Doc.Len(items)
-	if before.isBare(items) {
-		n = 0
-	}
+	n := sheet.Either(before.isBare(items), 0, before.Doc.Len(items))
 	var list []change
 	for i, row := range rows.Body {
 		for _, as := range []string{"what", "value", ""} { // these first: an id is made of one, and a chance is that of the other

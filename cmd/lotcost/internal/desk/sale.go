@@ -111,7 +111,7 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 		}
 	}
 	if prices != nil {
-		first, rest := parted(show.Price(prices).Without(h.Shown().Open()).Whole())
+		first, rest := show.Price(prices).Without(h.Shown().Open()).Whole().Parted()
 		rest.Blocks = slices.DeleteFunc(rest.Blocks, func(b sheet.Block) bool {
 			t, is := b.(*sheet.Table)
 			return is && (t.Topic == "prices" || t.Title == show.SoldTitle)
@@ -198,10 +198,7 @@ func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) (
 		row.Says = resale.Reason(err)
 		return row, nil
 	}
-	row.Says = h.figure(show.AtPrice(q, &out))
-	if o.Count > 1 {
-		row.Says += ", for one piece"
-	}
+	row.Says = h.figure(show.AtPrice(q, &out)) + sheet.Either(o.Count > 1, ", for one piece", "")
 	return row, &out
 }
 

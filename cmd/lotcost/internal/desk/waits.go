@@ -223,10 +223,7 @@ func (h *haul) nextBid() string {
 }
 
 func hasOf(ids []string) string {
-	if len(ids) == 1 {
-		return "has"
-	}
-	return "have"
+	return sheet.Either(len(ids) == 1, "has", "have")
 }
 
 // soldWithout tells of a sale that has no day.

@@ -184,17 +184,28 @@ func (h *htmlWriter) contents() {
 // parted parts the blocks of a page into its answer, what stands beside that, and the evidence.
 func parted(blocks []Block, plain string) (title string, beside, evidence []Block) {
 	title, blocks = titled(blocks, plain)
+	n := textsUpTo(blocks, false)
+	return title, blocks[:n], blocks[n:]
+}
+
+// textsUpTo is where the first block is that is no text or figure of an answer, or no heading either.
+func textsUpTo(blocks []Block, headings bool) int {
 	n := slices.IndexFunc(blocks, func(b Block) bool {
 		switch b.(type) {
 		case Text, Note, Glance:
 			return false
+		case Heading:
+			return !headings
 		}
 		return true
 	})
-	if n < 0 {
-		n = len(blocks)
-	}
-	return title, blocks[:n], blocks[n:]
+	return Either(n < 0, len(blocks), n)
+}
+
+// Parted parts a sheet before its first table or drawing: what stands before is the answer.
+func (s *Sheet) Parted() (first, rest *Sheet) {
+	n := textsUpTo(s.Blocks, true)
+	return &Sheet{Blocks: s.Blocks[:n:n]}, &Sheet{Blocks: s.Blocks[n:]}
 }
 
 // titled takes the answer from the first block that is no note: a heading, one sentence, or the

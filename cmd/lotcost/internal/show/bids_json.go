@@ -64,10 +64,7 @@ func fraction(r *big.Rat) any { return decimals(r, 6) }
 
 // decimals prints a number to so many of them, half away from zero; nil of none.
 func decimals(r *big.Rat, digits int) any {
-	if r == nil {
-		return nil
-	}
-	return r.FloatString(digits)
+	return given(r, func(r *big.Rat) any { return r.FloatString(digits) })
 }
 
 // sentBy are the parcels of the best way of a plan, if there is one.

@@ -43,10 +43,9 @@ func rungsSheet(lots []*bid.Answer) *sheet.Sheet {
 
 // refusedFrom says from which bid on no service takes the lots, if there is one.
 func refusedFrom(a *bid.Answer) []string {
-	if a.Refused == nil {
-		return nil
-	}
-	return []string{fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))}
+	return given(a.Refused, func(p *bid.Point) []string {
+		return []string{fmt.Sprintf("at %s no service takes the lots any more: %s", p.Bid, whyText(p.Why))}
+	})
 }
 
 // openLots is what the border adds for each of several lots, at the bids where it changes course,

@@ -30,18 +30,10 @@ func rounded(n *big.Rat, digits int, goal *big.Rat, missed bool, way int) string
 
 // hundred makes a percentage of a fraction; nil of none.
 func hundred(r *big.Rat) *big.Rat {
-	if r == nil {
-		return nil
-	}
-	return new(big.Rat).Mul(r, big.NewRat(100, 1))
+	return given(r, func(r *big.Rat) *big.Rat { return new(big.Rat).Mul(r, big.NewRat(100, 1)) })
 }
 
-func ratOf(d *decimal.Decimal) *big.Rat {
-	if d == nil {
-		return nil
-	}
-	return d.Rat()
-}
+func ratOf(d *decimal.Decimal) *big.Rat { return given(d, (*decimal.Decimal).Rat) }
 
 // returnOf prints the return of a point, as a percentage or as a fraction.
 func returnOf(a *bid.Answer, p *bid.Point) (text, data string) {
