@@ -13,7 +13,6 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
-	"lotcost/landed/measure"
 	"lotcost/landed/together"
 )
 
@@ -225,17 +224,8 @@ func (h *haul) putBox(i int, p *landed.Parcel) set {
 	for _, id := range h.Shown().idsOf(p.Lots) {
 		put = append(put, [2]string{list.Below(i, "lots", edit.New).String(), id})
 	}
-	for _, cost := range []struct {
-		key  string
-		text string
-		is   bool
-	}{
-		{"freight", p.Freight.String(), p.Freight.Currency() != 0}, {"insurance", p.Insurance.String(), p.Insurance.Currency() != 0},
-		{"fees", p.Fees.String(), p.Fees.Currency() != 0}, {"billed", p.Billed.String(), p.Billed > 0}, {"size", p.Size.String(), p.Size != (measure.Size{})},
-	} {
-		if cost.is {
-			put = append(put, [2]string{list.Below(i, cost.key).String(), h.figure(cost.text)})
-		}
+	for _, figure := range edit.ParcelFigures(p) {
+		put = append(put, [2]string{list.Below(i, figure[0]).String(), h.figure(figure[1])})
 	}
 	return put
 }

@@ -188,8 +188,6 @@ func (h *haul) tonightLot(i int, limits map[string]money.Amount) tonightLot {
 	case h.typed(price) != "open" && h.Doc.Has(price):
 		l.State, l.Again = "won at "+h.typed(price), set{{price.String(), "open"}}
 	}
-	for _, c := range []column{{head: "closes", key: "closes", hint: "20:15"}, {head: "may go for", key: "likely", hint: "4000..9000 JPY"}} {
-		l.Fields = append(l.Fields, headed{c.head, h.cell(c, h.at("lots", i))})
-	}
+	l.Fields = h.headed([]column{{head: "closes", key: "closes", hint: "20:15"}, {head: "may go for", key: "likely", hint: "4000..9000 JPY"}}, at)
 	return l
 }

@@ -66,6 +66,11 @@ type headed struct {
 	field
 }
 
+// headed are the fields of an entry in some columns.
+func (h *haul) headed(columns []column, entry edit.Path) []headed {
+	return sheet.Each(columns, func(c *column) headed { return headed{c.head, h.cell(*c, entry)} })
+}
+
 // openedLot is the items of a lot.
 type openedLot struct {
 	Title string
@@ -182,9 +187,7 @@ func (h *haul) openedItem(i, j int) openedItem {
 	o.Cost = h.groups(o.ID)
 	f := h.foundAt(item.Below("found"), o.Pieces)
 	o.States, o.Known, o.Wrong = f.presses(o.ID), f.known, f.known && f.sum() != f.all
-	for _, c := range openedColumns {
-		o.Fields = append(o.Fields, headed{c.head, h.cell(c, item)})
-	}
+	o.Fields = h.headed(openedColumns, item)
 	made := h.gridOf("Made from the dead pieces of "+o.Name, madeColumns, item, "found", "yields")
 	if f.n[deadAt] > 0 || made.Own > 0 {
 		o.Made = &made

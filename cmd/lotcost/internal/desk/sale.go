@@ -269,10 +269,7 @@ func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
 	profit := h.profits(r)
 	entry := func(name string, p edit.Path, columns []column) soldItem {
 		of := profit[p.String()]
-		s := soldItem{Name: name, Of: h.called(p), Profit: of[0], From: of[1], Out: set{{p.String(), ""}}}
-		for _, c := range columns {
-			s.Fields = append(s.Fields, headed{c.head, h.cell(c, slices.Clone(p))})
-		}
+		s := soldItem{Name: name, Of: h.called(p), Profit: of[0], From: of[1], Fields: h.headed(columns, p), Out: set{{p.String(), ""}}}
 		if h.typed(p) != "" { // the first of them is all there is
 			s.Bare = &headed{columns[0].head, field{Label: h.labelOf(columns[0].head, p), Path: p.String(), Value: h.typed(p), Quiet: true}}
 			s.Fields = s.Fields[1:]
@@ -363,11 +360,9 @@ func (h *haul) keptItems() []keptItem {
 			continue
 		}
 		for j := range h.Doc.Len(h.at("lots", i, "items")) {
-			k := keptItem{Name: h.pieceName(h.at("lots", i, "items", j)), Lot: h.lotName(i)}
-			for _, c := range []column{{head: "value when right", key: "~value"}, {head: "kept", key: "keep", hint: "0"}, {head: "worth to you", key: "worth"}} {
-				k.Fields = append(k.Fields, headed{c.head, h.cell(c, h.at("lots", i, "items", j))})
-			}
-			list = append(list, k)
+			item := h.at("lots", i, "items", j)
+			list = append(list, keptItem{Name: h.pieceName(item), Lot: h.lotName(i),
+				Fields: h.headed([]column{{head: "value when right", key: "~value"}, {head: "kept", key: "keep", hint: "0"}, {head: "worth to you", key: "worth"}}, item)})
 		}
 	}
 	return slices.DeleteFunc(list, func(k keptItem) bool { return k.Name == "" })

@@ -1,12 +1,12 @@
 package edit
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
 	"lotcost/landed"
 	"lotcost/landed/measure"
-	"lotcost/landed/money"
 	"lotcost/landed/source"
 
 	"go.yaml.in/yaml/v3"
@@ -106,31 +106,32 @@ func (d *Doc) notesAbove(p Path) (from, to int) {
 func parcelNode(p *landed.Parcel, commas bool) *yaml.Node {
 	n := &yaml.Node{Kind: yaml.MappingNode}
 	add := func(key string, value *yaml.Node) { n.Content = append(n.Content, single(key), value) }
-	figure := func(key, text string) {
-		if commas {
-			text = strings.ReplaceAll(text, ".", ",")
-		}
-		add(key, single(text))
-	}
 	add("id", single(p.ID))
 	lots := listOf()
 	for _, id := range p.Lots {
 		lots.Content = append(lots.Content, single(id))
 	}
 	add("lots", lots)
-	for _, cost := range []struct {
-		key    string
-		amount money.Amount
-	}{{"freight", p.Freight}, {"insurance", p.Insurance}, {"fees", p.Fees}} {
-		if cost.amount.Currency() != 0 {
-			figure(cost.key, cost.amount.String())
+	for _, figure := range ParcelFigures(p) {
+		if commas {
+			figure[1] = strings.ReplaceAll(figure[1], ".", ",")
 		}
-	}
-	if p.Billed > 0 {
-		figure("billed", p.Billed.String())
-	}
-	if p.Size != (measure.Size{}) {
-		figure("size", p.Size.String())
+		add(figure[0], single(figure[1]))
 	}
 	return n
+}
+
+// ParcelFigures are the figures of a parcel as a file has them, each behind its key.
+func ParcelFigures(p *landed.Parcel) (list [][2]string) {
+	add := func(is bool, key string, of fmt.Stringer) {
+		if is {
+			list = append(list, [2]string{key, of.String()})
+		}
+	}
+	add(p.Freight.Currency() != 0, "freight", p.Freight)
+	add(p.Insurance.Currency() != 0, "insurance", p.Insurance)
+	add(p.Fees.Currency() != 0, "fees", p.Fees)
+	add(p.Billed > 0, "billed", p.Billed)
+	add(p.Size != (measure.Size{}), "size", p.Size)
+	return list
 }

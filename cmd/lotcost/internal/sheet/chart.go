@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"html"
 )
@@ -68,10 +69,7 @@ func (c *Chart) html(h *htmlWriter) {
 	if c.Figures != nil {
 		fmt.Fprintf(h, `<details class="figures"><summary>The figures<span class="of"> of %s</span></summary>`, attr(h.marks.of(c.Title)))
 		t := *c.Figures
-		if t.Topic == "" {
-			t.Topic = h.marks.of(c.Title)
-		}
-		t.Title, t.Drawn = "", false
+		t.Title, t.Topic, t.Drawn = "", cmp.Or(t.Topic, h.marks.of(c.Title)), false
 		t.html(h)
 		h.WriteString("</details>\n")
 	}

@@ -44,9 +44,7 @@ func newHTML(w io.Writer, commas bool) *htmlWriter {
 
 // id is an address that nothing else in the page has.
 func (h *htmlWriter) id(wanted string) string {
-	if wanted == "" {
-		wanted = "part"
-	}
+	wanted = cmp.Or(wanted, "part")
 	id := wanted
 	for h.ids[id] > 0 {
 		h.ids[wanted]++ // so that the next one is not looked for from the beginning

@@ -3,6 +3,7 @@ package sheet
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	_ "embed"
 	"encoding/json"
 	"fmt"
@@ -83,10 +84,7 @@ func (g Glance) html(h *htmlWriter) {
 }
 
 func (f *Folded) html(h *htmlWriter) {
-	id := slug(f.ID)
-	if id == "" {
-		id = slug(strings.ToLower(h.marks.of(f.Title)))
-	}
+	id := cmp.Or(slug(f.ID), slug(strings.ToLower(h.marks.of(f.Title))))
 	class := "fold" + Either(f.Many, " many", "")
 	h.between(`<details class="`+class+`"><summary>`, f.Title, "</summary>\n<div id=\""+html.EscapeString(h.id(id))+"\">\n")
 	before := h.sections
@@ -188,7 +186,8 @@ func parted(blocks []Block, plain string) (title string, beside, evidence []Bloc
 	return title, blocks[:n], blocks[n:]
 }
 
-// textsUpTo is where the first block is that is no text or figure of an answer, or no heading either.
+// textsUpTo is where the first block is that is no text or figure of an answer, and where headings
+// go with them no heading either.
 func textsUpTo(blocks []Block, headings bool) int {
 	n := slices.IndexFunc(blocks, func(b Block) bool {
 		switch b.(type) {

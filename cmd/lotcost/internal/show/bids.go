@@ -299,10 +299,7 @@ func cliffText(c *bid.Cliff) string {
 	below, at := &c.Below, &c.At
 	by := less(at.Cost, below.Cost)
 	rise := sheet.Either(by.Sign() < 0, "costs "+negative(by).String()+" less", "costs "+by.String()+" more")
-	what := strings.Join(at.Turns, "; ")
-	if what == "" {
-		what = "extra cents of rounding"
-	}
+	what := cmp.Or(strings.Join(at.Turns, "; "), "extra cents of rounding")
 	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", below.Bid, at.Bid, what, rise, at.Cost.Said(), below.Cost)
 }
 
