@@ -22,7 +22,7 @@ var files embed.FS
 
 // templates are parsed when the first page is asked for: other commands do not wait for it.
 var templates = sync.OnceValue(func() *template.Template {
-	t := template.New("").Funcs(template.FuncMap{"address": address, "asset": assetName, "patterns": func() template.HTML { return sheet.Patterns }})
+	t := template.New("").Funcs(template.FuncMap{"address": address, "asset": assetName, "patterns": func() template.HTML { return template.HTML(sheet.Patterns) }})
 	return template.Must(t.ParseFS(files, "pages/*.html"))
 })
 

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	_ "embed"
 	"fmt"
 	"html"
 	"math"
@@ -384,17 +385,6 @@ func (v *canvas) point(q Point, y func(int64) float64) {
 }
 
 // Patterns are the patterns of inks, for once in each page before what [Sheet.WriteHTML] writes.
-const Patterns = `<svg class="patterns" aria-hidden="true" width="0" height="0"><defs>
-<pattern id="p0" width="8" height="8" patternUnits="userSpaceOnUse"></pattern>
-<pattern id="p1" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line x1="0" y1="0" x2="0" y2="6"/></pattern>
-<pattern id="p2" width="8" height="8" patternUnits="userSpaceOnUse"></pattern>
-<pattern id="p3" width="5" height="5" patternUnits="userSpaceOnUse"><circle cx="1.5" cy="1.5" r="1"/></pattern>
-<pattern id="p4" width="4" height="4" patternUnits="userSpaceOnUse"><line x1="0" y1="0" x2="4" y2="0"/></pattern>
-<pattern id="p5" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(-45)"><line x1="0" y1="0" x2="0" y2="6"/></pattern>
-<pattern id="p6" width="4" height="4" patternUnits="userSpaceOnUse"><line x1="0" y1="0" x2="0" y2="4"/></pattern>
-<pattern id="p7" width="6" height="6" patternUnits="userSpaceOnUse"><line x1="0" y1="0" x2="0" y2="6"/><line x1="0" y1="0" x2="6" y2="0"/></pattern>
-<pattern id="p8" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line x1="0" y1="0" x2="0" y2="6"/></pattern>
-<pattern id="p9" width="8" height="8" patternUnits="userSpaceOnUse"></pattern>
-<pattern id="p10" width="5" height="5" patternUnits="userSpaceOnUse"><circle cx="1.5" cy="1.5" r="0.8"/></pattern>
-</defs></svg>
-`
+//
+//go:embed patterns.svg
+var Patterns string

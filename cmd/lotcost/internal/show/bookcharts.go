@@ -120,10 +120,8 @@ func doublesChart(r *book.Result) []sheet.Block {
 func bookGlance(r *book.Result) sheet.Glance {
 	g := sheet.Glance{{"hauls", strconv.Itoa(r.Hauls)}, {"on hand", Plural(onHand(r), "piece")}, {"they cost", r.Total.String()}}
 	if n := len(r.Years); n > 0 {
-		g = append(g, [2]string{"profit of " + periodName(&r.Years[n-1]), r.Years[n-1].Profit().String()})
+		g.Add("profit of "+periodName(&r.Years[n-1]), r.Years[n-1].Profit().String())
 	}
-	if more := extra(r); more > 0 {
-		g = append(g, [2]string{"more than wanted", Plural(more, "piece")})
-	}
+	g.Add("more than wanted", sheet.Either(extra(r) > 0, Plural(extra(r), "piece"), ""))
 	return g
 }

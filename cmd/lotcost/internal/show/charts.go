@@ -255,15 +255,10 @@ func priceCharts(r *doubles.Result) sheet.PageOnly {
 
 func priceGlance(r *doubles.Result) sheet.Glance {
 	g := sheet.Glance{{"total cost", r.Statement.Total.String()}}
-	if n, cost := offered(r); n > 0 {
-		g = append(g, [2]string{"to sell", fmt.Sprintf("%s that cost %s", Plural(n, "piece"), cost)})
-	}
-	if len(r.Sold) > 0 {
-		g = append(g, [2]string{"sold so far", r.Kept.Sold.String()})
-	}
-	if len(r.Kept.Items) > 0 {
-		g = append(g, [2]string{"the kept ones cost, after sales", r.Kept.Net.String()})
-	}
+	n, cost := offered(r)
+	g.Add("to sell", sheet.Either(n > 0, fmt.Sprintf("%s that cost %s", Plural(n, "piece"), cost), ""))
+	g.Add("sold so far", sheet.Either(len(r.Sold) > 0, r.Kept.Sold.String(), ""))
+	g.Add("the kept ones cost, after sales", sheet.Either(len(r.Kept.Items) > 0, r.Kept.Net.String(), ""))
 	return g
 }
 
