@@ -35,8 +35,7 @@ var parts = sync.OnceValue(func() (all struct {
 	called map[string]string
 }) {
 	all.of, all.called = map[string][]string{}, map[string]string{}
-	for line := range strings.Lines(partTable) {
-		row := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
+	for row := range rowsOf(partTable) {
 		country, part, _ := strings.Cut(row[0], "-")
 		all.of[country] = append(all.of[country], part)
 		for _, name := range row[1:] {
@@ -109,10 +108,7 @@ func countryCalled(name string) string {
 	if len(name) < len("ad") || !strings.ContainsFunc(name, func(r rune) bool { return r > ' ' }) {
 		return ""
 	}
-	var rows [][]string
-	for line := range strings.Lines(countryNames) {
-		rows = append(rows, strings.Split(strings.TrimSuffix(line, "\n"), "\t"))
-	}
+	rows := slices.Collect(rowsOf(countryNames))
 	for column := 1; column < len(rows[0]); column++ {
 		for _, row := range rows {
 			if strings.EqualFold(row[column], name) {

@@ -77,8 +77,7 @@ type group struct {
 }
 
 var groups = sync.OnceValue(func() (all []group) {
-	for line := range strings.Lines(groupTable) {
-		row := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
+	for row := range rowsOf(groupTable) {
 		all = append(all, group{row[0], row[1], strings.Fields(row[2]), strings.Fields(row[3]), strings.Fields(row[4])})
 	}
 	return all

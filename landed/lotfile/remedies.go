@@ -1,8 +1,10 @@
 package lotfile
 
 import (
+	_ "embed"
 	"errors"
 	"fmt"
+	"iter"
 	"strconv"
 	"strings"
 	"sync"
@@ -15,55 +17,30 @@ import (
 	"lotcost/landed/source"
 )
 
-// written is how a figure is written in a lot file, by its name in faults.
-var written = sync.OnceValue(func() map[string]string {
-	return map[string]string{
-		"amount":         "amount: 7400 JPY",
-		"date":           "date: 2026-10-03",
-		"dead":           "dead: 1",
-		"extra":          "found: {sound: 1, extra: 1}",
-		"first-bid":      "bidding: {start: 500 JPY}",
-		"first-step":     "from: 0 %s",
-		"found":          "found: {sound: 2}",
-		"from":           "from: JP",
-		"group":          "%s: [[crate-a, box-b]]",
-		"home":           "home: CAD",
-		"hours":          "hours: 1.5",
-		"id":             "id: %s-1",
-		"later":          "sending: {leaves: …}",
-		"leaves":         "leaves: 2026-11-14",
-		"lots":           "lots: [crate-a]",
-		"open-price":     "price: 4200 JPY",
-		"outcome":        "value: 8 CAD, or value: 0",
-		"packed":         "packed: 3.2 kg",
-		"parts-value":    "parts-value: 9 %s",
-		"premium":        "premium: 10%",
-		"price":          "price: 4200 JPY (0 if it came free)",
-		"most-fees-back": "fees-back: %s",
-		"most-refund":    "refund: %s",
-		"range":          "value: 30..50 CAD",
-		"refund":         "refund: 46 CAD",
-		"return-as":      "as: dead",
-		"return-date":    "returned: 2027-01-09",
-		"rules":          "customs: {rules: mx.yaml}",
-		"sale-count":     "count: 2",
-		"sale-price":     "price: 46 CAD",
-		"selling":        "selling: {venues: [{name: gable, fees: [{what: commission, percent: 12%}]}]}",
-		"services":       "sending: {services: services.yaml, zone: CA}",
-		"spread":         "spread: 2.5%",
-		"start":          "start: 500 JPY",
-		"step":           "step: 100 JPY",
-		"to":             "to: CA-ON",
-		"value":          "value: 38 %s",
-		"weight":         "weight: 1.9 kg",
-		"weight-sold":    "weight: 1.9 kg",
-		"yield":          "what: iron",
-		"yield-value":    "value: 6 CAD, or value: 0",
+// writtenTable has, by the name of a figure in faults, how it is written in a lot file, and perhaps
+// how what else would do is.
+//
+//go:embed written.tsv
+var writtenTable string
+
+var written = sync.OnceValue(func() map[string][]string {
+	all := map[string][]string{}
+	for row := range rowsOf(writtenTable) {
+		all[row[0]] = row[1:]
 	}
+	return all
 })
 
-// writtenOr is how what else would do is written.
-var writtenOr = map[string]string{"found": "sold: [41 CAD]", "weight-sold": "postage: 14 CAD"}
+// rowsOf are the rows of a table whose fields are set apart by tabs.
+func rowsOf(table string) iter.Seq[[]string] {
+	return func(yield func([]string) bool) {
+		for line := range strings.Lines(table) {
+			if !yield(strings.Split(strings.TrimSuffix(line, "\n"), "\t")) {
+				return
+			}
+		}
+	}
+}
 
 // Examples say what the examples in remedies are written in.
 type Examples struct {
@@ -174,25 +151,23 @@ func explain(f source.Fault, as Examples) *source.Fault {
 		f.What = strings.ReplaceAll(f.What, none.Error(), fmt.Sprintf("no rate from %s to %s: write it under exchange: rates, as in 100 %[1]s = … %[2]s, or name a table that holds it", none.From, none.To))
 	}
 	name, of, _ := strings.Cut(f.Figure, " ")
-	example, known := written()[name]
+	examples, known := written()[name]
 	if !known || strings.Contains(f.Remedy, ", as in ") {
 		return &f
 	}
 	if as.Home != 0 && of == as.Home.Code() {
 		of = "CAD" // which stands for home in examples, yen too
 	}
-	if of != "" {
-		example = fmt.Sprintf(example, of)
-	}
-	example, other := as.In(example), as.In(writtenOr[name])
-	if as.Comma {
-		example, other = input.WithCommas(example), input.WithCommas(other)
-	}
-	if f.Remedy += ", as in " + example; f.Or != "" {
-		f.Remedy, f.Or = f.Remedy+", or "+f.Or, ""
-	}
-	if other != "" {
-		f.Remedy += ", as in " + other
+	for i, example := range examples {
+		if i == 0 && of != "" {
+			example = fmt.Sprintf(example, of)
+		}
+		if example = as.In(example); as.Comma {
+			example = input.WithCommas(example)
+		}
+		if f.Remedy += ", as in " + example; i == 0 && f.Or != "" {
+			f.Remedy, f.Or = f.Remedy+", or "+f.Or, ""
+		}
 	}
 	return &f
 }
