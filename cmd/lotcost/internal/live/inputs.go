@@ -5,7 +5,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
-	"strings"
 
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -115,9 +114,9 @@ func written(l *inputs, tables []*sheet.Table) *sheet.Table {
 		t.Add(in.Key, in.Sheet, in.Row, in.Head, in.Name, in.Data)
 	}
 	for _, of := range tables {
-		for column := range of.Columns {
-			if rows := (grid{of}).made(column); rows != nil && column != (grid{of}).order() {
-				t.Add(MadeKey, of.Topic, 0, of.Columns[column].Head, nil, strings.Join(rows, " "))
+		for column, rows := range (grid{of}).made() {
+			if rows != "" && column != (grid{of}).order() {
+				t.Add(MadeKey, of.Topic, 0, of.Columns[column].Head, nil, rows)
 			}
 		}
 	}

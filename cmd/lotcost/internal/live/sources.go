@@ -2,6 +2,7 @@ package live
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,15 +17,28 @@ type Place struct {
 	Head  string
 }
 
-// made are the rows of a column in which a formula stands that is not to be typed over.
-func (g grid) made(column int) []string {
-	var rows []string
-	for n := range g.Rows {
-		if c := g.Rows[n].Cell(column); c.Formula != "" && !c.Input {
-			rows = append(rows, strconv.Itoa(row(n)))
+// made are, of each column, the rows in which a formula stands that is not to be typed over, as
+// "2-9 11-11": a cell holds at most 32767 signs.
+func (g grid) made() []string {
+	list, first := make([]string, len(g.Columns)), make([]int, len(g.Columns))
+	take := func(n int, r sheet.Row) {
+		for column := range list {
+			switch is := r.Cell(column).Formula != "" && !r.Cell(column).Input; {
+			case is && first[column] == 0:
+				first[column] = row(n)
+			case !is && first[column] > 0:
+				list[column] += fmt.Sprintf(" %d-%d", first[column], row(n-1))
+				first[column] = 0
+			}
 		}
 	}
-	return rows
+	n := 0
+	for i, r := range g.EachRow() {
+		take(i, r)
+		n = i + 1
+	}
+	take(n, sheet.Row{})
+	return list
 }
 
 // named is a cell or a range in a formula: its sheet, and the columns and rows of its ends.
@@ -34,9 +48,14 @@ var named = sheet.Pattern(`"[^"]*"|(?:([a-z]+)!)?\$?\b([A-Z]{1,3})\$?([0-9]+)(?:
 // first, and says what the cell itself holds; "" where it is not among the sheets.
 func Sources(tables []*sheet.Table, from Place) (list []Place, data string) {
 	for _, t := range tables {
-		if t.Made != nil {
-			t.Rows, t.Made = slices.AppendSeq(t.Rows, t.Made), nil
+		if t.Made == nil {
+			continue
 		}
+		var rows []sheet.Row
+		for _, r := range t.EachRow() {
+			rows = append(rows, sheet.Row{Kind: r.Kind, Cells: slices.Clone(r.Cells)})
+		}
+		t.Rows, t.Made = rows, nil
 	}
 	todo, seen := []Place{from}, map[Place]bool{from: true}
 	for ; len(todo) > 0; todo = todo[1:] {

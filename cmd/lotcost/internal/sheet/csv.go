@@ -36,7 +36,7 @@ func WriteCSV(out io.Writer, t *Table, commas bool) error {
 		}
 	}
 	w.write(func(i int) (string, Align) { return t.Columns[i].Key, Right })
-	for n, r := range t.all() {
+	for n, r := range t.EachRow() {
 		if err := t.checkRow(n, r); err != nil {
 			return err
 		}

@@ -199,7 +199,7 @@ func (h *htmlWriter) rows(t *Table) {
 		w.names = append(w.names, slug(t.Columns[i].address()))
 	}
 	w.head()
-	for _, r := range t.all() {
+	for _, r := range t.EachRow() {
 		w.row(r)
 	}
 	if !w.begun {

@@ -233,8 +233,9 @@ func Listed(names []string) string {
 // Bold is a cell that holds what a table is about.
 func Bold(of any) Cell { return Cell{Text: asText(of), Tone: Strong} }
 
-// all are the rows of a table, by their places, those of Made behind the others.
-func (t *Table) all() iter.Seq2[int, Row] {
+// EachRow are the rows of a table, by their places, those of Made, which share their cells, behind
+// the others.
+func (t *Table) EachRow() iter.Seq2[int, Row] {
 	return func(yield func(int, Row) bool) {
 		for i, r := range t.Rows {
 			if !yield(i, r) {

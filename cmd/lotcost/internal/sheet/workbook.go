@@ -155,7 +155,7 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 	}
 	out.WriteString("</row>")
 	row := 1
-	for n, r := range t.all() {
+	for n, r := range t.EachRow() {
 		if b.err = t.checkRow(n, r); b.err != nil {
 			return
 		}

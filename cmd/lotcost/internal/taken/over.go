@@ -1,7 +1,9 @@
 package taken
 
 import (
+	"cmp"
 	"fmt"
+	"iter"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,16 +26,14 @@ func (t *taking) over() {
 		if p == nil {
 			continue
 		}
-		for _, text := range strings.Fields(e.held) {
-			e.row, _ = strconv.Atoi(text)
-			column, is := p.heads[e.head]
-			row := p.rows[e.row]
-			switch {
+		column, is := p.heads[e.head]
+		for e.row = range rowsIn(e.held) {
+			switch row := p.rows[e.row]; {
 			case !is || column >= len(row) || row[column].Text == "":
 			case row[column].Made:
 				formulas = true
 			default:
-				list = t.typedOver(list, &e, row[0].Text, &row[column])
+				list = t.typedOver(list, &e, cmp.Or(row[0].Text, row[min(1, len(row)-1)].Text), &row[column])
 			}
 		}
 	}
@@ -41,6 +41,21 @@ func (t *taking) over() {
 		list = []Left{{Of: "all formulas", Why: "the workbook was saved with figures in their place, so that none of these is looked at: type what is new on a coloured ground"}}
 	}
 	t.Left = append(t.Left, list...)
+}
+
+// rowsIn are the rows of runs, as "2-9 11-11"; workbooks of before have one by one "2 3".
+func rowsIn(runs string) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		for _, run := range strings.Fields(runs) {
+			first, last, _ := strings.Cut(run, "-")
+			n, _ := strconv.Atoi(first)
+			for to, _ := strconv.Atoi(cmp.Or(last, first)); n <= to; n++ {
+				if !yield(n) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // mostInstead is how many cells are named that may be changed in the place of a formula.

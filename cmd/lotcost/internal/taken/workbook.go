@@ -130,11 +130,16 @@ func (h *held) page(name string) *page {
 		h.fail(source.Origin{File: h.file + "#" + name}, "", "the column "+live.OrderHead+" was taken out, by which rows are known", "undo that, or "+again)
 		return nil
 	}
+	last := 1
 	for _, row := range rows[1:] {
 		number := 0
 		if order < len(row) {
 			number, _ = strconv.Atoi(row[order].Text)
 		}
+		if number == 0 && name == "working" { // of which the first row of each sharing alone has it
+			number = last + 1
+		}
+		last = number
 		if number == 0 || p.rows[number] != nil {
 			p.added = append(p.added, row)
 			continue
