@@ -394,7 +394,7 @@ func TestErrors(t *testing.T) {
 		}, bid.Options{}, "there are several lots: name the one to bid for, of crate-a, box"},
 		{"unknown venue", func(h *haul) { h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}} }, bid.Options{Venue: "gabel"}, `no venue is called "gabel": did you mean gable?`},
 		{"no venue", nil, bid.Options{Venue: "gable"}, `no venue is called "gable": the haul names none`},
-		{"no currency", func(h *haul) { h.Bidding = nil }, bid.Options{}, `nothing says in which currency lot "crate-a" is bid for: write the first bid`},
+		{"no currency", func(h *haul) { h.Bidding = nil }, bid.Options{}, `nothing says in which currency lot "crate-a" is bid for: write the first bid, or what it may go for, as its likely`},
 		{"over 100 %", func(h *haul) { h.Lots[0].Items[0].Chances[1].Chance = number("0.45") }, bid.Options{}, "item jack: chances: the chances come to 105%: take away 5%"},
 		{"under 100 %", func(h *haul) { h.Lots[0].Items[0].Chances[1].Chance = number("0.3") }, bid.Options{}, "item jack: chances: the chances come to 90%: name what happens in the other 10%, or write the last as chance: rest"},
 		{"a negative chance", func(h *haul) {

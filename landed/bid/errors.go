@@ -17,5 +17,5 @@ func fault(asked, what, remedy, figure string) error {
 var ErrStopped = errors.New("the search was ended before there was an answer")
 
 func noCurrency(lot string) error {
-	return fault("currency", fmt.Sprintf("nothing says in which currency lot %q is bid for", lot), "write the first bid", "first-bid")
+	return source.Faults{{What: fmt.Sprintf("nothing says in which currency lot %q is bid for", lot), Remedy: "write the first bid", Figure: "first-bid", Or: "what it may go for, as its likely", Asked: "currency"}}
 }

@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -303,29 +304,50 @@ func ParseGoal(typed Figures, decimals string, goal bid.Goal, home money.Currenc
 }
 
 // bidAlike has open lots of which nothing says in which currency they are sold be bid for in that
-// of all the others, where these are in one.
+// of the others, where all open ones are then bid for in one.
 func (f *File) bidAlike() {
-	var others money.Currency
+	var all money.Currency
 	untold := false
 	for i := range f.Lots {
-		switch cur := f.Bidding.Currency(&f.Lots[i]); {
-		case cur == 0:
-			untold = untold || f.Lots[i].Open && !f.Lots[i].Lost
-		case others != 0 && others != cur:
-			return
-		default:
-			others = cur
+		lot := &f.Lots[i]
+		if !lot.Open || lot.Lost {
+			continue
 		}
+		cur := f.Bidding.Currency(lot)
+		if cur == 0 {
+			cur, untold = cmp.Or(f.soldIn(lot.Seller), f.soldIn("")), true
+		}
+		if cur == 0 || all != 0 && cur != all {
+			return
+		}
+		all = cur
 	}
-	if !untold || others == 0 {
+	if !untold {
 		return
 	}
 	var terms bid.Bidding
 	if f.Bidding != nil {
 		terms = *f.Bidding
 	}
-	terms.Start = money.New(0, others)
+	terms.Start = money.New(0, all)
 	f.Bidding = &terms
+}
+
+// soldIn is the currency of all that a seller sells, of any where it is not said of whom; 0 where
+// nothing says it, or there are several.
+func (f *File) soldIn(seller string) (one money.Currency) {
+	for i := range f.Lots {
+		lot := &f.Lots[i]
+		if seller != "" && lot.Seller != seller {
+			continue
+		}
+		cur := f.Bidding.Currency(lot)
+		if cur != 0 && one != 0 && cur != one {
+			return 0
+		}
+		one = cmp.Or(one, cur)
+	}
+	return one
 }
 
 // quickBid is [Quick] of a lot to bid for.

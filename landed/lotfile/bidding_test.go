@@ -198,7 +198,7 @@ func TestQuickBid(t *testing.T) {
 }
 
 // An open lot of which nothing says in which currency it is bid for is bid for in that of the
-// others, where all are in one.
+// others of its seller, or of all others, where these are in one.
 func TestBidAlike(t *testing.T) {
 	for lots, want := range map[string]string{
 		"":                        "",
@@ -207,6 +207,11 @@ func TestBidAlike(t *testing.T) {
 		"{id: b, price: open, likely: 2000..3000 JPY":                      "JPY",
 		"{id: b, price: 3000 JPY}, {id: c, price: 40 GBP":                  "",
 		"{id: b, price: 3000 JPY}, {id: c, price: open, likely: 9..12 GBP": "",
+
+		"{id: b, seller: tidemark, price: 3000 JPY}, {id: c, seller: hollow, price: 40 GBP":                  "JPY",
+		"{id: b, seller: tidemark, price: 3000 JPY}, {id: c, seller: tidemark, price: 40 GBP":                "",
+		"{id: b, seller: tidemark, price: 3000 JPY}, {id: c, seller: hollow, price: open, likely: 9..12 GBP": "",
+		"{id: b, seller: hollow, price: 30 GBP}, {id: c, seller: tidemark, price: 900 JPY, lost: no":         "JPY",
 	} {
 		if lots != "" {
 			lots = ", " + strings.ReplaceAll(lots+"}", "}", ", items: [{id: x, value: 3}]}")
@@ -214,7 +219,7 @@ func TestBidAlike(t *testing.T) {
 				lots = strings.Replace(lots, "id: x", "id: "+id, 1)
 			}
 		}
-		f, err := lotfile.Parse("h", []byte("lotcost: 1\nhome: CAD\nlots: [{id: a, price: open, items: [{id: w, value: 9}]}"+lots+"]\n"), ".", lotfile.Options{})
+		f, err := lotfile.Parse("h", []byte("lotcost: 1\nhome: CAD\nlots: [{id: a, seller: tidemark, price: open, items: [{id: w, value: 9}]}"+lots+"]\n"), ".", lotfile.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
