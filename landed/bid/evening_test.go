@@ -797,3 +797,65 @@ func TestTooManyLikely(t *testing.T) {
 		}
 	}
 }
+
+// TestMostOpen: an evening has up to sixteen open lots.
+func TestMostOpen(t *testing.T) {
+	for lots, want := range map[int]string{16: "<nil>", 17: "there are 17 open lots: leave out the least promising, so that there are 16 at most"} {
+		h := die(lots)
+		for i := range h.Lots {
+			h.Lots[i].Likely = nil
+		}
+		if _, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{}); fmt.Sprint(err) != want {
+			t.Errorf("%d open lots: %v", lots, err)
+		}
+	}
+}
+
+// TestRiskTonight: a goal of risk is met where the chance of a loss is no more than it, by hand; a
+// goal that any evening meets is not told.
+func TestRiskTonight(t *testing.T) {
+	h := die(1) // which goes for up to 6 u and costs 10 u more
+	const u = 1_000_000
+	h.Lots[0].Items[0].Chances = []landed.Outcome{{What: "right", Chance: number("0.75"), Value: money.New(40*u, cad)}, {What: "dead", Chance: number("0.25"), Value: money.New(0, cad)}}
+	for risk, want := range map[string]string{"1": "none", "0.25": "true", "0.2499": "false", "0": "false"} {
+		h.Bidding.Goal.Risk = fraction(risk)
+		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+		if err != nil || e.Plan.LossHigh.Cmp(big.NewRat(1, 4)) != 0 {
+			t.Fatalf("%+v, %v", e, err)
+		}
+		got := "none"
+		if len(e.Plan.Goals) > 0 {
+			got = fmt.Sprint(*e.Plan.Goals[0].Met)
+		}
+		if got != want {
+			t.Errorf("risk %s: %s, want %s", risk, got, want)
+		}
+	}
+}
+
+// TestLimitBeforeAFall: a limit takes every likely price up to it. Where cost falls as the bid
+// rises, so that a bid above one that breaks the budget keeps to it again, the limit is below both.
+func TestLimitBeforeAFall(t *testing.T) {
+	h := crate()
+	h.Market = market("100 JPY = 0.93 CAD", "1 EUR = 1.62 CAD")
+	h.Bidding.Steps = []bid.BidStep{{From: amount("0 JPY"), Step: amount("500 JPY")}}
+	flatDuty(rand.New(rand.NewPCG(16, 61)), h)
+	tightBudget(t, h)
+	budget := h.Bidding.Goal.Budget.Minor()
+	at := int64(20_000)
+	for costAt(t, h, at) <= budget {
+		at = nextBid(h.Bidding.Steps, at)
+	}
+	want, above := int64(0), at
+	for b := int64(20_000); b < at; b = nextBid(h.Bidding.Steps, b) {
+		want = b
+	}
+	for costAt(t, h, above) > budget {
+		above = nextBid(h.Bidding.Steps, above)
+	}
+	h.Lots[0].Likely = &landed.Likely{Prices: []money.Amount{money.New(20_000, jpy), money.New(at, jpy)}}
+	e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+	if err != nil || e.Lots[0].Limit.Minor() != want || e.Lots[0].Alone.Minor() < above {
+		t.Errorf("%+v, %v; want %d, alone %d or more", e.Lots, err, want, above)
+	}
+}
