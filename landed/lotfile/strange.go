@@ -7,8 +7,8 @@ import (
 	"time"
 
 	"lotcost/landed/internal/input"
-	"lotcost/landed/measure"
 	"lotcost/landed/internal/scrub"
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
 	"golang.org/x/text/currency"
