@@ -91,7 +91,7 @@ var carryWords = []string{"own", "doubles"}
 func (o *priceOptions) options() (doubles.Options, error) {
 	d := doubles.Options{Venue: o.venue}
 	if o.end != "" {
-		i := slices.Index(endingWords, o.end)
+		i := slices.Index(endingWords, strings.Replace(o.end, ",", ".", 1))
 		if i < 0 {
 			return d, &usageError{fmt.Sprintf("unknown ending %q", o.end), "write one of .99, .95 and whole"}
 		}
