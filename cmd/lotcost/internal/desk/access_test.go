@@ -110,8 +110,8 @@ func TestByTab(t *testing.T) {
 // TestForcedColours: what is pressed and where one is are told by more than a colour that the
 // reader's take away, and drawings are in those.
 func TestForcedColours(t *testing.T) {
-	_, s, _ := sides(t)
-	p := s.at("/haul/one-crate/3-sold/haul.yaml?view=opened")
+	p, s, _ := sides(t)
+	p.Go(s.base + "/haul/one-crate/3-sold/haul.yaml?view=opened")
 	p.Forced()
 	look := func(selector, of string) string {
 		return p.Text(fmt.Sprintf(`getComputedStyle(document.querySelector(%q)).%s`, selector, of))

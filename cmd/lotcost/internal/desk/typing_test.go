@@ -125,6 +125,23 @@ func TestSliderAside(t *testing.T) {
 	s.waitSaved("three.yaml", strings.NewReplacer("price: 9800 JPY", "price: open", "value: 14 EUR}", "chances: [{chance: 60%, value: 14 EUR}, {chance: rest, value: 4}]}").Replace(three))
 }
 
+// TestReloaded: what was typed stands there at once when the page is loaded again, though it was not
+// saved yet, and is saved by that page.
+func TestReloaded(t *testing.T) {
+	s := entered(t, "crate.yaml", crate)
+	p := s.at("/haul/crate.yaml?view=before")
+	const model = `[name="lots[crate].items[jack].model"]`
+	p.On(model, `focus()`)
+	p.Keys("jack-5")
+	p.Holds(`said.textContent`, "")
+	p.Eval(`window.old = true, window.fetch = () => new Promise(() => {}), location.reload(), null`, nil)
+	p.Holds(`window.old + document.readyState + document.querySelector('`+model+`').value`, "undefinedcompletejack-5")
+	s.waitSaved("crate.yaml", strings.Replace(crate, "what: Jack planes,", "what: Jack planes, model: jack-5,", 1))
+	p.Holds(`said.textContent`, "Saved")
+	p.Eval(`location.reload(), null`, nil)
+	p.Holds(`document.readyState + sessionStorage.length + document.querySelector('`+model+`').value`, "complete0jack-5")
+}
+
 // TestOutOfSight: what stands in a field that was not left is saved when the page is loaded again,
 // or another one in its place, as it is when a phone shows something else.
 func TestOutOfSight(t *testing.T) {

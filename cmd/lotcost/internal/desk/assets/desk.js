@@ -268,6 +268,7 @@
 		const answer = await pageOf(await post("/save", body(edits)));
 		if (answer.now && !answer.both) {
 			for (const [path, value] of edits) for (const f of fieldsOf(path)) if (sent(f) === value) settle(f, f.value);
+			sessionStorage.removeItem("held");
 			done?.();
 		}
 		if (put(answer, edits)) {
@@ -346,10 +347,13 @@
 	});
 	const unsaved = () => inputs(main()).some(f => touched(f) && (refused.has(f.name) || f.dataset.edit !== undefined && f !== document.activeElement));
 	// hold saves what is typed in a field that was not left, as the page goes out of sight: a phone may
-	// end it there.
+	// end it there. A page of the file as it was before that is saved shows it, and saves it again.
+	const asSeen = () => main().dataset.file + main().dataset.mark;
 	const hold = () => {
 		const f = document.activeElement;
-		if (f.dataset.edit !== undefined && f.name && touched(f) && refused.get(f.name)?.[0] !== f.value) left(f);
+		if (f.dataset.edit === undefined || !f.name || !touched(f) || refused.get(f.name)?.[0] === f.value) return;
+		sessionStorage.setItem("held", JSON.stringify([asSeen(), f.name, f.value]));
+		left(f);
 	};
 	addEventListener("beforeunload", e => { if (!gone && (saving || unsaved())) e.preventDefault(); });
 	const undo = () => writes(async () => { if (put(await pageOf(await post("/undo", body([]))))) say("Taken back"); });
@@ -426,6 +430,9 @@
 	looksAgain();
 
 	if (!main().dataset.file) return;
+	const [seen, name, typed] = JSON.parse(sessionStorage.getItem("held") || "[]"), held = seen === asSeen() && find(name);
+	if (held) held.value = typed;
+	sessionStorage.removeItem("held");
 	placed();
 	goOn([]);
 	// follow shows the file as it is now, and what was only tried no longer. What is typed is kept, and
