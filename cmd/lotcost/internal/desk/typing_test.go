@@ -125,8 +125,8 @@ func TestSliderAside(t *testing.T) {
 	s.waitSaved("three.yaml", strings.NewReplacer("price: 9800 JPY", "price: open", "value: 14 EUR}", "chances: [{chance: 60%, value: 14 EUR}, {chance: rest, value: 4}]}").Replace(three))
 }
 
-// TestReloaded: what was typed stands there at once when the page is loaded again, though it was not
-// saved yet, and is saved by that page.
+// TestReloaded: what was typed stands there at once when the page is loaded again, though it was
+// not saved yet, and is saved by that page.
 func TestReloaded(t *testing.T) {
 	s := entered(t, "crate.yaml", crate)
 	p := s.at("/haul/crate.yaml?view=before")
