@@ -7,6 +7,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed/internal/exchange"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -58,13 +59,19 @@ func (r *reader) checkSettled(f *File) {
 			far[c] = append(far[c], s)
 		}
 	}
+	warn := func(fault *source.Fault) {
+		if f.Comma {
+			fault.What = input.OtherMarks(fault.What)
+		}
+		r.report.Add(fault)
+	}
 	for _, c := range order {
 		if all := far[c]; len(all) > 1 && len(all) == known[c] && c != f.Home {
-			r.report.Add(r.farRate(f, all))
+			warn(r.farRate(f, all))
 			continue
 		}
 		for _, s := range far[c] {
-			r.report.Add(&source.Fault{At: s.of.Key(s.keys...), Field: s.field, Warning: true, What: s.took.String() + " is far from " + s.words(f), Remedy: "correct the amount that is wrong, or the rate"})
+			warn(&source.Fault{At: s.of.Key(s.keys...), Field: s.field, Warning: true, What: s.took.String() + " is far from " + s.words(f), Remedy: "correct the amount that is wrong, or the rate"})
 		}
 	}
 }

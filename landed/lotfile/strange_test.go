@@ -88,6 +88,8 @@ var strange = []struct {
 
 	{"settled with a slipped point", []string{"price: 4200 JPY", "price: 4200 JPY\n    settled: ‸440.32 CAD"},
 		"@: warning: lot crate-a: settled: 440.32 CAD is far from 4200 JPY with its premium, which makes 44.04 CAD by equation 100 JPY = 0.93 CAD: correct the amount that is wrong, or the rate"},
+	{"settled with a slipped comma", []string{"home: CAD", "decimal: comma\nhome: CAD", "2.5%", `"2,5%"`, "1.9 kg", `"1,9 kg"`, "100 JPY = 0.93 CAD", `"100 JPY = 0,93 CAD"`, "price: 4200 JPY", "price: 4200 JPY\n    settled: ‸\"440,32 CAD\""},
+		"@: warning: lot crate-a: settled: 440,32 CAD is far from 4200 JPY with its premium, which makes 44,04 CAD by equation 100 JPY = 0,93 CAD: correct the amount that is wrong, or the rate"},
 	{"a price with a slipped point", []string{"price: 4200 JPY", "price: 42000 JPY\n    settled: ‸44.04 CAD"},
 		"@: warning: lot crate-a: settled: 44.04 CAD is far from 42000 JPY with its premium, which makes 440.40 CAD by equation 100 JPY = 0.93 CAD: correct the amount that is wrong, or the rate"},
 	{"a charge settled with a slipped point, at home", []string{"amount: 7400 JPY", "amount: 74 CAD\n    settled: ‸7400 CAD"},
