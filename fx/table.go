@@ -1,6 +1,7 @@
 package fx
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -129,12 +130,7 @@ func brings(d day, ids map[Code]int, met []bool) bool {
 }
 
 // name gives the name of the table, or "the table" if it was given none.
-func (t *Table) name() string {
-	if t.window.Name == "" {
-		return "the table"
-	}
-	return t.window.Name
-}
+func (t *Table) name() string { return cmp.Or(t.window.Name, "the table") }
 
 // rate gives the exact rate between two currencies, unrounded and without spread, as of the last
 // published day, on or before the day the table was read for, that quotes both; [Base] counts as

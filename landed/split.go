@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -165,12 +166,7 @@ func (s *splitter) lots() {
 }
 
 // name is what a lot is called: its title, or else its id.
-func (l *Lot) name() string {
-	if l.Title != "" {
-		return l.Title
-	}
-	return l.ID
-}
+func (l *Lot) name() string { return cmp.Or(l.Title, l.ID) }
 
 // addPrice reports false for what would only be reported again of the premium.
 func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []int) bool {

@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math/big"
@@ -129,10 +130,7 @@ func (w *weights) oneCurrency() money.Currency {
 			return 0
 		}
 	}
-	if all == 0 {
-		return w.haul.Home
-	}
-	return all
+	return cmp.Or(all, w.haul.Home)
 }
 
 // mixedValues brings values of several currencies to home, unrounded: as whole

@@ -152,13 +152,7 @@ func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 	if sold.Sale.Made != "" {
 		s.Model, s.What = "", sold.Sale.Made
 	}
-	s.Venue = cmp.Or(s.Venue, e.venue)
-	if s.Day.IsZero() {
-		s.Day = s.bought
-	}
-	for _, g := range sold.Pieces {
-		s.states[g.State] += g.Count
-	}
+	s.Venue, s.Day, s.states = cmp.Or(s.Venue, e.venue), cmp.Or(s.Day, s.bought), inStates(sold.Pieces)
 	return s
 }
 
@@ -166,11 +160,16 @@ func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 func (s *Sale) returned(b *selling.Returned) Sale {
 	back := *s
 	back.Day, back.ReturnOf, back.Count, back.Earnings = b.Return.Date, s.Day, -b.Return.Count, b.Earnings
-	back.as, back.worth, back.states = b.Return.As, b.Worth, [3]int64{}
-	for _, g := range b.Pieces {
-		back.states[g.State] += g.Count
-	}
+	back.as, back.worth, back.states = b.Return.As, b.Worth, inStates(b.Pieces)
 	return back
+}
+
+// inStates counts pieces by their states.
+func inStates(pieces []landed.Pieces) (counts [3]int64) {
+	for _, g := range pieces {
+		counts[g.State] += g.Count
+	}
+	return counts
 }
 
 // price finds what the pieces should bring, and what those that are left must.

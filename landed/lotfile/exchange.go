@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
@@ -166,8 +167,5 @@ func (r *reader) reference(on time.Time) *fx.Table {
 	if r.rates != nil || r.Reference == nil {
 		return r.rates
 	}
-	if on.IsZero() {
-		on = r.Today
-	}
-	return r.Reference(on)
+	return r.Reference(cmp.Or(on, r.Today))
 }

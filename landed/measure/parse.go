@@ -289,12 +289,7 @@ func ungroup(num string, u unit) (string, *fault) {
 
 func isGrouped(num string) bool {
 	whole, frac, _ := strings.Cut(num, ".")
-	groups := strings.Split(whole, ",")
-	first := groups[0]
-	if strings.Contains(frac, ",") || first == "" || len(first) > 3 || first[0] == '0' {
-		return false
-	}
-	return !slices.ContainsFunc(groups[1:], func(g string) bool { return len(g) != 3 })
+	return !strings.Contains(frac, ",") && scrub.Thousands(strings.Split(whole, ","))
 }
 
 func commaReadings(num string) []string {

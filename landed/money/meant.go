@@ -134,12 +134,7 @@ func numbers(marked string, thousands bool) []string {
 // grouped reports whether each mark in a number may group its thousands.
 func grouped(number string) bool {
 	groups := strings.FieldsFunc(strings.TrimPrefix(number, "-"), func(r rune) bool { return r == '.' || r == ',' })
-	for _, g := range groups[1:] {
-		if len(g) != 3 {
-			return false
-		}
-	}
-	return len(groups[0]) <= 3 && groups[0][0] != '0' && number[0] != '.' && number[0] != ','
+	return scrub.Thousands(groups) && number[0] != '.' && number[0] != ','
 }
 
 // names are what currencies are called, by sign: the codes that it may stand for

@@ -213,13 +213,7 @@ func wrongGroups(whole string, digits int) bool {
 		return false
 	}
 	groups := strings.Split(whole, ",")
-	for _, g := range groups[1:] {
-		if len(g) != 3 {
-			return true
-		}
-	}
-	first := groups[0]
-	return first == "" || first[0] == '0' || len(first) > 3 || digits >= 3 && len(groups) == 2
+	return !scrub.Thousands(groups) || digits >= 3 && len(groups) == 2
 }
 
 const tooLarge = "is too large to be held exactly"

@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -118,10 +119,7 @@ func values(value string, keys []string) []string {
 		all = append(all, "{steps: [{up-to: "+parts[1]+", cost: "+parts[2]+"}]}", "[{up-to: "+parts[1]+", price: "+parts[2]+"}]")
 	}
 	if parts := further().FindStringSubmatch(inner); parts != nil {
-		each := strings.TrimSpace(parts[2])
-		if each == "" {
-			each = "1"
-		}
+		each := cmp.Or(strings.TrimSpace(parts[2]), "1")
 		all = append(all, "{each: "+each+" "+parts[3]+", price: "+parts[1]+"}")
 	}
 	for _, free := range []bool{false, true} { // keys that take any words come last

@@ -249,10 +249,7 @@ func (x *shelf) back(s *landed.Sale, r *landed.Return, worth money.Amount) (came
 	if x.out != nil { // else nothing was sold yet, which is refused
 		x.out[s] = rest
 	}
-	cost := int64(0)
-	for _, g := range came {
-		cost += g.Count * g.Each.Minor()
-	}
+	cost := Cost(came, worth.Currency()).Minor()
 	switch r.As {
 	case landed.Dead:
 		return came, cost

@@ -5,6 +5,7 @@ package scrub
 import (
 	"bytes"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -96,6 +97,12 @@ func Figure(text string) string {
 		}
 		text = shorter
 	}
+}
+
+// Thousands reports whether groups of digits, such as marks part, are the thousands of a number.
+func Thousands(groups []string) bool {
+	first := groups[0]
+	return first != "" && len(first) <= 3 && first[0] != '0' && !slices.ContainsFunc(groups[1:], func(g string) bool { return len(g) != 3 })
 }
 
 // Digits leaves out all but the digits of a code: its dots and spaces.
