@@ -35,8 +35,7 @@ type batchOptions struct {
 
 func newBatch(s streams) *cobra.Command {
 	o := &batchOptions{}
-	c := command("batch", oneList, firstEnding("ndjson", "jsonl", "json", "gz"), runs(func(ctx context.Context, args []string) error { return o.run(ctx, s, args[0]) }))
-	o.reading.addFlags(c)
+	c := command("batch", o, oneList, firstEnding("ndjson", "jsonl", "json", "gz"), runs(func(ctx context.Context, args []string) error { return o.run(ctx, s, args[0]) }))
 	f := c.Flags()
 	f.StringVar(&o.do, "do", batchWords[0], "the `TASK` for each haul: split, price, bid or duty")
 	f.VarP(given(&o.file), "output", "o", "write the answers to `FILE`; .gz compresses them")

@@ -30,7 +30,7 @@ type bidOptions struct {
 
 func newBid(s streams) *cobra.Command {
 	o := &bidOptions{figures: lotfile.Figures{}}
-	c := command("bid", o.checkArgs, lotFiles, func(c *cobra.Command, args []string) error {
+	return command("bid", o, o.checkArgs, lotFiles, func(c *cobra.Command, args []string) error {
 		answer := func(ctx context.Context) error { return o.run(ctx, s, args) }
 		if o.watch {
 			ctx, stop := interruptible(c)
@@ -39,8 +39,6 @@ func newBid(s streams) *cobra.Command {
 		}
 		return o.searches(c, answer)
 	})
-	o.addFlags(c)
-	return c
 }
 
 func (o *bidOptions) addFlags(c *cobra.Command) {

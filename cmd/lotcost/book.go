@@ -49,10 +49,9 @@ func newBook(s streams) *cobra.Command {
 
 func bookCommand(s streams, path string, view func(*book.Result, *bookOptions, time.Time) show.Result) *cobra.Command {
 	o := &bookOptions{}
-	c := command(path, oneFolder, folders, func(c *cobra.Command, args []string) error {
+	c := command(path, o, oneFolder, folders, func(c *cobra.Command, args []string) error {
 		return o.run(c, s, args[0], func(r *book.Result, on time.Time) show.Result { return view(r, o, on) })
 	})
-	o.ofFiles.addFlags(c)
 	f, name := c.Flags(), c.Name()
 	if name != "guesses" && name != "record" {
 		f.StringVar(&o.cost, "cost", costWords[0], "what a piece costs, by `NAME`: own is its own cost, average that of its model")

@@ -19,9 +19,7 @@ type checkOptions struct {
 
 func newCheck(s streams) *cobra.Command {
 	o := &checkOptions{}
-	c := command("check", oneFile, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) })
-	o.ofFiles.addFlags(c)
-	return c
+	return command("check", o, oneFile, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) })
 }
 
 func (o *checkOptions) run(s streams, path string) error {

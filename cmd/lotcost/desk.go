@@ -31,8 +31,7 @@ func newDesk(s streams) *cobra.Command {
 		}
 		return oneFolder(c, args)
 	}
-	c := command("desk", noneOrOne, folders, func(c *cobra.Command, args []string) error { return o.run(c, s, append(args, ".")[0]) })
-	o.reading.addFlags(c)
+	c := command("desk", o, noneOrOne, folders, func(c *cobra.Command, args []string) error { return o.run(c, s, append(args, ".")[0]) })
 	c.Flags().IntVar(&o.port, "port", 0, "serve at this `NUMBER`; default: one that is free")
 	c.Flags().BoolVar(&o.lan, "lan", false, "let a phone of the home network in too, by a code that is good once, shown as a picture for its camera")
 	c.Flags().BoolVar(&o.noOpen, "no-open", false, "print the address, and open no browser")

@@ -24,8 +24,7 @@ type dutyOptions struct {
 
 func newDuty(s streams) *cobra.Command {
 	o := &dutyOptions{}
-	c := command("duty", oneFile, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) })
-	o.ofFiles.addFlags(c)
+	c := command("duty", o, oneFile, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) })
 	c.Flags().StringArrayVar(&o.back, "back", nil, "show what may be paid back if this `ITEM` is sent back, or so many pieces of it: jack=1")
 	c.Flags().StringVar(&o.lot, "lot", "", "go through the bids for the open lot with this `ID` alone")
 	fromFile(c, "lot", func(f *lotfile.File) []string { return f.Open() })

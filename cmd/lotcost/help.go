@@ -22,15 +22,19 @@ var topicTexts embed.FS
 //go:embed topics/commands.md
 var commandTexts string
 
-// command is a command with what help says of it, by the words that call it.
-func command(words string, args cobra.PositionalArgs, completion cobra.CompletionFunc, run func(*cobra.Command, []string) error) *cobra.Command {
+// command is a command with what help says of it, by the words that call it, and with flags if any.
+func command(words string, flags interface{ addFlags(*cobra.Command) }, args cobra.PositionalArgs, completion cobra.CompletionFunc, run func(*cobra.Command, []string) error) *cobra.Command {
 	_, text, _ := strings.Cut(commandTexts, "\n## "+words+"\n")
 	text, _, _ = strings.Cut(text, "\n\n## ")
 	use, text, _ := strings.Cut(text, "\n")
 	short, text, _ := strings.Cut(text, "\n")
 	text = strings.NewReplacer("{exit}", exitHelp, "{book}", bookHelp, "{basis}", "  "+strings.ReplaceAll(show.BasisAdvice(), "\n", "\n  ")).Replace(text)
 	long, example, _ := strings.Cut(text, "\n### For instance\n\n")
-	return &cobra.Command{Use: use, Short: short, Long: strings.Trim(long, "\n"), Example: strings.Trim(example, "\n"), Args: args, ValidArgsFunction: completion, RunE: run}
+	c := &cobra.Command{Use: use, Short: short, Long: strings.Trim(long, "\n"), Example: strings.Trim(example, "\n"), Args: args, ValidArgsFunction: completion, RunE: run}
+	if flags != nil {
+		flags.addFlags(c)
+	}
+	return c
 }
 
 type helpTopic struct {

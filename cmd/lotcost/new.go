@@ -14,7 +14,7 @@ import (
 
 func newNew(s streams) *cobra.Command {
 	o := lotfile.Figures{}
-	c := command("new", takes(1, 1, "new needs the name of one file to write", "lotcost new haul.yaml"), lotFiles, func(_ *cobra.Command, args []string) error {
+	c := command("new", nil, takes(1, 1, "new needs the name of one file to write", "lotcost new haul.yaml"), lotFiles, func(_ *cobra.Command, args []string) error {
 		if steps := o["for"]; len(steps) > 0 && source.Meant(steps[0], []string{forEditors}) != "" {
 			return writeSchema(s, args[0], o)
 		}

@@ -31,9 +31,7 @@ type priceOptions struct {
 
 func newPrice(s streams) *cobra.Command {
 	o := &priceOptions{}
-	c := command("price", oneFile, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) })
-	o.addFlags(c)
-	return c
+	return command("price", o, oneFile, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) })
 }
 
 func (o *priceOptions) addFlags(c *cobra.Command) {

@@ -22,7 +22,7 @@ import (
 )
 
 func newRates(s streams) *cobra.Command {
-	c := command("rates", noSuchCommand, nil, func(c *cobra.Command, _ []string) error { return c.Help() })
+	c := command("rates", nil, noSuchCommand, nil, func(c *cobra.Command, _ []string) error { return c.Help() })
 	c.AddCommand(newRatesShow(s), newRatesConvert(s), newRatesList(s), newRatesFetch(s))
 	return c
 }
@@ -162,7 +162,7 @@ func tableFault(path string, err error) error {
 
 func newRatesShow(s streams) *cobra.Command {
 	o := &rateOptions{}
-	c := command("rates show", takes(2, 2, "rates show needs two currencies", "lotcost rates show JPY CAD"), lazily(currencyCodes), func(_ *cobra.Command, args []string) error {
+	return command("rates show", o, takes(2, 2, "rates show needs two currencies", "lotcost rates show JPY CAD"), lazily(currencyCodes), func(_ *cobra.Command, args []string) error {
 		var pair [2]money.Currency
 		for i, code := range args {
 			var err error
@@ -176,15 +176,12 @@ func newRatesShow(s streams) *cobra.Command {
 		}
 		return o.write(s, show.Rate(r))
 	})
-	o.addFlags(c)
-	return c
 }
 
 func newRatesConvert(s streams) *cobra.Command {
 	o := &rateOptions{}
-	c := command("rates convert", takes(2, 2, "rates convert needs an amount and a currency", "lotcost rates convert '4200 JPY' CAD, the amount in quotes"), lazily(currencyCodes),
+	c := command("rates convert", o, takes(2, 2, "rates convert needs an amount and a currency", "lotcost rates convert '4200 JPY' CAD, the amount in quotes"), lazily(currencyCodes),
 		func(_ *cobra.Command, args []string) error { return o.convert(s, args[0], args[1]) })
-	o.addFlags(c)
 	c.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		if unknown, ok := errors.AsType[*pflag.NotExistError](err); ok && strings.IndexAny(unknown.GetSpecifiedShortnames(), "0123456789") == 0 {
 			amount := unknown.GetSpecifiedShortnames()
@@ -217,13 +214,12 @@ func (o *rateOptions) convert(s streams, text, code string) error {
 
 func newRatesList(s streams) *cobra.Command {
 	o := &rateOptions{}
-	c := command("rates list", takes(0, 1, "rates list takes one table", "name one file"), ending("csv", "xml"), func(_ *cobra.Command, args []string) error {
+	c := command("rates list", &o.output, takes(0, 1, "rates list takes one table", "name one file"), ending("csv", "xml"), func(_ *cobra.Command, args []string) error {
 		if len(args) == 1 {
 			o.table = args[0]
 		}
 		return o.list(s)
 	})
-	o.output.addFlags(c)
 	c.Flags().StringVar(&o.table, "table", "", "the rate `FILE`, in place of the argument")
 	takesFile(c, "table", "csv", "xml")
 	return c
@@ -256,7 +252,7 @@ type fetchOptions struct {
 
 func newRatesFetch(s streams) *cobra.Command {
 	o := &fetchOptions{}
-	c := command("rates fetch", takes(0, 0, "rates fetch takes no argument", "give the address as --url ADDRESS"), cobra.NoFileCompletions, runs(func(ctx context.Context, _ []string) error { return o.run(ctx, s) }))
+	c := command("rates fetch", nil, takes(0, 0, "rates fetch takes no argument", "give the address as --url ADDRESS"), cobra.NoFileCompletions, runs(func(ctx context.Context, _ []string) error { return o.run(ctx, s) }))
 	o.URL = fetch.ECB90Days
 	o.addFlags(c, "table", "--table", 64<<20)
 	return c

@@ -42,7 +42,7 @@ func nameAlone(name string) *cobra.Command {
 
 // newRoot is the command of all commands. Those that are not wanted have a name alone.
 func newRoot(s streams, wanted func(name string) bool) *cobra.Command {
-	root := command("lotcost", noSuchCommand, nil, func(c *cobra.Command, _ []string) error { return c.Help() })
+	root := command("lotcost", nil, noSuchCommand, nil, func(c *cobra.Command, _ []string) error { return c.Help() })
 	root.SilenceErrors, root.SilenceUsage = true, true
 	root.PersistentFlags().Var(decimalMark(s.decimal), "decimal", "comma or point, the `MARK` before decimals in what is typed on the command line, in lists that do not show theirs, and in the result (CSV: with semicolons, for a spreadsheet; JSON: always points); default: as the file declares")
 	words(root, "decimal", decimalMarks...)

@@ -23,8 +23,7 @@ type rulesOptions struct {
 
 func newRules(s streams) *cobra.Command {
 	o := &rulesOptions{}
-	c := command("rules", takes(0, 1, "rules takes one territory", "lotcost rules CA"), lazily(territories), func(_ *cobra.Command, args []string) error { return o.run(s, args) })
-	o.addFlags(c)
+	c := command("rules", o, takes(0, 1, "rules takes one territory", "lotcost rules CA"), lazily(territories), func(_ *cobra.Command, args []string) error { return o.run(s, args) })
 	c.Flags().StringVar(&o.on, "on", "", "the `DAY` whose rules are shown, such as 2026-10-03; default: today")
 	c.Flags().StringVar(&o.and, "and", "", "another `DAY`: show what differs between the two")
 	addRulesFlag(c, &o.rules)

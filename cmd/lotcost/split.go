@@ -26,9 +26,7 @@ type splitOptions struct {
 
 func newSplit(s streams) *cobra.Command {
 	o := &splitOptions{figures: lotfile.Figures{}}
-	c := command("split", o.checkArgs, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args) })
-	o.addFlags(c)
-	return c
+	return command("split", o, o.checkArgs, lotFiles, func(_ *cobra.Command, args []string) error { return o.run(s, args) })
 }
 
 func (o *splitOptions) addFlags(c *cobra.Command) {

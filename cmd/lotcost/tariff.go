@@ -27,8 +27,7 @@ const mostFound = 100
 
 func newRulesTariff(s streams) *cobra.Command {
 	o := &tariffOptions{}
-	c := command("rules tariff", o.check, ending("json"), func(_ *cobra.Command, args []string) error { return o.run(s, args) })
-	o.output.addFlags(c)
+	c := command("rules tariff", o, o.check, ending("json"), func(_ *cobra.Command, args []string) error { return o.run(s, args) })
 	c.Flags().StringVar(&o.find, "find", "", "list the lines that hold these `WORDS`")
 	return c
 }
@@ -114,7 +113,7 @@ func newRulesFetch(s streams) *cobra.Command {
 		}
 		return nil
 	}
-	c := command("rules fetch", oneOf, nil, runs(func(ctx context.Context, _ []string) error { return o.tariff(ctx, s) }))
+	c := command("rules fetch", nil, oneOf, nil, runs(func(ctx context.Context, _ []string) error { return o.tariff(ctx, s) }))
 	c.ValidArgs = []string{"us"}
 	o.addFlags(c, "revision", "tariff: in a lot file", tariff.MaxBytes)
 	return c

@@ -28,11 +28,9 @@ type togetherOptions struct {
 
 func newTogether(s streams) *cobra.Command {
 	o := &togetherOptions{}
-	c := command("together", oneFile, lotFiles, func(c *cobra.Command, args []string) error {
+	return command("together", o, oneFile, lotFiles, func(c *cobra.Command, args []string) error {
 		return o.searches(c, func(ctx context.Context) error { return o.run(ctx, s, args[0]) })
 	})
-	o.addFlags(c)
-	return c
 }
 
 func (o *togetherOptions) addFlags(c *cobra.Command) {

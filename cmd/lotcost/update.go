@@ -21,8 +21,7 @@ func newUpdate(s streams) *cobra.Command {
 	files := func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 		return [][]string{{"yaml", "yml"}, {"xlsx"}, nil}[min(len(args), 2)], cobra.ShellCompDirectiveFilterFileExt
 	}
-	c := command("update", o.checkArgs, files, func(_ *cobra.Command, args []string) error { return o.run(s, args[0], args[1]) })
-	o.ofFiles.addFlags(c)
+	c := command("update", o, o.checkArgs, files, func(_ *cobra.Command, args []string) error { return o.run(s, args[0], args[1]) })
 	c.Flags().BoolVar(&o.dry, "dry-run", false, "list the changes and write nothing")
 	return c
 }

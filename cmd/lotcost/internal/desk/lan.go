@@ -12,6 +12,8 @@ import (
 	"strings"
 	"sync"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"rsc.io/qr"
 )
 
@@ -131,7 +133,7 @@ func Picture(address string, colour bool) (string, error) {
 			b.WriteString("\x1b[38;5;231;48;5;16m")
 		}
 		for x := -quiet; x < c.Size+quiet; x++ {
-			b.WriteString([]string{"█", "▀", "▄", " "}[bit(c.Black(x, y), 2)+bit(c.Black(x, y+1), 1)])
+			b.WriteString([]string{"█", "▀", "▄", " "}[sheet.Either(c.Black(x, y), 2, 0)+sheet.Either(c.Black(x, y+1), 1, 0)])
 		}
 		if colour {
 			b.WriteString("\x1b[0m")
@@ -139,13 +141,6 @@ func Picture(address string, colour bool) (string, error) {
 		b.WriteByte('\n')
 	}
 	return b.String(), nil
-}
-
-func bit(is bool, value int) int {
-	if is {
-		return value
-	}
-	return 0
 }
 
 // phoneBody is the page that lets a phone in.

@@ -216,14 +216,10 @@ func (h *haul) nextBid() string {
 	for _, g := range h.File.Gaps() {
 		switch g.Missing {
 		case "weight", "value", "rate", "customs class":
-			return fmt.Sprintf("%s %s no %s", some(h.Shown().named(g.Of)), hasOf(g.Of), g.Missing)
+			return fmt.Sprintf("%s %s no %s", some(h.Shown().named(g.Of)), sheet.Either(len(g.Of) == 1, "has", "have"), g.Missing)
 		}
 	}
 	return "bid for " + some(h.Shown().lotsNamed(h.File.Open()))
-}
-
-func hasOf(ids []string) string {
-	return sheet.Either(len(ids) == 1, "has", "have")
 }
 
 // soldWithout tells of a sale that has no day.

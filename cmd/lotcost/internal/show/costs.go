@@ -287,8 +287,7 @@ func usedKinds(statements ...*landed.Statement) []landed.Kind {
 }
 
 func lotHead(lot landed.LotCost) string {
-	head := lot.ID + then(", ", lot.Title) + ": " + lot.Cost.String() + sheet.Either(!lot.Bought(), " without the open price", "")
-	return head
+	return lot.ID + then(", ", lot.Title) + ": " + lot.Cost.String() + sheet.Either(!lot.Bought(), " without the open price", "")
 }
 
 func addCosts(t *sheet.Table, st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) {

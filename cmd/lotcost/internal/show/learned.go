@@ -18,17 +18,10 @@ func learnedNotes(list []book.Learned) []sheet.Block {
 			texts = append(texts, fmt.Sprintf("%s, by your book: %s; your own chances count for %s%% of what is counted. Of %s, %s will be sound, at least 9 times in 10", l.Item, recordText(l), own, Plural(l.Pieces, "piece"), span(l.Low, l.High)))
 		}
 		if l.Model != "" && l.OnHand > 0 {
-			texts = append(texts, fmt.Sprintf("%s: %d of %s on hand, %d wanted, so %s of the new ones are kept; what is for sale already is sold first", l.Item, l.OnHand, l.Model, l.Wanted, noneOr(l.Keep)))
+			texts = append(texts, fmt.Sprintf("%s: %d of %s on hand, %d wanted, so %s of the new ones are kept; what is for sale already is sold first", l.Item, l.OnHand, l.Model, l.Wanted, sheet.Either(l.Keep == 0, "none", fmt.Sprint(l.Keep))))
 		}
 	}
 	return notes(sheet.Remark, texts...)
-}
-
-func noneOr(n int64) string {
-	if n == 0 {
-		return "none"
-	}
-	return fmt.Sprint(n)
 }
 
 func span(low, high int64) string {
