@@ -28,7 +28,10 @@ func command(words string, flags interface{ addFlags(*cobra.Command) }, args cob
 	text, _, _ = strings.Cut(text, "\n\n## ")
 	use, text, _ := strings.Cut(text, "\n")
 	short, text, _ := strings.Cut(text, "\n")
-	text = strings.NewReplacer("{exit}", exitHelp, "{book}", bookHelp, "{basis}", "  "+strings.ReplaceAll(show.BasisAdvice(), "\n", "\n  ")).Replace(text)
+	text = strings.ReplaceAll(strings.ReplaceAll(text, "{exit}", exitHelp), "{book}", bookHelp)
+	if before, after, is := strings.Cut(text, "{basis}"); is {
+		text = before + "  " + strings.ReplaceAll(show.BasisAdvice(), "\n", "\n  ") + after
+	}
 	long, example, _ := strings.Cut(text, "\n### For instance\n\n")
 	c := &cobra.Command{Use: use, Short: short, Long: strings.Trim(long, "\n"), Example: strings.Trim(example, "\n"), Args: args, ValidArgsFunction: completion, RunE: run}
 	if flags != nil {
