@@ -479,3 +479,11 @@ func (p *Page) Keys(keys string) {
 	p.t.Helper()
 	Do(p, chromedp.KeyEvent(keys))
 }
+
+// Net has the page with the network, or without it, of which it hears either way.
+func (p *Page) Net(on bool) {
+	p.t.Helper()
+	rate := float64(-1)
+	call(p, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{MatchedNetworkConditions: []*network.Conditions{{Offline: !on, DownloadThroughput: rate, UploadThroughput: rate}}})
+	call(p, network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: !on, DownloadThroughput: rate, UploadThroughput: rate})
+}
