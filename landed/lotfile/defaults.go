@@ -277,32 +277,47 @@ func (r *reader) premium(lot *landed.Lot, m *input.Map) decimal.Decimal {
 // forgottenPremiums warns of lots of which no premium is said, where the same seller asks one for
 // another.
 func (r *reader) forgottenPremiums(h *landed.Haul) {
-	for _, at := range r.Room.unasked {
-		l := &h.Lots[slices.IndexFunc(h.Lots, func(l landed.Lot) bool { return l.At == at[0] })]
-		if asks := slices.IndexFunc(h.Lots, func(o landed.Lot) bool { return o.Seller == l.Seller && o.Premium.Sign() > 0 }); asks >= 0 {
-			premium := money.FormatPercent(h.Lots[asks].Premium)
-			r.report.Add(&source.Fault{At: at[1], Field: "lot " + l.ID + ": premium", Warning: true, What: fmt.Sprintf("none is given, and %s of %s has %s", h.Lots[asks].ID, l.Seller, premium),
+	var asks map[string]*landed.Lot // the first of each seller that has one
+	for i := range h.Lots {
+		if l := &h.Lots[i]; len(r.Room.unasked) > 0 && l.Premium.Sign() > 0 && asks[l.Seller] == nil {
+			if asks == nil {
+				asks = map[string]*landed.Lot{}
+			}
+			asks[l.Seller] = l
+		}
+	}
+	i := 0
+	for _, at := range r.Room.unasked { // in the order of the lots
+		for h.Lots[i].At != at[0] {
+			i++
+		}
+		if l := &h.Lots[i]; asks[l.Seller] != nil {
+			premium := money.FormatPercent(asks[l.Seller].Premium)
+			r.report.Add(&source.Fault{At: at[1], Field: "lot " + l.ID + ": premium", Warning: true, What: fmt.Sprintf("none is given, and %s of %s has %s", asks[l.Seller].ID, l.Seller, premium),
 				Remedy: "write premium: " + premium + ", or premium: 0% if none is asked"})
 		}
 	}
 }
 
+// mostSellers is among how many sellers of a haul one is looked for that is spelt in two ways.
+const mostSellers = 64
+
 // alikeSellers warns of sellers whose names differ in capitals alone: they count as two, each with
 // a premium and a parcel of his own.
 func (r *reader) alikeSellers(h *landed.Haul) {
+	known := make([]string, 0, mostSellers)
 	for i := range h.Lots {
-		l := &h.Lots[i]
-		if i > 0 && l.Seller == h.Lots[i-1].Seller {
+		l, meant := &h.Lots[i], ""
+		if slices.Contains(known, l.Seller) {
 			continue
 		}
-		meant := ""
 		see := func(name string) {
 			if name != l.Seller && strings.EqualFold(name, l.Seller) && (meant == "" || name < meant) {
 				meant = name
 			}
 		}
-		for k := range h.Lots[:i] {
-			see(h.Lots[k].Seller)
+		for _, name := range known {
+			see(name)
 		}
 		if r.book != nil {
 			for name := range r.book.premiums {
@@ -311,6 +326,9 @@ func (r *reader) alikeSellers(h *landed.Haul) {
 		}
 		if meant != "" {
 			r.report.Add(&source.Fault{At: l.At.Key("seller"), Field: "lot " + l.ID + ": seller", Warning: true, What: fmt.Sprintf("%q counts as another than %q", l.Seller, meant), Remedy: "write " + meant + " if they are one"})
+		}
+		if len(known) < mostSellers {
+			known = append(known, l.Seller)
 		}
 	}
 }
