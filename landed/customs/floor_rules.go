@@ -585,25 +585,15 @@ func (f *floors) addPercentFees(x *linear, due bool, onGoods linear, values []*v
 	}
 }
 
-// capped holds what a percentage asks below the most of its fee: up to some price of the goods it
-// is below that whatever they and the carriage are, and from there on it is no less than there.
+// capped holds what a percentage asks below the most of its fee: where the goods, and so much of
+// each unit of the freight, come to no more than some price, it is below that, and beyond it is no
+// less than there.
 func (f *floors) capped(x *linear, v *fee) {
-	left := minus(big.NewRat(v.most-v.amount, 1), greater(x.fixed, new(big.Rat)))
+	most := big.NewRat(v.most-v.amount, 1)
+	left := minus(most, greater(x.fixed, new(big.Rat)))
 	for _, head := range x.heads {
 		left = minus(left, greater(head, new(big.Rat)))
 	}
-	for k, shares := range x.share {
-		if f.carriage == math.MaxInt64 {
-			x.share[k] = f.nothing().share[k]
-			continue
-		}
-		most := new(big.Rat)
-		for _, share := range shares {
-			most = greater(most, share)
-		}
-		left = minus(left, times(most, big.NewRat(f.carriage, 1)))
-	}
-	fixed, rate := f.byPrice(*x)
 	highest := new(big.Rat)
 	for i, l := range f.lines {
 		if l.goods > 0 {
@@ -613,20 +603,29 @@ func (f *floors) capped(x *linear, v *fee) {
 			return
 		}
 	}
+	share := slices.MaxFunc(slices.Concat(x.share[0], x.share[1]), (*big.Rat).Cmp)
+	at := plus(times(highest, big.NewRat(min(f.hi, f.total), 1)), times(share, big.NewRat(f.carriage, 1)))
+	if at.Cmp(left) <= 0 {
+		return // however much the freight may be
+	}
+	x.share[1] = f.nothing().share[1]
 	if highest.Sign() == 0 {
-		if left.Sign() < 0 {
-			*x = f.nothing()
-		}
+		*x = f.nothing()
 		return
 	}
-	price := max(0, wholeOf(quo(left, highest)))
+	fixed, rate := f.byPrice(*x)
+	counted := quo(slices.MaxFunc(x.share[0], (*big.Rat).Cmp), highest)
+	if counted.Sign() > 0 {
+		rate = lesser(rate, quo(slices.MinFunc(x.share[0], (*big.Rat).Cmp), counted))
+	}
+	price := max(0, min(wholeOf(quo(left, highest))-1, f.hi-1)) // a unit may be lost on the way to home
+	other := func(g gate) bool { return g.of != nil && g.of != any(v) && g.counted.Cmp(counted) != 0 }
 	switch {
-	case price >= f.hi:
 	case price <= f.lo || slices.Contains(f.passed, any(v)):
 		*x = f.nothing()
-		x.fixed = lesser(plus(fixed, times(rate, big.NewRat(price, 1))), big.NewRat(v.most-v.amount, 1))
-	case price > f.at:
-		f.gates = append(f.gates, gate{v, price, new(big.Rat)})
+		x.fixed = lesser(plus(fixed, times(rate, big.NewRat(price, 1))), most)
+	case price > f.at && !slices.ContainsFunc(f.gates, other):
+		f.gates = append(f.gates, gate{v, price, counted})
 	default:
 		*x = f.nothing()
 	}

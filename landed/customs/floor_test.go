@@ -1,10 +1,12 @@
 package customs_test
 
 import (
+	"fmt"
 	"math"
 	"math/big"
 	"slices"
 	"testing"
+	"time"
 
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/floor"
@@ -128,4 +130,32 @@ func TestFloors(t *testing.T) {
 		}
 	})
 	t.Logf("of %d parcels %d are charged within a twentieth of their floor, %d more", all, met, far)
+}
+
+// TestFloorOfAFeeWithAMost: the post of Switzerland asks 16 CHF and 3 % of the value, 70 CHF at
+// most (its page, as in rules/ch.yaml), with tax of 8.1 % on both. Of goods of 1000 CHF it is known
+// to be 46 CHF though the freight may be 4000 CHF, of 1900 CHF to be 70 CHF.
+func TestFloorOfAFeeWithAMost(t *testing.T) {
+	day := time.Date(2026, 10, 3, 0, 0, 0, 0, time.UTC)
+	r, err := customs.NewBook().For("CH", day)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for goods, fee := range map[int64]int64{100_000: 4600, 190_000: 7000} {
+		c := &customs.Consignments{On: day, From: "JP", To: "CH", Mode: customs.Post, Classes: map[string]customs.Class{"tool": {Code: "8205.59", Duty: &customs.Rate{}}}}
+		for _, of := range []int64{goods, 300_000} {
+			c.Parcels = append(c.Parcels, customs.Parcel{Lines: []customs.Line{{ID: fmt.Sprint(of), Class: "tool", Count: 1, Value: money.New(of, r.Currency)}}})
+		}
+		m, err := customs.NewMeter(r, c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		list := m.Floors(400_000)
+		at := slices.IndexFunc(list, func(f floor.Floor) bool { return f.Owing == nil && goods <= f.UpTo })
+		sum := new(big.Rat).Add(list[at].Fixed, list[at].Each[0])
+		want := big.NewRat(fee+goods*81/1000+fee*81/1000, 1)
+		if gap := new(big.Rat).Sub(want, sum); gap.Sign() < 0 || gap.Cmp(big.NewRat(150, 1)) > 0 {
+			t.Errorf("%d: %s is asked at least, want little less than %s", goods, sum.FloatString(2), want.FloatString(2))
+		}
+	}
 }

@@ -103,38 +103,33 @@ type head struct {
 }
 
 // asked is what is asked of a group, beside that of its blocks.
-func (b *levy) asked(g group) int64 {
-	sum := b.fixed
-	for i := range b.heads {
-		if g&b.heads[i].of != 0 {
-			sum += b.heads[i].sum
-		}
-	}
-	return sum
-}
+func (b *levy) asked(g group) int64 { return b.with(func(h *head) bool { return g&h.of != 0 }) }
 
 // askedOfAny is the least of asked for any part: all heads below nothing, and what the others ask
 // of the block of which they ask least.
 func (b *levy) askedOfAny(all group) int64 {
 	least := int64(math.MaxInt64)
 	for rest := all; rest != 0; rest &= rest - 1 {
-		own := int64(0)
-		for _, h := range b.heads {
-			if h.sum > 0 && h.of.has(rest.first()) {
-				own += h.sum
-			}
-		}
-		least = min(least, own)
+		own := b.with(func(h *head) bool { return h.sum > 0 && h.of.has(rest.first()) })
+		least = min(least, own-b.fixed)
 	}
 	return b.askedOfAll() + least
 }
 
 // askedOfAll is what is asked of a part whatever is in it: all heads below nothing.
 func (b *levy) askedOfAll() int64 {
+	return b.with(func(h *head) bool { return h.sum < 0 && h.of != 0 })
+}
+
+// askedOfMost is what is asked of a part beside its blocks at most: all heads above nothing.
+func (b *levy) askedOfMost() int64 { return b.with(func(h *head) bool { return h.sum > 0 }) }
+
+// with is what is asked of each part, and some heads.
+func (b *levy) with(such func(*head) bool) int64 {
 	sum := b.fixed
-	for _, h := range b.heads {
-		if h.sum < 0 && h.of != 0 {
-			sum += h.sum
+	for i := range b.heads {
+		if such(&b.heads[i]) {
+			sum += b.heads[i].sum
 		}
 	}
 	return sum

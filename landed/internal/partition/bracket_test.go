@@ -130,3 +130,22 @@ func TestPartsThatAreAskedLess(t *testing.T) {
 		}
 	}
 }
+
+// TestBracketOfAMost: where a rate is asked up to a most, which is all that is asked of parts
+// beyond, they are looked for by weight alone; where more is asked beyond, by measure too.
+func TestBracketOfAMost(t *testing.T) {
+	p := asksLess(rand.New(rand.NewPCG(70, 3)), 24, 20_000, 16_000)
+	rate := p.Brackets[0].Levy
+	for _, c := range []struct {
+		below, beyond partition.Levy
+		measured      bool
+	}{
+		{p.Brackets[1].Levy, rate, true},
+		{rate, partition.Levy{Fixed: p.Brackets[0].UpTo * 60 << partition.FineBits / 100}, false},
+	} {
+		p.Brackets[0].Levy, p.Brackets[1].Levy = c.below, c.beyond
+		if of, err := partition.Measured(p); err != nil || slices.Contains(of, true) != c.measured {
+			t.Errorf("by measure %v, %v; want %v", of, err, c.measured)
+		}
+	}
+}

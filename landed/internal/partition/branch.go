@@ -117,8 +117,9 @@ func (l *large) within(sack int) cut {
 	return c
 }
 
-// branches is how many kinds of plans are told apart at most.
-const branches = 24
+// branches is how many kinds of plans are told apart at most: no more once idle of them, one after
+// the other, have brought less than one part in gained of what is left to gain.
+const branches, idle, gained = 24, 6, 64
 
 // node are the plans that some cuts leave.
 type node struct {
@@ -131,13 +132,16 @@ type node struct {
 // the relaxation takes shares.
 func (l *large) branch(root *relaxed) {
 	s := l.s
-	open, closed, began := []node{{relaxed: root}}, s.best.cost, s.work
+	open, closed, began, reached := []node{{relaxed: root}}, s.best.cost, s.work, s.bound
 	for n := 0; n < branches && len(open) > 0 && !s.stopped() && s.work-began < l.allowed(); n++ {
 		slices.SortStableFunc(open, func(a, b node) int { return cmp.Compare(a.bound, b.bound) })
 		next := open[0]
 		s.bound = max(s.bound, min(next.bound, closed))
-		if s.best.cost-s.bound <= s.best.cost>>10 {
+		if left := s.best.cost - s.bound; left <= s.best.cost>>10 || n > 0 && n%idle == 0 && s.bound-reached < left/gained {
 			break
+		}
+		if n%idle == 0 {
+			reached = s.bound
 		}
 		open = open[1:]
 		c, ok := l.between(next.relaxed)

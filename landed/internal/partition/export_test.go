@@ -41,3 +41,16 @@ func Bounds(p *Problem) (all, apart int64, err error) {
 	l.branch(root)
 	return root.bound, s.bound, s.err
 }
+
+// Measured tells of which brackets parts are looked for by their measure, beside their weight.
+func Measured(p *Problem) (list []bool, err error) {
+	s, err := newSolver(context.Background(), p, Options{})
+	if err != nil {
+		return nil, err
+	}
+	s.startPlans()
+	for _, k := range s.newLarge().sacks {
+		list = append(list, k.rows > 1)
+	}
+	return list, s.err
+}

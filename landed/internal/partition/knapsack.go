@@ -44,7 +44,7 @@ func (s *solver) newKnapsacks(of grain) []knapsack {
 	var sacks []knapsack
 	beyond := s.mostOf(s.levies.measure)(s.steps.upTo[len(s.steps.upTo)-1])
 	for i := range list {
-		b := &list[i]
+		b := s.endless(list[i:])
 		if i > 0 && list[i-1].owing == nil && beyond <= list[i-1].left(s.steps.cost[len(s.steps.cost)-1]) {
 			break // no part that is carried comes so far
 		}
@@ -58,6 +58,28 @@ func (s *solver) newKnapsacks(of grain) []knapsack {
 		sacks = append(sacks, s.newKnapsack(b, s.all, of, s.over(list[:i], &list[i])))
 	}
 	return sacks
+}
+
+// endless is the first of some brackets, without its end where parts beyond it are asked no less by
+// it than by the next, so that it need not be looked at.
+func (s *solver) endless(list []bracket) *bracket {
+	b := &list[0]
+	if len(list) == 1 || b.owing != nil || list[1].owing != nil {
+		return b
+	}
+	next := &list[1]
+	for _, carriage := range []int64{0, s.steps.cost[len(s.steps.cost)-1]} {
+		more := b.askedOfAll() + b.onCarriage(carriage) - next.askedOfMost() - next.onCarriage(carriage)
+		for block, measure := range s.levies.measure {
+			less := next.least[block] - b.least[block]
+			if less > 0 || more+mulDiv(-less, max(0, b.left(carriage)), max(1, measure)) < -(s.best.cost<<FineBits>>14) {
+				return b
+			}
+		}
+	}
+	end := *b
+	end.upTo, end.counted = s.all.sum(s.levies.measure), 0
+	return &end
 }
 
 // falls reports whether a bracket asks less of all than one before it.

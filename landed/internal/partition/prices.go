@@ -207,24 +207,3 @@ func (m *master) leaving(dir []int64) int {
 	}
 	return leave
 }
-
-// value is the sum of the prices of all blocks.
-func value(rows, price []int64) int64 {
-	var sum int64
-	for i, n := range rows {
-		sum += n * price[i]
-	}
-	return sum
-}
-
-// lowered takes so much off every price; off all of it when that is beyond reason, because no cost
-// is negative.
-func lowered(price []int64, short int64) {
-	if short > mostPrice {
-		clear(price)
-		return
-	}
-	for i := range price {
-		price[i] -= short
-	}
-}

@@ -254,17 +254,22 @@ func (p *prices) add(e *space, i uint32) {
 	p.master.cols = append(p.master.cols, column{rows: rows, cost: e.columnCost(i), tag: uint64(i)})
 }
 
-// lower takes off every block's price what some set costs too little. As a set holds a block or
-// more, no set is then below its price.
+// lower takes off every block's price what some set costs too little: as a set holds a block or
+// more, none is then below its price. Of what is beyond reason all, because no cost is negative.
 func (p *prices) lower(e *space, short int64) {
-	if short > mostPrice {
-		clear(p.price)
-	}
 	if short > 0 {
-		lowered(p.price[:len(e.rows)], short)
+		for i := range e.rows {
+			p.price[i] -= short
+		}
+		if short > mostPrice {
+			clear(p.price)
+		}
 		p.tabulate(e)
 	}
-	p.sum = value(p.wanted(e), p.price)
+	p.sum = 0
+	for i, n := range p.wanted(e) {
+		p.sum += n * p.price[i]
+	}
 }
 
 // evaluateBasis asks for the costs of the sets that a relaxation takes; false when it knew them
