@@ -42,7 +42,7 @@ func TestBoxes(t *testing.T) {
 // stay as they are where others are put into the file.
 func TestBoxesCome(t *testing.T) {
 	for _, by := range []string{"assessed: {duty: 0, tax: 8, fee: 6}", "settled: {freight: 20 EUR}"} {
-		boxesCome(t, "  - {id: box-1, lots: [levels], freight: 3200 JPY, "+by+"}\n")
+		t.Run(by, func(t *testing.T) { boxesCome(t, "  - {id: box-1, lots: [levels], freight: 3200 JPY, "+by+"}\n") })
 	}
 }
 
