@@ -24,9 +24,11 @@ func (r *reader) price(n input.Node) money.Amount {
 	n = n.Figure()
 	text, ok := textOf(n)
 	bare := ok && !strings.ContainsFunc(text, isCurrencyMark)
-	if _, err := amountsIn(r.home)(text); bare && err != nil { // of the other currency it may be one
-		r.bare = append(r.bare, n)
-		return money.Amount{}
+	if bare {
+		if _, err := amountsIn(r.home)(text); err != nil { // of the other currency it may be one
+			r.bare = append(r.bare, n)
+			return money.Amount{}
+		}
 	}
 	a := r.amount(n)
 	if bare && a.Sign() > 0 {
