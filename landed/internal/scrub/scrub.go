@@ -58,6 +58,9 @@ var (
 // Partial tells why a figure is not the whole of what is asked for, as "24% + VAT" and "60 EUR per
 // dozen"; "" where nothing says so. One for each piece is whole.
 func Partial(text string) string {
+	if !strings.ContainsFunc(text, func(r rune) bool { return r == '+' || r == '/' || unicode.IsLetter(r) }) {
+		return "" // a figure alone, as most are
+	}
 	switch text = Figure(text); {
 	case partial().MatchString(text):
 		return "leaves out what comes on top"
