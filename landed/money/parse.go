@@ -201,7 +201,7 @@ func badMarks(whole, fraction string) string {
 		if unicode.IsSpace(r) {
 			return "has a space inside the number"
 		}
-		return fmt.Sprintf("has %q inside the number", r)
+		return fmt.Sprintf("has %q inside the number", string(r))
 	}
 	return ""
 }
