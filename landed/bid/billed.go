@@ -17,7 +17,8 @@ import (
 func (p *Plans) checkCame(h *landed.Haul, report *collect.Report) {
 	_, more := came.Apart(h)
 	each := func(c landed.Charge) bool { return c.Per == landed.PerParcel }
-	if len(more.Lots) > 0 && (h.Border != nil || planned(p.Sending) || slices.ContainsFunc(h.Charges, each)) {
+	carried := func(p landed.Parcel) bool { return p.Carriage != landed.Carriage{} || p.Settled != landed.Carriage{} }
+	if len(more.Lots) > 0 && (h.Border != nil || planned(p.Sending) || slices.ContainsFunc(h.Charges, each) || slices.ContainsFunc(h.Parcels, carried)) {
 		report.Add(&source.Fault{At: cmp.Or(more.At.Key("assessed"), h.At.Key("lots")), Field: "parcels", Warning: true,
 			What:   fmt.Sprintf("what was billed, paid or opened has come, but not what is still open (%s), which bids count in a further parcel", strings.Join(more.Lots, ", ")),
 			Remedy: "list what is open in a parcel of its own"})

@@ -136,7 +136,7 @@ func TestBorderWithoutTerms(t *testing.T) {
 }
 
 // turning are invented rules that turn as a bid rises: a relief that ends without another, one that
-// begins, and fees that end and change.
+// begins, fees that end and change, and one of nothing.
 const turning = `customs: 1
 territory: XA
 name: An invented island
@@ -167,6 +167,7 @@ entries:
           - {rate: 10%, source: test, confidence: custom}
     fees:
       - {name: stamp, amount: 2 CAD, charged: always, when: {upto: {amount: 30 CAD}}, source: test, confidence: custom}
+      - {name: papers, amount: 3 CAD, headings-above: 5, charged: always, when: {above: {amount: 50 CAD}}, source: test, confidence: custom}
       - {name: handling, amount: 8 CAD, charged: always, when: {upto: {amount: 60 CAD}}, source: test, confidence: custom}
       - {name: handling, amount: 25 CAD, charged: always, source: test, confidence: custom}
 `

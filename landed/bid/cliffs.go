@@ -156,11 +156,15 @@ func chargeTurns(below, at *customs.ParcelAssessment, others []turn) []turn {
 // feeTurns compares the fees by their names. One steps where it changes by more
 // than the value for customs does: a percentage never would.
 func feeTurns(below, at *customs.ParcelAssessment) []turn {
+	const changes = "changes to "
 	var list []turn
 	find := func(f customs.Fee, in []customs.Fee) int {
 		return slices.IndexFunc(in, func(o customs.Fee) bool { return o.What == f.What })
 	}
 	add := func(f customs.Fee, how string) {
+		if f.Amount.Sign() == 0 && how != changes {
+			return // it is told once it is asked
+		}
 		list = append(list, turn{parcel: at.ID, what: f.What, how: how + f.Amount.String()})
 	}
 	for _, f := range at.Fees {
@@ -168,7 +172,7 @@ func feeTurns(below, at *customs.ParcelAssessment) []turn {
 		case i < 0:
 			add(f, "begins, ")
 		case exact.Magnitude(f.Amount.Minor()-below.Fees[i].Amount.Minor()) > exact.Magnitude(at.CustomsValue.Minor()-below.CustomsValue.Minor()):
-			add(f, "changes to ")
+			add(f, changes)
 		}
 	}
 	for _, f := range below.Fees {
