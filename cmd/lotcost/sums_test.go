@@ -56,8 +56,8 @@ type reported struct {
 	Kept  struct{ Own string }
 	Open  []string `json:"without_open_lots"`
 	Plans []struct {
-		Plan, Total, Saving string
-		Lots                []struct{ Cost string }
+		Plan, Total, Saving, Loss string
+		Lots                      []struct{ Cost string }
 	}
 	Exact    bool
 	Bound    string
@@ -231,7 +231,7 @@ func plans(t *reported) error {
 		for _, lot := range p.Lots {
 			lots.add(dec(lot.Cost), 1)
 		}
-		lots.add(dec(t.Loss), 1)
+		lots.add(dec(p.Loss), 1)
 		if p.Total != "" && (!lots.is(dec(p.Total)) || best.Cmp(dec(p.Total)) > 0) {
 			return fmt.Errorf("%s: the total is %s, the lots %s, the best way %s", p.Plan, p.Total, text(&lots.Rat), text(best))
 		}

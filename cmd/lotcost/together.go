@@ -160,7 +160,7 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, f *lotfil
 		notes = append(notes, "by "+way.Parcels[i].Quote.Service.Name)
 	}
 	doc, err := edit.Parse(path, data)
-	if err == nil {
+	if err == nil && len(parcels)+len(keep) > 0 { // a haul that came in one parcel names none
 		doc, err = doc.WithParcels(parcels, notes, f.Comma, keep...)
 	}
 	if err != nil {

@@ -137,6 +137,9 @@ func wayTable(r *together.Report) *sheet.Table {
 		name := lot.ID + sheet.Either(!lot.Bought(), ", its price open", "")
 		row(sheet.Body, name, func(w *together.Way) string { return w.Statement.Lots[i].Cost.Number() })
 	}
+	if r.Best.Statement.Loss.Sign() != 0 {
+		row(sheet.Body, "written off", func(w *together.Way) string { return w.Statement.Loss.Number() })
+	}
 	return t
 }
 
@@ -349,7 +352,7 @@ func wayJSON(w *together.Way) object {
 	lots := sheet.Each(w.Statement.Lots, func(l *landed.LotCost) object {
 		return object{"id", l.ID, "title?", l.Title, "seller?", l.Seller, "cost", l.Cost}
 	})
-	return object{"plan", w.Name, "total", w.Total, "freight", w.Freight, "insurance", w.Insurance, "fees", w.Fees, "border", w.Border, "saving?", w.Saving,
+	return object{"plan", w.Name, "total", w.Total, "freight", w.Freight, "insurance", w.Insurance, "fees", w.Fees, "border", w.Border, "loss?", unlessNone(w.Statement.Loss), "saving?", w.Saving,
 		"parcels?", sheet.Each(w.Parcels, sentJSON), "lots?", lots}
 }
 
