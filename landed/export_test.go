@@ -50,7 +50,7 @@ func HomeFloor(h *Haul, freight []money.Currency, f floor.Floor) (floor.Floor, e
 	x.apart()
 	x.bear()
 	err = x.find(a, freight)
-	return x.inHome(&f), err
+	return x.inHome(&f, 0), err
 }
 
 // For is the basis for a kind of cost.

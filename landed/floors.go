@@ -39,7 +39,7 @@ func (p *parcelPricer) Floors(carriage []money.Currency, most int64) (floors []f
 	}
 	x.bear()
 	for i := range list {
-		floors = append(floors, x.inHome(&list[i]))
+		floors = append(floors, x.inHome(&list[i], charged))
 	}
 	measure = make([]int64, len(p.haul.Lots))
 	line := 0
@@ -266,9 +266,14 @@ func (a *assessor) lostToHome() *big.Rat {
 	return big.NewRat(int64(2+mostFees+len(a.border.Fees)), 2)
 }
 
-// inHome brings a floor of lines to one of lots.
-func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
-	out := floor.Floor{UpTo: f.UpTo, Counted: new(big.Rat).Mul(f.Counted, x.share), Levy: x.levy(&f.Levy)}
+// inHome brings a floor of lines to one of lots, where so much is charged in the value of a parcel
+// besides at most.
+func (x *floorRates) inHome(f *floor.Floor, charged int64) floor.Floor {
+	out := floor.Floor{UpTo: f.UpTo, Counted: new(big.Rat).Mul(f.Counted, x.share), Surely: f.Surely, Levy: x.levy(&f.Levy)}
+	if f.Surely { // however much of it customs sees
+		out.Counted, out.UpTo = x.most, max(-1, f.UpTo-min(charged, math.MaxInt64/2)-min(x.seen(0), math.MaxInt64/2))
+		return out
+	}
 	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
 	// that of home.
 	if more := new(big.Rat).Mul(x.unseen(), f.Counted); more.Sign() > 0 {

@@ -15,7 +15,7 @@ const mostFloors = 6
 // Floors implements [planning.Border].
 func (m *meter) Floors(most int64) []floor.Floor {
 	m.prepare()
-	f := &floors{assessor: m.assessor, carriage: most}
+	f := &floors{assessor: m.assessor, carriage: most, within: math.MaxInt64}
 	f.describe()
 	if len(f.lines) == 0 {
 		return nil
@@ -26,7 +26,7 @@ func (m *meter) Floors(most int64) []floor.Floor {
 // Divisible implements [planning.Border].
 func (m *meter) Divisible() bool {
 	m.prepare()
-	f := &floors{assessor: m.assessor, carriage: math.MaxInt64, lo: -1, hi: math.MaxInt64}
+	f := &floors{assessor: m.assessor, carriage: math.MaxInt64, lo: -1, hi: math.MaxInt64, within: math.MaxInt64}
 	f.describe()
 	return len(f.lines) == 0 || !m.rules.anyBound(func(b *bound) bool {
 		lo, hi := f.measures(&b.limit)
@@ -45,6 +45,7 @@ type floors struct {
 	dearest  int64
 	carriage int64 // the most that a parcel's freight, insurance and fees come to
 	lo, hi   int64 // the parcels looked at have goods above lo and up to hi
+	within   int64 // with all that is in their value they come to no more
 	waived   bool  // their duty is too little to be collected
 	gates    []gate
 	passed   []any // the rules whose gates they are beyond
@@ -169,10 +170,48 @@ func (f *floors) between(ends []int64) []floor.Floor {
 	f.lo = -1
 	for _, f.hi = range append(slices.Compact(ends), f.total) {
 		for _, f.waived = range []bool{true, false} {
+			if !f.waived {
+				list = f.surely(list)
+			}
 			list = f.pieces(list)
 		}
 		f.lo = f.hi
 	}
+	return list
+}
+
+// surely adds the floors of the parcels looked at that are within a bound with their freight, where
+// others are beyond it by theirs alone, and may be asked less.
+func (f *floors) surely(list []floor.Floor) []floor.Floor {
+	values, hi := f.values(), f.hi
+	if len(values) != 1 || values[0].holds&(partFreight|partInsurance) == 0 || values[0].holds&partFees != 0 {
+		return list
+	}
+	beside := int64(0)
+	for _, l := range f.lines {
+		beside += f.extras(l, values[0].holds)
+	}
+	var bounds []int64
+	for _, of := range f.rules.bounds {
+		for _, l := range of {
+			if at := l.turn(values[0]); l.of == ofValue && l.over == overParcel && at-beside > f.lo && f.concerned(&l.when) && f.exceed(&l.limit) == maybe {
+				bounds = append(bounds, at)
+			}
+		}
+	}
+	slices.Sort(bounds)
+	for _, f.within = range slices.Compact(bounds) {
+		if slices.ContainsFunc(list, func(o floor.Floor) bool { return o.Surely && o.UpTo == f.within-beside }) {
+			continue
+		}
+		f.passed, f.at, f.hi = nil, f.lo, min(f.total, f.within-beside)
+		f.gates = []gate{{nil, f.hi, new(big.Rat)}}
+		if next, ok := f.charged(); ok && len(f.gates) == 1 {
+			next.UpTo, next.Counted, next.Surely = f.within-beside, whole.rat(), true
+			list = append(list, next)
+		}
+	}
+	f.within, f.hi = math.MaxInt64, hi
 	return list
 }
 
@@ -205,17 +244,23 @@ func (f *floors) levy(x linear, once floor.Head) floor.Levy {
 }
 
 // merged joins neighbours that say the same, and then the first ones until there are few: where
-// the latter is for all parcels that the former is for.
+// the latter is for all parcels that the former is for. Before these those go that are surely
+// within a bound.
 func merged(list []floor.Floor) []floor.Floor {
-	joins := func(i int) bool { return list[i].Owing != nil || list[i+1].Owing == nil }
+	surely := func(f floor.Floor) bool { return f.Surely }
+	joins := func(i int) bool { return !list[i+1].Surely && (list[i].Owing != nil || list[i+1].Owing == nil) }
 	for i := 0; i+1 < len(list); {
 		if a, b := linearOf(&list[i]), linearOf(&list[i+1]); joins(i) && a.equal(&b) && slices.EqualFunc(list[i].Heads, list[i+1].Heads, sameLots) {
-			list = slices.Delete(list, i, i+1)
+			list, i = slices.Delete(list, i, i+1), max(0, i-1)
 		} else {
 			i++
 		}
 	}
 	for i := 0; len(list) > mostFloors; {
+		if n := slices.IndexFunc(list, surely); n >= 0 {
+			list = slices.Delete(list, n, n+1)
+			continue
+		}
 		if !joins(i) {
 			i++
 			continue

@@ -111,12 +111,15 @@ func (f *floors) measures(l *limit) (lo, hi *big.Rat) {
 		if at := times(rat(least), part); lo == nil || at.Cmp(lo) < 0 {
 			lo = at
 		}
-		extras := f.mostExtras(l, v.holds)
-		if extras > math.MaxInt64-most {
+		sum := most + min(f.mostExtras(l, v.holds), math.MaxInt64-most)
+		if l.over == overParcel {
+			sum = min(sum, f.within)
+		}
+		if sum == math.MaxInt64 {
 			hi = nil
 		}
-		if hi != nil && times(rat(most+extras), part).Cmp(hi) > 0 {
-			hi = times(rat(most+extras), part)
+		if hi != nil && times(rat(sum), part).Cmp(hi) > 0 {
+			hi = times(rat(sum), part)
 		}
 	}
 	return lo, hi

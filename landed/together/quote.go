@@ -356,7 +356,13 @@ func (s *sender) brackets(asked floors) (list []partition.Bracket, measure, bear
 		return nil, nil, nil
 	}
 	for i := range floors {
-		list = append(list, asBracket(&floors[i], asked, bearing))
+		b := asBracket(&floors[i], asked, bearing)
+		if b.Surely = floors[i].Surely; b.Surely {
+			b.Counted++
+		}
+		if !b.Surely || b.Counted < partition.MostShare && b.UpTo >= 0 {
+			list = append(list, b)
+		}
 	}
 	return list, measure, bearing
 }

@@ -10,6 +10,7 @@ type Floor struct {
 	UpTo    int64    // that of the last is not looked at, it has no end
 	Counted *big.Rat // 0 or more
 	Owing   *Levy
+	Surely  bool // that of none that is in it asks less, though those beyond may for their freight
 	Levy
 }
 

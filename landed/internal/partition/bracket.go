@@ -16,6 +16,9 @@ type Bracket struct {
 	// last has all that are in no other.
 	UpTo, Counted int64
 	Owing         *Levy
+	// Surely says that parts which cost more to carry than Carriage tells may be asked less: those
+	// that it then does not have. Else brackets hold for any carriage that a part costs at least.
+	Surely bool
 	// A part costs what the sum comes to, rounded up, or nothing where that is below zero.
 	Levy
 }
@@ -46,16 +49,20 @@ type Head struct {
 // is the most of that.
 const FineBits, ShareBits, MostShare = 10, 20, 1 << 21
 
-// Levied returns what the brackets say that a part of some carriage costs at least.
+// Levied returns what the brackets say that a part of some carriage, or a greater one, is asked at
+// least.
 func (p *Problem) Levied(elements Set, carriage int64) int64 {
-	last, measure := len(p.Brackets)-1, elements.sum(p.Measure)
-	at := slices.IndexFunc(p.Brackets[:last], func(b Bracket) bool {
-		return measure+shareOf(carriage, b.Counted, 0) <= b.UpTo && (b.Owing == nil || p.levied(b.Owing, elements, carriage) <= 0)
-	})
-	if at < 0 {
-		at = last
+	least, last, measure := int64(math.MaxInt64), len(p.Brackets)-1, elements.sum(p.Measure)
+	for at := range p.Brackets {
+		b := &p.Brackets[at]
+		if at < last && (measure+shareOf(carriage, b.Counted, 0) > b.UpTo || b.Owing != nil && p.levied(b.Owing, elements, carriage) > 0) {
+			continue
+		}
+		if least = min(least, p.levied(&b.Levy, elements, carriage)); !b.Surely {
+			break
+		}
 	}
-	return rounded(p.levied(&p.Brackets[at].Levy, elements, carriage))
+	return rounded(least)
 }
 
 func (p *Problem) levied(l *Levy, elements Set, carriage int64) int64 {
@@ -85,6 +92,7 @@ func rounded(fine int64) int64 { return max(0, ceilShift(fine, FineBits)) }
 type bracket struct {
 	upTo, counted int64
 	owing         *levy
+	surely        bool
 	levy
 }
 
@@ -156,10 +164,22 @@ type brackets struct {
 	measure, bearing []int64 // of each block
 }
 
-// of returns the place of the bracket of a measure and carriage, asking what is owing where that
-// matters.
-func (b *brackets) of(measure, carriage int64, owing func(bracket int) int64) int {
-	at := 0
+// beyond is a carriage below which parts of some measure are not beyond the bracket.
+func (b *bracket) beyond(measure int64) int64 {
+	if b.owing != nil {
+		return 0
+	}
+	return max(0, min(mulDiv(b.upTo-measure+1, 1<<ShareBits, max(1, b.counted)), MaxCost+1))
+}
+
+// passable reports whether parts may be asked less for being dear to carry.
+func (b *brackets) passable() bool {
+	return slices.ContainsFunc(b.list, func(b bracket) bool { return b.surely })
+}
+
+// of returns the place of the bracket of a measure and carriage, from one on, asking what is owing
+// where that matters.
+func (b *brackets) of(at int, measure, carriage int64, owing func(bracket int) int64) int {
 	for measure > b.list[at].left(carriage) || b.list[at].owing != nil && owing(at) > 0 {
 		at++
 	}
@@ -174,7 +194,7 @@ func (b *brackets) asked(l *levy, g group, carriage int64) int64 {
 // surely is the place of the first bracket that may have parts of a block and others.
 func (s *solver) surely(block int) int {
 	b, carriage := &s.levies, s.steps.at(s.weight[block])
-	return b.of(b.measure[block], carriage, func(at int) int64 { return b.list[at].owing.least[block] - b.list[at].owing.free(carriage) })
+	return b.of(0, b.measure[block], carriage, func(at int) int64 { return b.list[at].owing.least[block] - b.list[at].owing.free(carriage) })
 }
 
 // newBrackets sums what is known of each element by block.
@@ -186,14 +206,15 @@ func (s *solver) newBrackets() brackets {
 	carriage, bearing := s.lightest(b.bearing)
 	for i := range s.p.Brackets {
 		from := &s.p.Brackets[i]
-		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, levy: s.newLevy(&from.Levy, carriage, bearing)})
+		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, surely: from.Surely, levy: s.newLevy(&from.Levy, carriage, bearing)})
 		if from.Owing != nil {
 			owing := s.newLevy(from.Owing, carriage, bearing)
 			b.list[i].owing = &owing
 		}
 	}
 	if last := len(b.list) - 1; last >= 0 {
-		b.list[last].upTo, b.list[last].counted, b.list[last].owing = math.MaxInt64, 0, nil
+		end := &b.list[last]
+		end.upTo, end.counted, end.owing, end.surely = math.MaxInt64, 0, nil, false
 	}
 	return b
 }

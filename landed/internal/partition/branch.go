@@ -94,10 +94,13 @@ func (l *large) cuts(free group) (cuts []cut) {
 			}
 			cuts = append(cuts, c)
 		}
-		if unit := l.s.all.sum(l.s.levies.measure); k.over != nil && unit > 0 {
-			c := l.within(i)
+		if most := l.s.all.sum(l.s.levies.measure); k.over != nil && most > 0 {
+			c, unit := l.within(i), most
+			if l.s.levies.passable() { // what is missing is at first as dear as the plan to beat for each unit
+				unit = most>>4 + 1
+			}
 			for n, over := range k.over {
-				c.of[i][n] = -mulDiv(min(over, unit), one, unit)
+				c.of[i][n] = -mulDiv(min(over, most), one, unit)
 			}
 			for _, m := range l.s.levies.measure {
 				c.less = append(c.less, -mulDiv(m, one, unit)-1)

@@ -10,6 +10,7 @@ import (
 // those whose measure lies in one bracket or below it.
 type knapsack struct {
 	cells           // what its steps cost holds for parts of several elements
+	least  []int64  // of each step: what a part costs at least
 	single int64    // how much less one of a single element costs
 	joined group    // the blocks that are of several
 	each   []int64  // of each block, what it costs at least beyond the part's step
@@ -45,19 +46,46 @@ func (s *solver) newKnapsacks(of grain) []knapsack {
 	beyond := s.mostOf(s.levies.measure)(s.steps.upTo[len(s.steps.upTo)-1])
 	for i := range list {
 		b := s.endless(list[i:])
-		if i > 0 && list[i-1].owing == nil && beyond <= list[i-1].left(s.steps.cost[len(s.steps.cost)-1]) {
+		if i > 0 && list[i-1].owing == nil && !list[i-1].surely && beyond <= list[i-1].left(s.steps.cost[len(s.steps.cost)-1]) {
 			break // no part that is carried comes so far
 		}
 		if n := b.across(); n >= 0 { // those that it is not asked of by themselves
 			h, one := b.heads[n], *b
 			one.heads = slices.Delete(slices.Clone(b.heads), n, n+1)
-			sacks = append(sacks, s.newKnapsack(&one, s.all&^h.of, of, s.over(list[:i], b)))
+			sacks = append(sacks, s.newKnapsack(&one, s.all&^h.of, of, s.over(list[:i], b), nil))
 			one.fixed += h.sum
 			b = &one
 		}
-		sacks = append(sacks, s.newKnapsack(b, s.all, of, s.over(list[:i], &list[i])))
+		sacks = append(sacks, s.newKnapsack(b, s.all, of, s.over(list[:i], &list[i]), nil))
+		for n := range list[:i] {
+			if o := &list[n]; o.surely && o.owing == nil && s.falls(list[:i], &list[i]) {
+				by := list[i]
+				by.upTo, by.counted, by.owing = o.upTo, o.counted, nil
+				sacks = append(sacks, s.newKnapsack(&by, s.all, of, nil, s.raised(o)))
+			}
+		}
 	}
 	return sacks
+}
+
+// raised is what brings parts beyond a bracket that their measure leaves them in: so much carriage,
+// less by so much for each block. Nothing is told where that is far more than plans cost.
+func (s *solver) raised(o *bracket) *raised {
+	r, sum := &raised{carriage: o.beyond(0)}, int64(0)
+	for _, measure := range s.levies.measure {
+		less := min(mulDiv(measure, 1<<ShareBits, max(1, o.counted)), MaxCost) + 1
+		r.less, sum = append(r.less, less), sum+less
+	}
+	if s.best.cost >= never || sum/16 > s.best.cost {
+		return nil
+	}
+	return r
+}
+
+// raised is a carriage, and how much less it is for each block.
+type raised struct {
+	carriage int64
+	less     []int64
 }
 
 // endless is the first of some brackets, without its end where parts beyond it are asked no less by
@@ -135,7 +163,7 @@ func (b *levy) headsOf(of group) (sum int64, groups []head) {
 }
 
 // newKnapsack makes one for some blocks.
-func (s *solver) newKnapsack(b *bracket, of group, by grain, over func(carriage int64) int64) knapsack {
+func (s *solver) newKnapsack(b *bracket, of group, by grain, over func(carriage int64) int64, raised *raised) knapsack {
 	asked, groups := b.headsOf(of)
 	fixed := b.fixed + asked
 	measures, left := s.within(b)
@@ -147,8 +175,10 @@ func (s *solver) newKnapsack(b *bracket, of group, by grain, over func(carriage 
 	alone := s.p.Alone >> FineBits
 	joined := min(s.p.Joined>>FineBits, alone+s.best.cost) // dearer is as bad, and might not fit when scaled
 	k := knapsack{single: joined - alone, joined: s.joined, heads: groups, rows: 1, row: make([]int, len(s.blocks)), each: make([]int64, len(s.blocks))}
+	below := int64(0) // what heads take off at most
 	for n := range groups {
 		groups[n].sum = min(groups[n].sum>>FineBits, s.best.cost)
+		below += min(0, groups[n].sum)
 	}
 	var fitting int64
 	for block, measure := range measures {
@@ -170,14 +200,25 @@ func (s *solver) newKnapsack(b *bracket, of group, by grain, over func(carriage 
 	}
 	k.cells = newCells(&s.boxes.tariff, s.weight, grid)
 	k.measures = measures
+	dearest := s.best.cost + k.single // as dear as the plan to beat is as bad
+	if raised != nil {
+		for block, less := range raised.less {
+			k.each[block] -= less + (b.onCarriage(less)+1<<FineBits)>>FineBits
+			dearest -= min(0, k.each[block])
+		}
+	}
 	for i, cost := range k.cost {
 		k.last = append(k.last, rowOf(left(cost), unit))
 		k.left = append(k.left, left(cost))
 		if over != nil {
-			k.over = append(k.over, over(cost))
+			if k.over = append(k.over, over(cost)); k.over[i] >= s.all.sum(s.levies.measure) {
+				k.last[i] = -1
+			}
 		}
-		cost += (fixed + b.onCarriage(cost)) >> FineBits
-		k.cost[i] = min(cost+joined, s.best.cost+k.single)
+		k.cost[i] = min(cost+(fixed+b.onCarriage(cost))>>FineBits+joined, s.best.cost+k.single)
+		if k.least = append(k.least, k.cost[i]+below); raised != nil {
+			k.cost[i] = min(raised.carriage+(fixed+b.onCarriage(raised.carriage))>>FineBits+joined, dearest)
+		}
 	}
 	return k
 }

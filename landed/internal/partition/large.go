@@ -115,12 +115,12 @@ func (l *large) relax(free group, passes int, branches []cut, from []choice) *re
 	for range passes {
 		l.s.looked(16 * r.solve(slack)) // each takes as long as so many cells of a knapsack
 		full := valued(r.cuts, r.price)
-		short, added := int64(0), false
+		short, lost, added := int64(0), int64(0), false
 		for i := range l.sacks {
-			over, more := l.generate(i, r, free, slack)
-			short, added = max(short, over), added || more
+			over, all, more := l.generate(i, r, free, slack)
+			short, lost, added = max(short, over), max(lost, all), added || more
 		}
-		r.bound = max(r.bound, ceilShift(full-min(short, mostPrice/64)*most, l.shift))
+		r.bound = max(r.bound, ceilShift(full-min(lost, min(short, mostPrice/64)*most), l.shift))
 		if !added || short*most <= near || l.s.stopped() || r.bound >= l.s.best.cost || l.s.work-began > l.allowed() {
 			break
 		}
@@ -133,7 +133,7 @@ func (l *large) relax(free group, passes int, branches []cut, from []choice) *re
 func (l *large) mostParts(cuts []cut) int64 {
 	least := l.s.best.cost
 	for i := range l.sacks {
-		least = min(least, slices.Min(l.sacks[i].cost)-l.sacks[i].single)
+		least = min(least, slices.Min(l.sacks[i].least)-l.sacks[i].single)
 	}
 	most := min(int64(len(l.s.blocks)), l.s.best.cost/max(1, least))
 	for i := range cuts {
@@ -196,8 +196,9 @@ func (l *large) add(r *relaxed, c choice) bool {
 }
 
 // generate adds the groups worth most in the boxes of a bracket, when they are worth more than they
-// cost, and returns by how much any group is at most.
-func (l *large) generate(i int, r *relaxed, free group, slack int64) (short int64, added bool) {
+// cost, and returns by how much any group is at most, and by how much all of a plan are that costs
+// no more than the best: by no greater part of that than one group is.
+func (l *large) generate(i int, r *relaxed, free group, slack int64) (short, lost int64, added bool) {
 	sack := &l.sacks[i]
 	worth, paid := make([]int64, len(l.s.blocks)), make([]int64, len(sack.cost))
 	for row, b := range r.blocks {
@@ -213,6 +214,11 @@ func (l *large) generate(i int, r *relaxed, free group, slack int64) (short int6
 	var found []choice
 	var overs []int64
 	note := func(over int64, k int, of func() group) {
+		if cost := sack.least[k] - sack.single; cost > 0 {
+			lost = max(lost, mulDiv(over, l.s.best.cost, cost)+1)
+		} else {
+			lost = never
+		}
 		if short = max(short, over); over > slack {
 			found, overs = append(found, choice{of(), i, k}), append(overs, over)
 		}
@@ -235,7 +241,7 @@ func (l *large) generate(i int, r *relaxed, free group, slack int64) (short int6
 		}
 	}
 	l.s.looked(len(r.blocks) * len(sack.value))
-	return short, added
+	return short, lost, added
 }
 
 // dives is how many plans are made from the relaxation at most.

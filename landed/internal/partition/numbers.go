@@ -120,23 +120,24 @@ func (f *floors) dearer(number uint32, carriage int64) (more int64, refused uint
 // never falls as a set grows. Modes are asked only about a set that may cost less than most.
 func (f *floors) of(number uint32, most int64) (bare, least int64) {
 	each, carriage := rounded(f.each.of(number)+f.s.fixed(group(f.groups.of(number)))), f.s.carriage(f.weight.of(number))
-	bare, least = f.levy(number, carriage, each)
+	bare, least = f.levy(number, carriage, each, 0)
 	if len(f.figures) > 0 && least < most {
 		if more, _ := f.dearer(number, carriage); more > 0 {
-			return f.levy(number, carriage, each+more)
+			return f.levy(number, carriage, each, more)
 		}
 	}
 	return bare, least
 }
 
-// levy returns both for a set of known carriage and other cost.
-func (f *floors) levy(number uint32, carriage, each int64) (bare, least int64) {
-	bare = f.s.floorOf(carriage, each, 0)
+// levy returns both for a set of known carriage and other cost, and more for sending.
+func (f *floors) levy(number uint32, carriage, each, more int64) (bare, least int64) {
+	bare = f.s.floorOf(carriage, each+more, 0)
 	if len(f.levied) == 0 || bare >= never {
 		return bare, bare
 	}
-	at := f.s.levies.of(f.measure.of(number), carriage, func(at int) int64 { return f.asked(&f.owing[at], number, carriage) })
-	return bare, f.s.floorOf(carriage, each, f.asked(&f.levied[at], number, carriage))
+	return bare, f.s.levied(f.measure.of(number), carriage, each, more,
+		func(at int) int64 { return f.asked(&f.owing[at], number, carriage) },
+		func(at int, carriage int64) int64 { return f.asked(&f.levied[at], number, carriage) })
 }
 
 // asked is what a levy asks of a set.

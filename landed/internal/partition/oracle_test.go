@@ -162,7 +162,9 @@ func limitModes(r *rand.Rand, p *partition.Problem) {
 		more, taken := asked(mode, sums)
 		if p.Brackets != nil { // what is asked of a carriage is asked of all that the mode asks
 			least, _ := bare(total(p.Weight, s))
-			cost += max(0, levied(s, p, least+more)-levied(s, p, least))
+			if dearer := levied(s, p, least+more) - levied(s, p, least); dearer > 0 || p.Brackets[0].Surely {
+				cost += dearer
+			}
 		}
 		return cost + more, ok && taken
 	}
@@ -184,12 +186,13 @@ func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 	for range p.Elements {
 		p.Measure, p.Bearing = append(p.Measure, r.Int64N(5000)), append(p.Bearing, r.Int64N(900))
 	}
-	upTo := int64(-1)
+	upTo, surely := int64(-1), r.IntN(3) == 0
 	for range 1 + r.IntN(3) {
 		b := partition.Bracket{UpTo: upTo + 1 + r.Int64N(8000), Levy: anyLevy(r, p)}
 		if r.IntN(3) == 0 {
 			b = partition.Bracket{UpTo: b.UpTo}
 		}
+		b.Surely = surely
 		if r.IntN(2) == 0 {
 			owing := anyLevy(r, p)
 			owing.Fixed -= r.Int64N(1000) << 10

@@ -197,17 +197,35 @@ func (s *solver) floor(g group) (least int64, refused uint64) {
 	if s.parted(g) {
 		return never, 0
 	}
-	weight, each := g.sum(s.weight), rounded(g.sum(s.each)+s.fixed(g))
-	carriage := s.carriage(weight)
 	s.sum(g)
-	more, refused := s.dearer(weight, carriage)
-	each += more
-	if len(s.levies.list) == 0 || carriage >= never {
-		return s.floorOf(carriage, each, 0), refused
+	weight := g.sum(s.weight)
+	more, refused := s.dearer(weight, s.carriage(weight))
+	return s.floorWith(g, weight, more), refused
+}
+
+// floorWith is floor where sending costs so much more than the carriage.
+func (s *solver) floorWith(g group, weight, more int64) int64 {
+	b, each, carriage := &s.levies, rounded(g.sum(s.each)+s.fixed(g)), s.carriage(weight)
+	if len(b.list) == 0 || carriage >= never {
+		return s.floorOf(carriage, each+more, 0)
 	}
-	b := &s.levies
-	at := b.of(g.sum(b.measure), carriage, func(at int) int64 { return b.asked(b.list[at].owing, g, carriage) })
-	return s.floorOf(carriage, each, b.asked(&b.list[at].levy, g, carriage)), refused
+	return s.levied(g.sum(b.measure), carriage, each, more,
+		func(at int) int64 { return b.asked(b.list[at].owing, g, carriage) },
+		func(at int, carriage int64) int64 { return b.asked(&b.list[at].levy, g, carriage) })
+}
+
+// levied is what a part of known sums costs at least in its bracket, or in one that it comes to by
+// costing more to carry.
+func (s *solver) levied(measure, carriage, each, more int64, owing func(at int) int64, asked func(at int, carriage int64) int64) int64 {
+	b, least, raised := &s.levies, never, carriage
+	for at := 0; ; at++ {
+		at = b.of(at, measure, carriage, owing)
+		least = min(least, s.floorOf(carriage, each+max(more, raised-carriage), asked(at, raised)))
+		if !b.list[at].surely {
+			return least
+		}
+		raised = max(raised, b.list[at].beyond(measure))
+	}
 }
 
 // fixed is what a part costs at least whatever it weighs and holds, fine.
@@ -319,8 +337,13 @@ func (s *solver) offers(g group, floor int64) []quote {
 		least = min(least, cost)
 		s.list = append(s.list, quote{cost: cost, mode: mode})
 	}
+	passable, carriage := s.levies.passable(), s.carriage(weight)
 	for i := range s.list {
-		s.list[i].cost += floor - least
+		if o := &s.list[i]; passable {
+			o.cost = max(floor, s.floorWith(g, weight, max(0, o.cost-carriage)))
+		} else {
+			o.cost += floor - least
+		}
 	}
 	slices.SortStableFunc(s.list, func(a, b quote) int { return cmp.Compare(a.cost, b.cost) })
 	return s.list
