@@ -156,27 +156,23 @@ func chargeTurns(below, at *customs.ParcelAssessment, others []turn) []turn {
 // feeTurns compares the fees by their names. One steps where it changes by more
 // than the value for customs does: a percentage never would.
 func feeTurns(below, at *customs.ParcelAssessment) []turn {
-	const changes = "changes to "
 	var list []turn
 	find := func(f customs.Fee, in []customs.Fee) int {
 		return slices.IndexFunc(in, func(o customs.Fee) bool { return o.What == f.What })
 	}
 	add := func(f customs.Fee, how string) {
-		if f.Amount.Sign() == 0 && how != changes {
-			return // it is told once it is asked
-		}
 		list = append(list, turn{parcel: at.ID, what: f.What, how: how + f.Amount.String()})
 	}
 	for _, f := range at.Fees {
 		switch i := find(f, below.Fees); {
-		case i < 0:
+		case i < 0 && f.Amount.Sign() != 0: // one of nothing is told once it is asked
 			add(f, "begins, ")
-		case exact.Magnitude(f.Amount.Minor()-below.Fees[i].Amount.Minor()) > exact.Magnitude(at.CustomsValue.Minor()-below.CustomsValue.Minor()):
-			add(f, changes)
+		case i >= 0 && exact.Magnitude(f.Amount.Minor()-below.Fees[i].Amount.Minor()) > exact.Magnitude(at.CustomsValue.Minor()-below.CustomsValue.Minor()):
+			add(f, "changes to ")
 		}
 	}
 	for _, f := range below.Fees {
-		if find(f, at.Fees) < 0 {
+		if f.Amount.Sign() != 0 && find(f, at.Fees) < 0 {
 			add(f, "ends, ")
 		}
 	}
