@@ -172,3 +172,11 @@ func TestCommaDefaults(t *testing.T) {
 		}
 	}
 }
+
+// A remedy that is calculated is written with the file's own mark.
+func TestCommaPremium(t *testing.T) {
+	_, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\ndecimal: comma\nhome: EUR\nlots: [{id: a, price: 1, premium: \"22,5% + 25% moms\", items: [{id: x, value: 1}]}]\n"), t.TempDir(), lotfile.Options{})
+	if err == nil || !strings.HasSuffix(err.Error(), "write premium: 28,125% if the tax is on the premium alone, or premium: 53,125% if it is on the price too") {
+		t.Error(err)
+	}
+}

@@ -478,11 +478,7 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 	}
 	r.travel(lot, m)
 	if !price.Given() && !m.Has("settled") && !m.Misspelt("price") && !lot.Lost && n.IsMap() {
-		remedy := "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)"
-		if m.Has("closes") || m.Has("likely") {
-			remedy += ", or price: open while it is still to come"
-		}
-		m.KeyNode("price").Fail("price is missing", remedy)
+		m.KeyNode("price").Fail("price is missing", "write what the whole lot cost, as in price: 4200 JPY (0 if it came free), or price: open while it is still to come")
 	}
 	items := m.Require("items", "list what is in the lot, or name a CSV file, as in items: crate-a.csv")
 	if items.IsText() {
@@ -786,7 +782,7 @@ func (r *reader) premiumOf(n input.Node, lot *landed.Lot) decimal.Decimal {
 	}
 	if text, _ := textOf(n); text != "" {
 		if _, more, _ := strings.Cut(text, "%"); strings.ContainsAny(more, "0123456789") || scrub.Partial(text) != "" {
-			n.Fail(quote(text)+" is more than one percentage", whole)
+			n.Fail(quote(text)+" is more than one percentage", show(meantSum(n), whole))
 			return decimal.Decimal{}
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"lotcost/landed/internal/input"
 	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
@@ -154,6 +155,33 @@ func meantPremium(text string, price money.Amount) string {
 		if again, err := money.Round(percent.Mul(price.Decimal()), decimal.New(1, 2), price.Currency()); err == nil && again == premium {
 			return percent.String() + "%"
 		}
+	}
+	return ""
+}
+
+// twoShares is a text of two percentages, with what the second is.
+var twoShares = scrub.Pattern(`^\s*([0-9.,]+)\s*%[^0-9%]*?([0-9.,]+)\s*%\s*(\pL*)[^0-9%]*$`)
+
+// meantSum says how two percentages in one text are written as one: a premium and the tax on it,
+// of which nobody can tell whether the price is taxed too, or two premiums; "" where they are none.
+func meantSum(n input.Node) string {
+	text, _ := n.Figure().Text()
+	parts := twoShares().FindStringSubmatch(scrub.Figure(text))
+	if parts == nil {
+		return ""
+	}
+	first, err := money.ParsePercent(parts[1] + "%")
+	second, err2 := money.ParsePercent(parts[2] + "%")
+	if err != nil || err2 != nil {
+		return ""
+	}
+	written := func(f decimal.Decimal) string { return "premium: " + f.Shift(2).String() + "%" }
+	switch sum := first.Add(second); {
+	case source.Meant(parts[3], []string{"tax"}) != "":
+		taxed := first.Add(first.Mul(second))
+		return written(taxed) + " if the tax is on the premium alone, or " + written(taxed.Add(second)) + " if it is on the price too"
+	case parts[3] == "" && atMostOne(sum):
+		return written(sum) + ", which is both"
 	}
 	return ""
 }

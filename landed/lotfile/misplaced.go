@@ -22,13 +22,16 @@ func misplaced(report *collect.Report) {
 		if !is || shape.Key == "" || shape.Meant != "" && !(shape.Single && takesGroups(shape.Meant, shape.Keys)) {
 			continue
 		}
-		if strings.TrimSuffix(shape.Key, "s") == "parcel" && slices.Contains(shape.Keys, "on") {
-			f.Remedy = "write on with the lots in it, as in on: [crate-a]"
+		if whose := coveredBy[strings.TrimSuffix(shape.Key, "s")]; whose != "" && slices.Contains(shape.Keys, "on") {
+			f.Remedy = "write on with the lots " + whose + ", as in on: [crate-a]"
 		} else if place := belongs(shape.Key, shape.Keys); place != "" {
 			f.Remedy = "it belongs " + place
 		}
 	}
 }
+
+// coveredBy says which lots a charge or a risk is meant to cover by a key that neither has.
+var coveredBy = map[string]string{"parcel": "in it", "box": "in it", "seller": "of that seller", "vendor": "of that seller"}
 
 // belongs says where a key has its place that stands in a group of other keys: at the top, in each
 // entry of a list of that group, or in the one group that knows it; "" where there are several.
