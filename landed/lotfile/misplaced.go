@@ -12,13 +12,20 @@ import (
 )
 
 // A key that is unknown where it stands is often one of another group: budget, which is written at
-// the top and belongs in the goal of bidding.
+// the top and belongs in the goal of bidding. A list where a group belongs is often one of its keys:
+// venues, written as what selling is.
 
 // misplaced tells of keys that are not known, nor like one that is and takes such a value, where
-// they belong.
+// they belong, and of lists under which key.
 func misplaced(report *collect.Report) {
 	for _, f := range report.All() {
 		shape, is := errors.AsType[*input.ShapeError](f)
+		if is && shape.Held != nil {
+			if list := listed(shape); list != "" {
+				f.Remedy = "put the list under a key of its own, as in " + list + ": [ … ]"
+			}
+			continue
+		}
 		if !is || shape.Key == "" || shape.Meant != "" && !(shape.Single && takesGroups(shape.Meant, shape.Keys)) {
 			continue
 		}
@@ -54,6 +61,19 @@ func belongs(key string, known []string) string {
 		return here[0]
 	case len(anywhere) == 1:
 		return anywhere[0]
+	}
+	return ""
+}
+
+// listed says under which key of the group that is wanted the list belongs that stands there; "" where
+// there is none.
+func listed(shape *input.ShapeError) string {
+	wanted := slices.Sorted(slices.Values(shape.Keys))
+	for _, g := range groups() {
+		other := func(key string) bool { return !slices.Contains(g.keys, key) }
+		if g.entry != "" && slices.Equal(g.within, wanted) && !slices.ContainsFunc(shape.Held, other) {
+			return strings.TrimPrefix(g.entry, "in an entry of ")
+		}
 	}
 	return ""
 }

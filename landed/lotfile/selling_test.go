@@ -176,6 +176,10 @@ func TestVenueFile(t *testing.T) {
 var sellingMistakes = []struct{ name, text, want string }{
 	{"no venues", "selling:\n  ‸target: 5 CAD\n", "@: selling: venues is missing: list where you would sell, or name a file with such a list, as in venues: venues.yaml"},
 	{"empty list", "selling:\n  venues: ‸[]\n", "@: selling: venues: there are no venues: list at least one, as in - name: gable"},
+	{"venues alone", "selling:\n  ‸- name: gable\n    postage: 4\n  - name: quay\n", "@: selling: a group of keys belongs here, not a list: put the list under a key of its own, as in venues: [ … ]"},
+	{"steps alone", "selling:\n  venues: [{name: gable, postage: ‸[{up-to: 2 kg, cost: 4}]}]\n",
+		"@: venue gable: postage: a group of keys belongs here, not a list: put the list under a key of its own, as in steps: [ … ]"},
+	{"texts alone", "selling: ‸[gable]\n", `@: selling: a group of keys belongs here, not a list: write each as "key: value"`},
 	{"a word", "selling: ‸gable\n", `@: selling: a group of keys belongs here, not a single value: write each as "key: value"`},
 	{"unknown key", "selling:\n  ‸packaging: 1 CAD\n  venues: [{name: gable, postage: 5 CAD}]\n", `@: selling: unknown key "packaging": did you mean packing?`},
 	{"unknown venue", "selling:\n  venue: ‸gabel\n  venues: [{name: gable}, {name: quay}]\n", `@: selling: venue: no venue is called "gabel": did you mean gable?`},

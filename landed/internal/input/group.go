@@ -95,7 +95,11 @@ func (n Node) isGroup(known []string) bool {
 		if n := len(known); n > 0 && n <= fewKeys { // any word is one where none is known
 			remedy += ", of the keys " + strings.Join(known, ", ")
 		}
-		n.misshapen("a group of keys belongs here, not "+n.kindName(), remedy, &ShapeError{Keys: known})
+		shape := &ShapeError{Keys: known}
+		if n.IsList() && len(n.v.kids) > 0 {
+			Node{v: &n.v.kids[0]}.Each(func(key string, _ Node) { shape.Held = append(shape.Held, key) })
+		}
+		n.misshapen("a group of keys belongs here, not "+n.kindName(), remedy, shape)
 	}
 	return n.IsMap()
 }

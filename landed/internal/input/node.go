@@ -295,6 +295,7 @@ func (n Node) tell(f source.Fault) {
 // that is not known or stands twice, a list in the place of a group of keys.
 type ShapeError struct {
 	Keys   []string // of the group that is wanted at the place of the fault
+	Held   []string // keys of the first entry of a list that stands there
 	Shown  bool     // whether the remedy shows what to write there
 	Broken bool     // whether the text is no YAML
 
