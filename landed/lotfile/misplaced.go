@@ -11,9 +11,9 @@ import (
 	"lotcost/landed/internal/input"
 )
 
-// A key that is unknown where it stands is often one of another group: budget, which is written at
-// the top and belongs in the goal of bidding. A list where a group belongs is often one of its keys:
-// venues, written as what selling is.
+// A key that is unknown where it stands is often one of another group: budget, which is written
+// at the top and belongs in the goal of bidding. A list where a group belongs is often one of its
+// keys: venues, written as what selling is.
 
 // misplaced tells of keys that are not known, nor like one that is and takes such a value, where
 // they belong, and of lists under which key.
@@ -65,8 +65,8 @@ func belongs(key string, known []string) string {
 	return ""
 }
 
-// listed says under which key of the group that is wanted the list belongs that stands there; "" where
-// there is none.
+// listed says under which key of the group that is wanted the list belongs that stands there; ""
+// where there is none.
 func listed(shape *input.ShapeError) string {
 	wanted := slices.Sorted(slices.Values(shape.Keys))
 	for _, g := range groups() {
