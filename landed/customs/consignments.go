@@ -245,7 +245,7 @@ func (c *Consignments) checkLine(r *Rules, p *Parcel, l *Line, class string, tot
 
 // noClass tells that the class of a line is not there.
 func (c *Consignments) noClass(p *Parcel, l *Line) error {
-	remedy := "write it under customs: classes"
+	remedy := "write it under customs: classes, with its rate of duty, as in " + l.Class + ": {duty: 6.5%}"
 	if len(c.Classes) > 0 {
 		remedy = source.DidYouMean(l.Class, slices.Sorted(maps.Keys(c.Classes)))
 	}

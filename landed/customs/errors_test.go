@@ -127,7 +127,7 @@ func TestErrors(t *testing.T) {
 		want string
 	}{
 		{change(func(_ *customs.Consignments, l *customs.Line) { l.Class = "hand-tol" }), `parcel "box-1": item "jack": there is no customs class "hand-tol": did you mean hand-tool?`},
-		{change(func(c *customs.Consignments, l *customs.Line) { c.Classes = nil }), `parcel "box-1": item "jack": there is no customs class "hand-tool": write it under customs: classes`},
+		{change(func(c *customs.Consignments, l *customs.Line) { c.Classes = nil }), `parcel "box-1": item "jack": there is no customs class "hand-tool": write it under customs: classes, with its rate of duty, as in hand-tool: {duty: 6.5%}`},
 		{change(func(_ *customs.Consignments, l *customs.Line) { l.Class = "" }), `parcel "box-1": item "jack": duty is due and the goods have no customs class: say which they are of, as in class: hand-tool, or find the heading of the goods in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the class with its duty rate under customs: classes`},
 		{class(func(k *customs.Class) { k.Duty = nil }), `parcel "box-1": item "jack": class "hand-tool" has no duty rate: find the heading 8205.59 in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the rate under customs: classes: hand-tool: duty`},
 		{class(func(k *customs.Class) { k.Duty, k.Code = nil, "" }), `parcel "box-1": item "jack": class "hand-tool" has no duty rate: find the heading of the goods in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the rate under customs: classes: hand-tool: duty`},

@@ -99,7 +99,7 @@ func eveningAnswer(e *bid.Evening) string {
 func eveningWhy(e *bid.Evening) string {
 	p := e.Plan
 	if p == nil {
-		why := "What some of them may go for is not said (likely: 4000..9000 JPY at the lot), so there is no plan for them together."
+		why := "What some of them may go for is not said (key likely of the lot), so there is no plan for them together."
 		if e.TooMany {
 			why = "There are too many ways for the evening to go to plan it: say fewer prices that each may go for, such as a list of five, or put off the lots that close last."
 		}

@@ -20,7 +20,7 @@ var inPlace = strings.NewReplacer(
 	"; give --next-price to count what it may go for", "",
 	"; once one is won or lost, ask again with --won or --lost, or write it in the file", "; it moves once you mark one won or lost",
 	`: its code, as in code: "8205.59", makes it sure`, ": its tariff code makes it sure",
-	" (likely: 4000..9000 JPY at the lot)", "",
+	" (key likely of the lot)", "",
 	": --item with --at judges one price", "",
 	": --duty 2.7%, or --duty 0% where the goods are free of it", ": write it at the class of the goods, 0% where they are free of it",
 )
