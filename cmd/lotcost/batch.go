@@ -222,7 +222,7 @@ func askPrice(_ context.Context, s streams, f *lotfile.File, room *lotfile.Room)
 	if err != nil {
 		return none, err
 	}
-	return show.Price(r).Without(f.Open()), nil
+	return show.Price(r, f.Open()...), nil
 }
 
 func askBid(ctx context.Context, s streams, f *lotfile.File, _ *lotfile.Room) (none show.Result, err error) {
@@ -233,7 +233,7 @@ func askBid(ctx context.Context, s streams, f *lotfile.File, _ *lotfile.Room) (n
 		if err != nil {
 			return none, err
 		}
-		return show.Evening(f.Title, e), nil
+		return show.Evening(f.Title, e, nil), nil
 	}
 	_, a, moves, err := o.search(s, f, ask)
 	if err == nil {
@@ -242,7 +242,8 @@ func askBid(ctx context.Context, s streams, f *lotfile.File, _ *lotfile.Room) (n
 	if err != nil {
 		return none, err
 	}
-	return bidResult(f, ask, a, moves)
+	e, err := chances(f, ask, a)
+	return show.Bid(a, moves, nil, e), err
 }
 
 func askDuty(_ context.Context, s streams, f *lotfile.File, room *lotfile.Room) (show.Result, error) {

@@ -150,33 +150,27 @@ func (o *bidOptions) forOne(s streams, f *lotfile.File, ask bid.Options, waiting
 	if a.Bought.Currency() != 0 {
 		s.estimating(f.Haul, a.Lot)
 	}
-	result, err := bidResult(f, ask, a, moves)
+	e, err := chances(f, ask, a)
 	if err != nil {
 		return none, false, s.asUsage(err)
 	}
+	var points []bid.Point
 	if o.isPage() && !a.Stopped {
-		points, err := b.Ladder(a)
-		if err != nil {
+		if points, err = b.Ladder(a); err != nil {
 			return none, false, err
 		}
-		result = result.WithSteps(a, points)
 	}
-	return result, len(a.Ranges) > 0 && (a.Asked == nil || a.Asked.Missing.Sign() == 0), nil
+	return show.Bid(a, moves, points, e), len(a.Ranges) > 0 && (a.Asked == nil || a.Asked.Missing.Sign() == 0), nil
 }
 
-// bidResult is the answer for one lot and, where the file says what others may pay for it, how
-// likely it is won.
-func bidResult(f *lotfile.File, ask bid.Options, a *bid.Answer, moves []bid.Move) (show.Result, error) {
-	result := show.Bid(a, moves)
+// chances are how likely the one open lot is won; nil where the file does not say what others may
+// pay for it.
+func chances(f *lotfile.File, ask bid.Options, a *bid.Answer) (*bid.Evening, error) {
 	open := f.Open()
 	if a.Asked != nil || a.Stopped || len(open) != 1 || f.Lots[f.LotAt(open[0])].Likely == nil {
-		return result, nil
+		return nil, nil
 	}
-	e, err := bid.Tonight(f.Haul, f.Plans, ask)
-	if err != nil {
-		return result, err
-	}
-	return result.WithEvening(a, moves, e), nil
+	return bid.Tonight(f.Haul, f.Plans, ask)
 }
 
 // beside sets a file beside the book of other hauls, where one is named.

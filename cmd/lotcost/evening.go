@@ -101,15 +101,13 @@ func (o *bidOptions) tonight(s streams, f *lotfile.File, ask bid.Options, waitin
 	if err != nil {
 		return none, false, err
 	}
-	result := show.Evening(f.Title, e)
+	var courses []bid.Course
 	if o.isPage() && e.Plan != nil {
-		courses, err := bid.Courses(f.Haul, f.Plans, ask, e, show.MostCourses)
-		if err != nil {
+		if courses, err = bid.Courses(f.Haul, f.Plans, ask, e, show.MostCourses); err != nil {
 			return none, false, s.asUsage(err)
 		}
-		result = result.WithCourses(e, courses)
 	}
-	return result, slices.ContainsFunc(e.Lots, func(l bid.LotTonight) bool {
+	return show.Evening(f.Title, e, courses), slices.ContainsFunc(e.Lots, func(l bid.LotTonight) bool {
 		return l.Limit.Currency() != 0 || e.Plan == nil && l.Alone.Currency() != 0
 	}), nil
 }

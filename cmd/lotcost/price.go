@@ -136,7 +136,7 @@ func (o *priceOptions) run(s streams, path string) error {
 	case o.labels:
 		return o.writeLabels(s, h, r)
 	}
-	return o.write(s, show.Price(r).Without(h.Open()))
+	return o.write(s, show.Price(r, h.Open()...))
 }
 
 // splitting is [landed.Split], or that in some room.

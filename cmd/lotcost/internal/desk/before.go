@@ -373,7 +373,7 @@ func (h *haul) lotFields(i int, many bool) lotFields {
 func (h *haul) answered(r *http.Request) (*bid.Answer, show.Result, error) {
 	ctx, stop := h.search(r)
 	defer stop()
-	b, a, result, err := h.judged(r.URL.Query().Get("lot"), r.URL.Query().Get("at"), going(ctx))
+	a, result, err := h.judged(r.URL.Query().Get("lot"), r.URL.Query().Get("at"), going(ctx))
 	if errors.Is(err, bid.ErrStopped) && !goesOn(r) {
 		h.cut(r)
 		return nil, show.Result{}, nil
@@ -384,15 +384,12 @@ func (h *haul) answered(r *http.Request) (*bid.Answer, show.Result, error) {
 	if a.Stopped {
 		h.cut(r)
 	}
-	if points, err := b.Ladder(a); err == nil { // of a search that took too long it is left out
-		result = result.WithSteps(a, points)
-	}
 	return a, result, nil
 }
 
 // judged is the bid for an open lot, the first one where none is named, and what would change it;
 // at a price where one is asked about.
-func (h *haul) judged(lot, at string, goes func(int) bool) (*bid.Bidder, *bid.Answer, show.Result, error) {
+func (h *haul) judged(lot, at string, goes func(int) bool) (*bid.Answer, show.Result, error) {
 	if open := h.File.Open(); !slices.Contains(open, lot) {
 		lot = open[0]
 	}
@@ -402,13 +399,14 @@ func (h *haul) judged(lot, at string, goes func(int) bool) (*bid.Bidder, *bid.An
 		a, err = h.asked(b, at)
 	}
 	if err != nil {
-		return nil, nil, show.Result{}, h.explain(err)
+		return nil, show.Result{}, h.explain(err)
 	}
 	moves, err := b.Moves()
 	if errors.Is(err, bid.ErrStopped) {
 		a.Stopped, err = true, nil
 	}
-	return b, a, show.Bid(a, moves), err
+	points, _ := b.Ladder(a) // of a search that took too long it is left out
+	return a, show.Bid(a, moves, points, nil), err
 }
 
 // asked judges a price, where one is asked about.

@@ -161,7 +161,7 @@ func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, er
 	if h.Going && e.Plan == nil {
 		return limits, show.Result{}, nil
 	}
-	return limits, show.Evening(h.File.Title, e), nil
+	return limits, show.Evening(h.File.Title, e, nil), nil
 }
 
 // open are the lots still to come; none while the file has mistakes.

@@ -111,7 +111,7 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 		}
 	}
 	if prices != nil {
-		first, rest := show.Price(prices).Without(h.Shown().Open()).Whole().Parted()
+		first, rest := show.Price(prices, h.Shown().Open()...).Whole().Parted()
 		rest.Blocks = slices.DeleteFunc(rest.Blocks, func(b sheet.Block) bool {
 			t, is := b.(*sheet.Table)
 			return is && (t.Topic == "prices" || t.Title == show.SoldTitle)

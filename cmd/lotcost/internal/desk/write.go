@@ -69,7 +69,7 @@ func pricesOf(h *haul) (show.Result, error) {
 	if err != nil {
 		return show.Result{}, err
 	}
-	return show.Price(r).Without(h.File.Open()), nil
+	return show.Price(r, h.File.Open()...), nil
 }
 
 // bidOf is the bid for the open lot, with every step of its ladder; of several the evening, with
@@ -78,12 +78,8 @@ func bidOf(h *haul) (show.Result, error) {
 	if len(h.File.Open()) > 1 {
 		return tonightOf(h)
 	}
-	b, a, result, err := h.judged("", "", nil)
-	if err != nil {
-		return show.Result{}, err
-	}
-	points, err := b.Ladder(a)
-	return result.WithSteps(a, points), err
+	_, result, err := h.judged("", "", nil)
+	return result, err
 }
 
 func tonightOf(h *haul) (show.Result, error) {
@@ -96,12 +92,11 @@ func tonightOf(h *haul) (show.Result, error) {
 	if err != nil {
 		return show.Result{}, h.explain(err)
 	}
-	result := show.Evening(h.File.Title, e)
-	if e.Plan == nil {
-		return result, nil
+	var courses []bid.Course
+	if e.Plan != nil {
+		courses, err = bid.Courses(h.Shown().Haul, h.Shown().Plans, bid.Options{Goes: going(ctx)}, e, show.MostCourses)
 	}
-	courses, err := bid.Courses(h.Shown().Haul, h.Shown().Plans, bid.Options{Goes: going(ctx)}, e, show.MostCourses)
-	return result.WithCourses(e, courses), err
+	return show.Evening(h.File.Title, e, courses), err
 }
 
 func labelsOf(h *haul) (show.Result, error) {

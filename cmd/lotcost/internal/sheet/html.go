@@ -31,7 +31,7 @@ type htmlWriter struct {
 	ids      map[string]int // those that are taken, and how often each was wanted
 	sections []section      // that have a heading, so far
 	tables   int
-	scripts  []string // of tools
+	script   string // of a tool
 	marks    marks
 }
 

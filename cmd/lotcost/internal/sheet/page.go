@@ -19,7 +19,7 @@ import (
 // follows it up to the first table, chart or fold stands beside it and stays in sight.
 type Page struct {
 	Sheet *Sheet
-	Tools []Tool // what may be tried out, under the answer
+	Tool  Tool   // what may be tried out, under the answer; nil for nothing
 	Plain string // what kind of paper it is, where the sheet has no heading
 
 	Commas bool // whether figures have decimal commas
@@ -32,7 +32,7 @@ type Tool interface{ tool(*htmlWriter) }
 func (h *htmlWriter) live(id string, data any, script string) {
 	text, _ := json.Marshal(data) // which leaves no sign of HTML as it is
 	fmt.Fprintf(h, `<script type="application/json" id="%s">%s</script>`+"\n", id, text)
-	h.scripts = append(h.scripts, script)
+	h.script = script
 }
 
 // A PageOnly is what only a page has, made when it is written: charts, and all that would be too
@@ -151,19 +151,19 @@ func (p *Page) WriteHTML(w io.Writer) error {
 %s<main>
 `, policy, html.EscapeString(h.set(title, false)), Style(), Patterns)
 	h.WriteString(`<div class="beside"><header`)
-	if len(p.Tools) == 0 { // else that is what is typed into
+	if p.Tool == nil { // else that is what is typed into
 		h.WriteString(` id="answer"`)
 	}
 	h.between(">\n<h1>", title, "</h1>\n</header>\n")
-	for _, t := range p.Tools {
-		t.tool(h)
+	if p.Tool != nil {
+		p.Tool.tool(h)
 	}
 	h.blocks(beside)
 	h.contents()
 	h.WriteString("</div>\n<div class=\"evidence\">\n")
 	h.Write(body.Bytes())
 	h.WriteString("</div>\n</main>\n")
-	fmt.Fprintf(h, "<footer><p>Calculated by lotcost. It gives no tax, customs or legal advice.</p></footer>\n<script>\n%s</script>\n</body>\n</html>\n", strings.ReplaceAll(strings.Join(append([]string{pageJS}, h.scripts...), ""), "\t", ""))
+	fmt.Fprintf(h, "<footer><p>Calculated by lotcost. It gives no tax, customs or legal advice.</p></footer>\n<script>\n%s</script>\n</body>\n</html>\n", strings.ReplaceAll(pageJS+h.script, "\t", ""))
 	return h.Flush()
 }
 

@@ -163,6 +163,7 @@ type Table struct {
 
 	Guarded bool // in a workbook, no cell may be changed but those that are Input
 	Hidden  bool // in a workbook, it is for programs and not shown
+	Live    bool // a workbook that calculates has its figures in sheets of their own
 	// Continued tables have figures that a terminal has no room for below, behind the first column.
 	Continued bool
 	// Folds tables have their records in folds on a page, where they are many.

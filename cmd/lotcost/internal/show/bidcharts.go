@@ -141,20 +141,6 @@ func inPercent(at int64) string {
 	return text + "%"
 }
 
-// WithSteps adds to a bid what comes of each bid of its ladder: the chart, and what is typed into
-// at the sale.
-func (r Result) WithSteps(a *bid.Answer, points []bid.Point) Result {
-	if len(points) == 0 {
-		return r
-	}
-	r = r.changed(func(doc *sheet.Sheet) {
-		at := slices.IndexFunc(doc.Blocks, func(b sheet.Block) bool { t, ok := b.(*sheet.Table); return ok && t.Topic == "bids" })
-		doc.Blocks = slices.Insert(doc.Blocks, max(at, 0), ladderChart(a, points)...)
-	})
-	r.Tools = func() []sheet.Tool { return []sheet.Tool{saleOf(a, points)} }
-	return r
-}
-
 // saleOf is what is read at the sale.
 func saleOf(a *bid.Answer, points []bid.Point) *sheet.Sale {
 	first := judged(a).Bid

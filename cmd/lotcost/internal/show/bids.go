@@ -19,14 +19,23 @@ import (
 )
 
 // Bid is the highest bid, or the judgement of one: the answer first, then why,
-// the bids around it, what the pieces may bring and what would change it.
-func Bid(a *bid.Answer, moves []bid.Move) Result {
-	return Result{
-		Sheet: func() *sheet.Sheet { return bidSheet(a, moves) },
+// the bids around it, what the pieces may bring and what would change it. A page has each bid of a
+// ladder of points besides; and e is how the evening may go where others are likely to bid. Both
+// may be nil.
+func Bid(a *bid.Answer, moves []bid.Move, points []bid.Point, e *bid.Evening) Result {
+	if e != nil && (e.Plan == nil || e.Lots[0].Limit.Currency() == 0) {
+		e = nil // which says nothing
+	}
+	r := Result{
+		Sheet: func() *sheet.Sheet { return bidSheet(a, moves, points, e) },
 		Table: func() *sheet.Table { return ladderTable(a) },
-		JSON:  func() any { return bidJSON(a, moves, nil) },
+		JSON:  func() any { return bidJSON(a, moves, e) },
 		Of:    a.Statement, Before: a.Before,
 	}
+	if len(points) > 0 {
+		r.Tool = func() sheet.Tool { return saleOf(a, points) }
+	}
+	return r
 }
 
 // judged is the bid that is explained.
@@ -34,15 +43,17 @@ func judged(a *bid.Answer) *bid.Point {
 	return sheet.Either(a.Asked != nil, a.Asked, &a.Best)
 }
 
-func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
-	doc := &sheet.Sheet{}
-	doc.Add(sheet.Heading(bidAnswer(a)), sheet.Text(bidWhy(a)))
+func bidSheet(a *bid.Answer, moves []bid.Move, points []bid.Point, e *bid.Evening) *sheet.Sheet {
+	doc := sheet.New(sheet.Heading(bidAnswer(a)), sheet.Text(bidWhy(a)))
+	if e != nil && e.Lots[0].Limit == a.Best.Bid { // else other goals than an evening's hold it down
+		doc.Add(winText(&e.Lots[0]))
+	}
 	doc.Add(rangeNotes(a)...)
 	doc.Add(bidCharts(a), bidCosts(a))
 	if a.Plan != nil {
 		doc.Add(parcelTable(a.Statement.Home, "How all of it then travels", []*together.Way{&a.Plan.Best}))
 	}
-	doc.AddIf(len(a.Limits) > 1, limitTable(a)).Add(ladderTable(a))
+	doc.AddIf(len(a.Limits) > 1, limitTable(a)).Add(ladderChart(a, points)...).Add(ladderTable(a))
 	doc.Add(notes(sheet.Remark, sheet.Each(a.Cliffs, cliffText)...)...)
 	doc.AddIf(!isSure(a), sheet.PageOnly(func() []sheet.Block { return []sheet.Block{mayChart(a)} }), chart(a))
 	doc.AddIf(a.Spread, remark("a range of values counts as five values, evenly spread and equally likely"))

@@ -138,7 +138,7 @@ func Plural(n int64, word string) string {
 // costTable is the items of a statement with what they cost, lot by lot.
 func costTable(st *landed.Statement) *sheet.Table {
 	kinds := usedKinds(st)
-	t := &sheet.Table{Continued: true, Folds: true, Columns: []sheet.Column{
+	t := &sheet.Table{Live: true, Continued: true, Folds: true, Columns: []sheet.Column{
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 30},
 		{Head: "pieces", Key: "count", Align: sheet.Right},
@@ -337,7 +337,7 @@ func eachText(groups []landed.Pieces) string {
 // paidTable is what was paid and how it was shared; for a spreadsheet a record
 // for each amount.
 func paidTable(st *landed.Statement) *sheet.Table {
-	t := &sheet.Table{Title: "What was paid", Columns: append(slices.Clone(ofHaul),
+	t := &sheet.Table{Live: true, Title: "What was paid", Columns: append(slices.Clone(ofHaul),
 		sheet.Column{Key: "lot", Machine: true}, sheet.Column{Key: "item", Machine: true}, sheet.Column{Key: "parcel", Machine: true},
 		sheet.Column{Head: "what", Key: "what", Wrap: true, Min: 14},
 		sheet.Column{Head: "kind", Key: "kind", Wrap: true, Min: 10},

@@ -14,17 +14,6 @@ import (
 // MostCourses is of how many ways in which an evening may go a page tells.
 const MostCourses = 160
 
-// WithCourses adds to an evening what to bid once the first lots are won or lost: the chart, and
-// where each is marked as it goes.
-func (r Result) WithCourses(e *bid.Evening, courses []bid.Course) Result {
-	r = r.changed(func(doc *sheet.Sheet) {
-		at := 2 // behind the answer and why
-		doc.Blocks = slices.Insert(doc.Blocks, at, eveningChart(e, courses)...)
-	})
-	r.Tools = func() []sheet.Tool { return []sheet.Tool{nightOf(e, courses)} }
-	return r
-}
-
 // nightOf is what is marked as the evening goes.
 func nightOf(e *bid.Evening, courses []bid.Course) *sheet.Night {
 	n := &sheet.Night{Lots: sheet.Each(e.Lots, func(l *bid.LotTonight) sheet.NightLot { return sheet.NightLot{ID: l.ID} })}

@@ -3,7 +3,6 @@ package show
 import (
 	"fmt"
 	"math/big"
-	"slices"
 	"strings"
 	"time"
 
@@ -15,40 +14,37 @@ import (
 )
 
 // Evening is what to bid for several lots that close one after the other: the table of
-// them first, then what is to be expected.
-func Evening(title string, e *bid.Evening) Result {
-	return Result{
-		Sheet: func() *sheet.Sheet { return eveningSheet(e) },
+// them first, then what is to be expected; and for a page what to bid once the first lots are won
+// or lost, as each is marked: nil where that is not worked out.
+func Evening(title string, e *bid.Evening, courses []bid.Course) Result {
+	r := Result{
+		Sheet: func() *sheet.Sheet { return eveningSheet(e, courses) },
 		Table: func() *sheet.Table { return eveningTable(e) },
 		JSON:  func() any { return eveningJSON(title, e) },
 		Of:    e.Won.Statement, Before: e.Before, At: fmt.Sprintf(", with %s won at the limit", named(e.Won.Lots)),
 	}
-}
-
-// WithEvening adds to the bid for the one open lot how likely it is won, where the file says what
-// others may pay for it.
-func (r Result) WithEvening(a *bid.Answer, moves []bid.Move, e *bid.Evening) Result {
-	if e.Plan == nil || e.Lots[0].Limit.Currency() == 0 {
-		return r
+	if courses != nil {
+		r.Tool = func() sheet.Tool { return nightOf(e, courses) }
 	}
-	r = r.changed(func(doc *sheet.Sheet) {
-		l := &e.Lots[0]
-		if l.Limit != a.Best.Bid { // other goals than an evening's hold it down
-			return
-		}
-		text := fmt.Sprintf("Chance to win it up to %s: %s", l.Limit, percent(l.Won))
-		if l.Price != nil {
-			text += fmt.Sprintf(", then at %s on average", homeSum(l.Price, l.Bids))
-		}
-		doc.Blocks = slices.Insert(doc.Blocks, 2, sheet.Block(sheet.Text(text+".")))
-	})
-	r.JSON = func() any { return bidJSON(a, moves, e) }
 	return r
 }
 
-func eveningSheet(e *bid.Evening) *sheet.Sheet {
+// winText is how likely a lot is won up to its limit.
+func winText(l *bid.LotTonight) sheet.Text {
+	text := fmt.Sprintf("Chance to win it up to %s: %s", l.Limit, percent(l.Won))
+	if l.Price != nil {
+		text += fmt.Sprintf(", then at %s on average", homeSum(l.Price, l.Bids))
+	}
+	return sheet.Text(text + ".")
+}
+
+func eveningSheet(e *bid.Evening, courses []bid.Course) *sheet.Sheet {
 	left := Left(e.Before, e.Goal.Budget)
-	doc := sheet.New(sheet.Heading(eveningAnswer(e))).AddIf(left != "", left).Add(sheet.Text(eveningWhy(e)), eveningTable(e))
+	doc := sheet.New(sheet.Heading(eveningAnswer(e))).AddIf(left != "", left).Add(sheet.Text(eveningWhy(e)))
+	if courses != nil {
+		doc.Add(eveningChart(e, courses)...)
+	}
+	doc.Add(eveningTable(e))
 	if e.Plan != nil && len(e.Plan.Moves) > 0 {
 		doc.Add(eveningMoves(e))
 	}

@@ -17,34 +17,23 @@ import (
 	"lotcost/landed/selling"
 )
 
-// Price is what the pieces to be sold must bring, for every format.
-func Price(r *doubles.Result) Result {
-	out := resultOf(r, priceSheet, priceRecords, pricesJSON).about(r.Statement)
-	out.Topics = func() []*sheet.Table { return priceTopics(r) }
-	return out
-}
-
-// Without is the result, which says that it leaves out lots that are still open; all of it where
-// there are none.
-func (r Result) Without(open []string) Result {
-	if len(open) == 0 {
-		return r
+// Price is what the pieces to be sold must bring, for every format; it says which lots it leaves
+// out, since they are still open.
+func Price(r *doubles.Result, open ...string) Result {
+	return Result{
+		Sheet: func() *sheet.Sheet { return priceSheet(r, open) },
+		Table: func() *sheet.Table { return priceRecords(r) },
+		JSON:  func() any { return pricesJSON(r, open) },
+		Live:  func() []*sheet.Table { return live.Prices(r) },
+		Of:    r.Statement,
 	}
-	inJSON := r.JSON
-	r = r.changed(func(doc *sheet.Sheet) {
-		doc.Blocks = slices.Insert(doc.Blocks, 1, sheet.Block(caution(fmt.Sprintf("Without %[1]s, still open: all that is paid beside the prices is taken to be for what is bought already; the split shares it over %[1]s too.", named(open)))))
-	})
-	r.JSON = func() any {
-		o, _ := inJSON().(object)
-		return append(slices.Clip(o), "without_open_lots", open)
-	}
-	return r
 }
 
 // priceSheet is what the pieces to be sold must bring, what the kept ones then
 // cost, and what else there is to say of selling.
-func priceSheet(r *doubles.Result) *sheet.Sheet {
+func priceSheet(r *doubles.Result, open []string) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading(priceAnswer(r)))
+	doc.AddIf(len(open) > 0, caution(fmt.Sprintf("Without %[1]s, still open: all that is paid beside the prices is taken to be for what is bought already; the split shares it over %[1]s too.", named(open))))
 	doc.AddIf(r.Statement.Haul.Title != "", sheet.Text(r.Statement.Haul.Title)).Add(priceCharts(r))
 	if len(r.Offers) > 0 {
 		doc.Add(priceTable(r), sheet.Text(carried(r)))
@@ -126,7 +115,7 @@ func priceRecords(r *doubles.Result) *sheet.Table {
 
 func priceColumns(r *doubles.Result) *sheet.Table {
 	cur := r.Venues[r.At].Currency.Code()
-	t := &sheet.Table{Topic: "prices", Continued: true, Folds: true, Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "prices", Live: true, Continued: true, Folds: true, Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 6},
@@ -167,17 +156,6 @@ func snake(name string) string {
 		}
 		return '_'
 	}, name)
-}
-
-// priceTopics are the sheets of a workbook of prices, which calculate, and what stands beside them.
-func priceTopics(r *doubles.Result) []*sheet.Table {
-	topics := live.Prices(r)
-	for _, t := range priceSheet(r).Tables() {
-		if t.Topic != "prices" {
-			topics = append(topics, t)
-		}
-	}
-	return topics
 }
 
 func priceRow(r *doubles.Result, o *doubles.Offer) sheet.Row {

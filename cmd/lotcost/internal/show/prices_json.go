@@ -12,7 +12,7 @@ import (
 )
 
 // pricesJSON is a calculation. What is of a venue is in its currency, all else in home.
-func pricesJSON(r *doubles.Result) any {
+func pricesJSON(r *doubles.Result, open []string) any {
 	carry, target := sheet.Either(r.CarryAll, "doubles", "own"), ""
 	if !r.Target.IsZero() {
 		target = r.Target.String()
@@ -40,7 +40,7 @@ func pricesJSON(r *doubles.Result) any {
 		"pieces", sheet.Entries(func(j *sheet.JSON) { sheet.Objects(j, r.Offers, writeOffer) }),
 		"sold", sheet.Each(r.Sold, soldJSON), "payback", object{"paid", p.Over.Sign() >= 0, "pieces", paybackPieces(p), "sum", sum, "over", p.Over, "order", order},
 		"kept", object{"own", keptOwn(k), "brought", keptBrought(k), "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", unpriced(r), "items", sheet.Each(k.Items, keptJSON)},
-		"sets?", sets, "taken_at_best?", atBest(r)}
+		"sets?", sets, "taken_at_best?", atBest(r), "without_open_lots?", open}
 }
 
 func keptJSON(k *doubles.KeptPieces) object {

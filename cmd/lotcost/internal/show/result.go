@@ -3,6 +3,7 @@ package show
 
 import (
 	"io"
+	"slices"
 
 	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -18,12 +19,11 @@ type Result struct {
 	Table func() *sheet.Table
 	JSON  func() any
 
-	// Topics are the sheets of a workbook; where there are none they are the tables
-	// of Sheet.
-	Topics func() []*sheet.Table
+	// Live are the sheets of a workbook that calculate, in the place of the tables of
+	// Sheet that are so too; nil where a workbook has those.
+	Live func() []*sheet.Table
 
-	// Tools are what may be tried out in a page; nil for none.
-	Tools func() []sheet.Tool
+	Tool func() sheet.Tool // what may be tried out in a page; nil for nothing
 
 	// Of is the statement whose cost is told, and Before the one that is taken
 	// off it; nil when there is none. At says at which prices that is so, where the
@@ -43,17 +43,6 @@ func resultOf[T, J any](of T, doc func(T) *sheet.Sheet, table func(T) *sheet.Tab
 	return Result{Sheet: func() *sheet.Sheet { return doc(of) }, Table: func() *sheet.Table { return table(of) }, JSON: func() any { return json(of) }}
 }
 
-// changed is the result with something changed in its sheet.
-func (r Result) changed(change func(*sheet.Sheet)) Result {
-	before := r.Sheet
-	r.Sheet = func() *sheet.Sheet {
-		doc := before()
-		change(doc)
-		return doc
-	}
-	return r
-}
-
 // about says of which statement the result tells the cost.
 func (r Result) about(st *landed.Statement) Result {
 	r.Of = st
@@ -63,8 +52,8 @@ func (r Result) about(st *landed.Statement) Result {
 // Page is the result as a page.
 func (r Result) Page() *sheet.Page {
 	p := &sheet.Page{Sheet: Untyped(r.Whole()), Plain: "lotcost"}
-	if r.Tools != nil {
-		p.Tools = r.Tools()
+	if r.Tool != nil {
+		p.Tool = r.Tool()
 	}
 	return p
 }
@@ -74,8 +63,8 @@ func (r Result) Page() *sheet.Page {
 func (r Result) Pages(commas bool) []*sheet.Table {
 	doc := Untyped(r.Whole())
 	pages := doc.Tables()
-	if r.Topics != nil {
-		pages = r.Topics()
+	if r.Live != nil {
+		pages = append(r.Live(), slices.DeleteFunc(r.Sheet().Tables(), func(t *sheet.Table) bool { return t.Live })...)
 		doc.AddIf(r.Of != nil && r.Of.Haul.At.File != "", hint("what is typed goes back into the lot file by lotcost update, or on the page of the haul in lotcost desk"))
 		doc.Add(hint("what stands on a coloured ground in the other sheets may be changed, and the rest follows as lotcost calculates it; nothing else can be typed over until the protection of a sheet is taken off, which needs no password; of the sheets pieces and prices the rows may then be sorted"),
 			hint("all but the first two of these sentences stay as they were written"))
@@ -92,7 +81,7 @@ func (r Result) Pages(commas bool) []*sheet.Table {
 	if len(answer.Rows) == 0 {
 		return pages
 	}
-	if r.Topics != nil {
+	if r.Live != nil {
 		live.Lead(answer, pages, r.Of)
 	}
 	return append([]*sheet.Table{answer}, pages...)

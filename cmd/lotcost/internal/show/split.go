@@ -10,7 +10,7 @@ import (
 // Split is what each item and piece cost.
 func Split(st *landed.Statement) Result {
 	r := resultOf(st, costSheet, piecesTable, func(st *landed.Statement) any { return costs{st, false} }).about(st)
-	r.Topics = func() []*sheet.Table { return costTopics(st) }
+	r.Live = func() []*sheet.Table { return live.Costs(st) }
 	return r
 }
 
@@ -20,7 +20,6 @@ func SplitWorking(st *landed.Statement, d *lotfile.Defaults) Result {
 	r := Split(st)
 	r.Sheet = func() *sheet.Sheet { return costSheet(st).Add(working(st)) }
 	r.JSON = func() any { return costs{st, true} }
-	r.Topics = func() []*sheet.Table { return append(costTopics(st), working(st)) }
 	r.Defaults = d
 	return r
 }
@@ -34,15 +33,4 @@ func Paid(st *landed.Statement) Result {
 func ItemWorking(st *landed.Statement, item int) Result {
 	table := func() *sheet.Table { return itemWorking(st, item) }
 	return Result{Sheet: func() *sheet.Sheet { return sheet.New(table()) }, Table: table, JSON: func() any { return stepsJSON(st.ItemWorking(item)) }, Of: st}
-}
-
-// costTopics are the sheets of a workbook of costs, which calculate, and what stands beside them.
-func costTopics(st *landed.Statement) []*sheet.Table {
-	topics := live.Costs(st)
-	for _, t := range costSheet(st).Tables() {
-		if t.Title != "" && t.Title != "What was paid" {
-			topics = append(topics, t)
-		}
-	}
-	return topics
 }
