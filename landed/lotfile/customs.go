@@ -7,6 +7,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -55,7 +56,7 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 	wanted := r.classes(b.Classes, m, territory, false)
 	wanted = append(wanted, r.otherClasses(b, n, territory)...)
 	r.lookUp(wanted, b, h, rules)
-	b.Fees = r.givenFees(m.Get("fees"), territory)
+	b.Fees = r.givenFees(m.Get("fees"), func(n input.Node, fee money.Amount) money.Amount { return r.there(n, fee, territory, b, h) })
 	b.Bill = r.bill(m.Get("assessed"))
 	return b
 }
@@ -73,8 +74,8 @@ func (r *reader) sellerTax(m *input.Map) (paid, private bool) {
 }
 
 // givenFees reads the fees that the carrier is known to ask, in place of those
-// of the rules; an empty list means none. Amounts are of the territory.
-func (r *reader) givenFees(n input.Node, territory money.Currency) []customs.Fee {
+// of the rules, in the currency of the territory; an empty list means none.
+func (r *reader) givenFees(n input.Node, there func(input.Node, money.Amount) money.Amount) []customs.Fee {
 	if !n.Given() {
 		return nil
 	}
@@ -90,16 +91,31 @@ func (r *reader) givenFees(n input.Node, territory money.Currency) []customs.Fee
 			if what, ok := m.Get("what").Words(); ok {
 				fee.What = what
 			}
-			amount = m.Require("amount", "write what it is, as in amount: "+digitsOf("9.95", territory)+" "+territory.Code())
+			amount = m.Require("amount", "write what it is, as in amount: 9.95 CAD")
 		}
-		fee.Amount, _ = input.Scalar(amount, func(s string) (money.Amount, error) { return money.ParseIn(s, territory) })
-		if c := fee.Amount.Currency(); c != territory && c != 0 || fee.Amount.Sign() < 0 {
-			amount.Fail("a fee of the border is in "+territory.Code()+" and not negative", "write it as it is asked there")
-			continue
-		}
+		fee.Amount = there(amount, r.notNegativeIn(amount, r.home))
 		fees = append(fees, fee)
 	}
 	return fees
+}
+
+// there is what a fee comes to where the rules count in another currency, as in dollars where it is
+// paid in reais.
+func (r *reader) there(n input.Node, fee money.Amount, territory money.Currency, b *landed.Border, h *landed.Haul) money.Amount {
+	if c := fee.Currency(); c == territory || c == 0 {
+		return fee
+	}
+	rate, err := exchange.New(b.Market, territory, decimal.Zero).Rate(fee.Currency(), territory)
+	if err != nil {
+		rate, err = h.Exchange().Rate(fee.Currency(), territory)
+	}
+	if err == nil {
+		fee, err = exchange.At(fee, rate, territory)
+	}
+	if err != nil && r.ratesRead {
+		n.FailErr(err)
+	}
+	return fee
 }
 
 // yes reads yes or no, beside other words for which the caller has looked.
