@@ -46,11 +46,7 @@ func newRoot(s streams, wanted func(name string) bool) *cobra.Command {
 	root.SilenceErrors, root.SilenceUsage = true, true
 	root.PersistentFlags().Var(decimalMark(s.decimal), "decimal", "comma or point, the `MARK` before decimals in what is typed on the command line, in lists that do not show theirs, and in the result (CSV: with semicolons, for a spreadsheet; JSON: always points); default: as the file declares")
 	words(root, "decimal", decimalMarks...)
-	root.SetHelpFunc(func(c *cobra.Command, _ []string) {
-		if err := writeHelp(s, c, c.OutOrStdout()); err != nil {
-			c.PrintErrln("error: " + err.Error()) // a table is misshapen
-		}
-	})
+	root.SetHelpFunc(func(c *cobra.Command, _ []string) { _ = writeHelp(s, c, c.OutOrStdout()) }) // [help] keeps the error
 	root.SetFlagErrorFunc(flagError)
 	for _, c := range commands {
 		if wanted(c.name) {

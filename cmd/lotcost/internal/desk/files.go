@@ -90,7 +90,7 @@ func said(err error) string {
 		if strings.HasPrefix(f.What, field+" ") {
 			field = ""
 		}
-		return upper(strings.Trim(field+": "+f.What+": "+strings.NewReplacer("--from ", "", "--to ", "").Replace(f.Remedy), ": "))
+		return sheet.Upper(strings.Trim(field+": "+f.What+": "+strings.NewReplacer("--from ", "", "--to ", "").Replace(f.Remedy), ": "))
 	}
 	return err.Error()
 }

@@ -188,7 +188,7 @@ func (h *haul) faultsShown(faults source.Faults) []fault {
 		}
 		if h.View != textView && h.hasNoPieces(field, f.What) { // which is no mistake of who has just begun
 			p, _ := edit.ParsePath(field)
-			where = upper(h.called(p[:2]))
+			where = sheet.Upper(h.called(p[:2]))
 			list = append(list, fault{h.at(p[:2], "items", 0, "what").String(), where, "it has no pieces yet", "type what is in it, or take the pieces of a list", true, true})
 			continue
 		}

@@ -5,10 +5,9 @@ import (
 	"fmt"
 	"iter"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/source"
 )
 
@@ -146,22 +145,13 @@ func (h *haul) alike() names {
 
 // labelOf is a field of an entry for those who hear it.
 func (h *haul) labelOf(head string, entry edit.Path) string {
-	head = upper(head)
+	head = sheet.Upper(head)
 	if of := h.called(entry); of != "" && strings.HasSuffix(head, " took") {
 		return head + " for " + of
 	} else if of != "" {
 		return head + " of " + of
 	}
 	return head
-}
-
-// upper is a text that begins with a capital.
-func upper(text string) string {
-	r, n := utf8.DecodeRuneInString(text)
-	if n == 0 {
-		return text
-	}
-	return string(unicode.ToUpper(r)) + text[n:]
 }
 
 // keyWords are keys of the file in words, where those are others.
@@ -183,7 +173,7 @@ func (h *haul) wordsOf(f *source.Fault, field string) string {
 			continue
 		}
 		if n == len(p) {
-			return upper(of)
+			return sheet.Upper(of)
 		}
 		key := p[n].Key
 		if key == "found" && n+1 < len(p) {
@@ -195,5 +185,5 @@ func (h *haul) wordsOf(f *source.Fault, field string) string {
 	if key == "" && len(p) > 1 {
 		key = p[len(p)-2].Key
 	}
-	return upper(cmp.Or(keyWords[key], strings.ReplaceAll(key, "-", " ")))
+	return sheet.Upper(cmp.Or(keyWords[key], strings.ReplaceAll(key, "-", " ")))
 }

@@ -77,9 +77,7 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 	}
 	l.closes = h.closes()
 	l.Seller = sheet.Visible(some(sellers))
-	if !f.Date.IsZero() {
-		l.Day = f.Date.Format(time.DateOnly)
-	}
+	l.Day = sheet.AsText(f.Date)
 	if e != nil && e.Statement != nil {
 		l.Total = sheet.Typeset(h.marked(e.Statement.Total.String()))
 	}

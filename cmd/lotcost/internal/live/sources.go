@@ -33,9 +33,9 @@ func (g grid) made() []string {
 		}
 	}
 	n := 0
-	for i, r := range g.EachRow() {
-		take(i, r)
-		n = i + 1
+	for r := range g.EachRow() {
+		take(n, r)
+		n++
 	}
 	take(n, sheet.Row{})
 	return list
@@ -52,7 +52,7 @@ func Sources(tables []*sheet.Table, from Place) (list []Place, data string) {
 			continue
 		}
 		var rows []sheet.Row
-		for _, r := range t.EachRow() {
+		for r := range t.EachRow() {
 			rows = append(rows, sheet.Row{Kind: r.Kind, Cells: slices.Clone(r.Cells)})
 		}
 		t.Rows, t.Made = rows, nil

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"bufio"
-	"cmp"
 	"io"
 	"strings"
 	"unicode/utf8"
@@ -19,27 +18,15 @@ import (
 //
 // With decimal commas it is for the spreadsheets of a country that has them: semicolons part the
 // fields, and a byte order mark tells that it is UTF-8 (common practice, no source).
-//
-// Errors are those of out, and of a misshapen table.
 func WriteCSV(out io.Writer, t *Table, commas bool) error {
-	if err := t.check(); err != nil {
-		return err
-	}
 	w := csvWriter{out: bufio.NewWriterSize(out, csvRoom), separator: ','}
 	if commas {
 		w.out.WriteString("\ufeff")
 		w.separator, t = ';', t.WithCommas()
 	}
-	for i, c := range t.Columns {
-		if c.Key != "" {
-			w.columns = append(w.columns, i)
-		}
-	}
+	w.columns = t.columnsThat(func(c Column) bool { return c.Key != "" })
 	w.write(func(i int) (string, Align) { return t.Columns[i].Key, Right })
-	for n, r := range t.EachRow() {
-		if err := t.checkRow(n, r); err != nil {
-			return err
-		}
+	for r := range t.EachRow() {
 		if r.Kind == Body {
 			w.write(func(i int) (string, Align) { return r.data(i), t.Columns[i].Align })
 		}
@@ -122,14 +109,12 @@ func (r *Row) data(column int) string {
 	return r.Cells[column].Text
 }
 
-// ForPrograms is what a program reads of a cell, where none takes it for a formula.
-func (c Cell) ForPrograms(align Align) string { return forPrograms(cmp.Or(c.Data, c.Text), align) }
-
+// forPrograms is what a program reads of a cell, where none takes it for a formula.
 func forPrograms(s string, align Align) string {
 	if align == Left && isFormula(s) {
-		return "'" + visible(s)
+		return "'" + Visible(s)
 	}
-	return visible(s)
+	return Visible(s)
 }
 
 // isFormula reports whether a spreadsheet may take s for a formula.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
-	"io"
 	"reflect"
 	"strings"
 	"testing"
@@ -170,9 +169,5 @@ func TestWriteCSVMade(t *testing.T) {
 		if pair[0] != pair[1] {
 			t.Errorf("got %q, want %q", pair[0], pair[1])
 		}
-	}
-	made.Made = func(yield func(sheet.Row) bool) { yield(sheet.Row{Cells: make([]sheet.Cell, 4)}) }
-	if err := sheet.WriteCSV(io.Discard, &made, false); err == nil || err.Error() != `table "": row 2 has 4 cells, want at most 3` {
-		t.Errorf("got %v", err)
 	}
 }

@@ -186,7 +186,7 @@ func (b *Bars) extent() (low, high int64) {
 const longestLabel = 30
 
 func short(s string, room int) string {
-	s = strings.ReplaceAll(visible(s), "\n", " ")
+	s = strings.ReplaceAll(Visible(s), "\n", " ")
 	if Cells(s) <= room {
 		return s
 	}
@@ -202,7 +202,7 @@ func (b *Bars) draw(v *canvas) {
 		v.line(v.x(at), 0, v.x(at), bottom, class)
 		v.label(v.x(at), bottom+14, "small", v.set(b.Axis.printed(at), true))
 	}
-	v.words(right, bottom+31, "end", "small", visible(v.marks.of(b.Axis.What)))
+	v.words(right, bottom+31, "end", "small", Visible(v.marks.of(b.Axis.What)))
 	for i, r := range b.Rows {
 		v.barRow(&r, float64(i*barRow))
 	}
@@ -340,13 +340,13 @@ func (v *canvas) grid(p *Plot, y func(int64) float64, y0, y1 int64, bottom float
 		v.line(left, y(at), right, y(at), class)
 		v.words(left, y(at)-3, "start", "small onpaper", v.set(p.Y.printed(at), true))
 	}
-	v.words(left, 11, "start", "small", visible(v.marks.of(p.Y.What)))
+	v.words(left, 11, "start", "small", Visible(v.marks.of(p.Y.What)))
 	v.line(left, bottom, right, bottom, "zero")
 	for _, at := range p.X.ticks(v.low, v.high, 4) {
 		v.line(v.x(at), bottom, v.x(at), bottom+4, "zero")
 		v.label(v.x(at), bottom+16, "small", v.set(p.X.printed(at), !p.X.Names))
 	}
-	v.words(right, bottom+32, "end", "small", visible(v.marks.of(p.X.What)))
+	v.words(right, bottom+32, "end", "small", Visible(v.marks.of(p.X.What)))
 }
 
 // paths draws what is not straight, in a box of its own that is stretched to the width.

@@ -14,14 +14,10 @@ import (
 // WriteHTML writes the sheet as a fragment of HTML, without what frames a page; [Style] and
 // [Patterns] go with it. Text from outside stays text; there are no scripts and no style attributes
 // in it. Figures have decimal commas where that is asked for. Rows and figures have addresses
-// (ids). Nothing is written when a table is misshapen.
+// (ids).
 func (s *Sheet) WriteHTML(w io.Writer, commas bool) error {
-	doc := s.unfolded()
-	if err := doc.check(); err != nil {
-		return err
-	}
 	h := newHTML(w, commas)
-	h.blocks(doc.Blocks)
+	h.blocks(s.Blocks)
 	return h.Flush()
 }
 
@@ -160,13 +156,7 @@ func (t *Table) least(columns []int, r room) int {
 
 // pageColumns are the places of the columns that a page shows. Bars are drawn there, not written.
 func (t *Table) pageColumns() []int {
-	var shown []int
-	for i, c := range t.Columns {
-		if !c.Machine && !c.Bar {
-			shown = append(shown, i)
-		}
-	}
-	return shown
+	return t.columnsThat(func(c Column) bool { return !c.Machine && !c.Bar })
 }
 
 func (t *Table) html(h *htmlWriter) {
@@ -199,7 +189,7 @@ func (h *htmlWriter) rows(t *Table) {
 		w.names = append(w.names, slug(t.Columns[i].address()))
 	}
 	w.head()
-	for _, r := range t.EachRow() {
+	for r := range t.EachRow() {
 		w.row(r)
 	}
 	if !w.begun {

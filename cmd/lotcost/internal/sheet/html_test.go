@@ -163,7 +163,7 @@ func TestHostile(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%q: %v\n%s", name, err, out.String())
 			}
-			if text, ok := token.(xml.CharData); ok && strings.Contains(string(text), strings.TrimSpace(strings.Trim(visible(name), "<b> 平鉋"))) {
+			if text, ok := token.(xml.CharData); ok && strings.Contains(string(text), strings.TrimSpace(strings.Trim(Visible(name), "<b> 平鉋"))) {
 				texts++
 			}
 			e, ok := token.(xml.StartElement)

@@ -249,7 +249,7 @@ func (j *JSON) Value(of any) {
 		j.text = strconv.AppendInt(j.text, v, 10)
 		return
 	case string, time.Time, money.Amount, fmt.Stringer:
-		j.Text(asText(v))
+		j.Text(AsText(v))
 		return
 	}
 	if v := reflect.ValueOf(of); v.Kind() == reflect.Slice && !v.IsNil() {

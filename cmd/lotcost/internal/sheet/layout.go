@@ -239,7 +239,7 @@ func (s *drawnColumn) place(line, painted string) string {
 }
 
 // lines makes text from outside safe and cuts it at its newlines.
-func lines(s string) []string { return strings.Split(visible(s), "\n") }
+func lines(s string) []string { return strings.Split(Visible(s), "\n") }
 
 func wrapAll(in []string, width int) []string {
 	out := make([]string, 0, len(in))

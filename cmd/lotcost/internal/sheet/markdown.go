@@ -6,12 +6,8 @@ import (
 )
 
 // WriteMarkdown writes the sheet as Markdown with pipe tables, every column and row in it. Text
-// from outside stays text: marks of Markdown and HTML are escaped. Nothing is written when a
-// table is misshapen.
+// from outside stays text: marks of Markdown and HTML are escaped.
 func (s *Sheet) WriteMarkdown(w io.Writer) error {
-	if err := s.check(); err != nil {
-		return err
-	}
 	var b strings.Builder
 	for i, block := range s.onPaper() {
 		if i > 0 {
@@ -30,7 +26,7 @@ func (t Text) markdown(b *strings.Builder) { b.WriteString(mdParagraph(string(t)
 func (n Note) markdown(b *strings.Builder) {
 	lead := ""
 	if s := strings.TrimSpace(n.Kind.lead()); s != "" {
-		lead = "**" + strings.ToUpper(s[:1]) + s[1:] + "** "
+		lead = "**" + Upper(s) + "** "
 	}
 	b.WriteString("> " + lead + mdParagraph(n.Text, "> ") + "\n")
 }
@@ -39,12 +35,7 @@ func (t *Table) markdown(b *strings.Builder) {
 	if t.Title != "" {
 		b.WriteString("### " + mdLine(t.Title, " ") + "\n\n")
 	}
-	var shown []int
-	for i, c := range t.Columns {
-		if !c.Machine {
-			shown = append(shown, i)
-		}
-	}
+	shown := t.columnsThat(func(c Column) bool { return !c.Machine })
 	mdRow(b, shown, func(i int) string { return mdLine(t.Columns[i].Head, "<br>") })
 	mdRow(b, shown, func(i int) string {
 		return Either(t.Columns[i].Align != Left, "--:", "---")

@@ -23,8 +23,10 @@ type NightLot struct {
 // the price at which it was won or [NightLost], Answer is what then is the answer of the page, More
 // what is said with it, and Limits are of those after them, none where it is not known.
 type NightState struct {
-	Key, Answer, More string
-	Limits            []string
+	Key    string   `json:"-"`
+	Answer string   `json:"answer"`
+	More   string   `json:"more"`
+	Limits []string `json:"limits"`
 }
 
 // NightLost is the sign of a lot that was lost.
@@ -34,18 +36,11 @@ const NightLost = "l"
 var nightJS string
 
 func (n *Night) tool(h *htmlWriter) {
-	type state struct {
-		Answer string   `json:"answer"`
-		More   string   `json:"more"`
-		Limits []string `json:"limits"`
-	}
-	states := map[string]state{}
+	states := map[string]NightState{}
 	for _, s := range n.States {
-		out := state{Answer: h.set(s.Answer, false), More: h.set(s.More, false), Limits: []string{}}
-		for _, l := range s.Limits {
-			out.Limits = append(out.Limits, h.set(l, true))
-		}
-		states[s.Key] = out
+		s.Answer, s.More = h.set(s.Answer, false), h.set(s.More, false)
+		s.Limits = Each(s.Limits, func(limit *string) string { return h.set(*limit, true) })
+		states[s.Key] = s
 	}
 	h.WriteString(`<section class="sale" aria-labelledby="sale"><h2 id="sale">As the evening goes</h2>
 <form id="evening" hidden>

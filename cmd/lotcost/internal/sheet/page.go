@@ -70,7 +70,7 @@ func (s *Sheet) unfolded() *Sheet {
 	return out
 }
 
-func (p PageOnly) html(h *htmlWriter) { h.blocks((&Sheet{Blocks: []Block{p}}).unfolded().Blocks) }
+func (p PageOnly) html(h *htmlWriter) { h.blocks(p()) }
 
 func (g Glance) html(h *htmlWriter) {
 	if len(g) == 0 {
@@ -123,9 +123,6 @@ const policy = `default-src 'none'; style-src 'unsafe-inline'; script-src 'unsaf
 // WriteHTML writes the page. Errors are those of [Sheet.WriteHTML].
 func (p *Page) WriteHTML(w io.Writer) error {
 	doc := p.Sheet.unfolded()
-	if err := doc.check(); err != nil {
-		return err
-	}
 	title, beside, evidence := parted(doc.Blocks, p.Plain)
 	h := newHTML(w, p.Commas)
 	h.ids["answer"] = 1

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"github.com/clipperhouse/displaywidth"
 )
@@ -67,15 +68,24 @@ func mayBreak(before, after rune) bool {
 		!unicode.In(before, unicode.Ps, unicode.Pi)
 }
 
+// Upper is a text that begins with a capital.
+func Upper(s string) string {
+	first, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(first)) + s[n:]
+}
+
 // Pattern compiles an expression when it is first asked for: few runs need many of those that there
 // are.
 func Pattern(expression string) func() *regexp.Regexp {
 	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expression) })
 }
 
-// visible makes text from outside harmless: line ends become newlines, a tab a space, and every
+// Visible makes text from outside harmless: line ends become newlines, a tab a space, and every
 // character that acts instead of being seen is spelt out.
-func visible(s string) string {
+func Visible(s string) string {
 	if isPlain(s) {
 		return s
 	}

@@ -178,20 +178,24 @@ func (t *Table) Add(cells ...any) { t.AddRow(Body, cells...) }
 // AddSum adds a total in the same way.
 func (t *Table) AddSum(cells ...any) { t.AddRow(Sum, cells...) }
 
-// AddRow adds a row of any kind in the same way.
+// AddRow adds a row of any kind in the same way. To have more cells than there is room for is a
+// mistake of the program.
 func (t *Table) AddRow(kind RowKind, cells ...any) {
+	if room := Either(kind == Group, 1, len(t.Columns)); len(cells) > room {
+		panic(fmt.Sprintf("table %q: a row has %d cells, want at most %d", t.Title, len(cells), room))
+	}
 	t.Rows = append(t.Rows, Row{kind, make([]Cell, len(cells))})
 	for i, of := range cells {
 		c, ok := of.(Cell)
 		if !ok {
-			c.Text = asText(of)
+			c.Text = AsText(of)
 		}
 		t.Rows[len(t.Rows)-1].Cells[i] = c
 	}
 }
 
-// asText is a value as it stands in a cell or in JSON; what is not given is "".
-func asText(of any) string {
+// AsText is a value as it stands in a cell or in JSON; what is not given is "".
+func AsText(of any) string {
 	switch v := of.(type) {
 	case string:
 		return v
@@ -232,26 +236,18 @@ func Listed(names []string) string {
 }
 
 // Bold is a cell that holds what a table is about.
-func Bold(of any) Cell { return Cell{Text: asText(of), Tone: Strong} }
+func Bold(of any) Cell { return Cell{Text: AsText(of), Tone: Strong} }
 
-// EachRow are the rows of a table, by their places, those of Made, which share their cells, behind
-// the others.
-func (t *Table) EachRow() iter.Seq2[int, Row] {
-	return func(yield func(int, Row) bool) {
-		for i, r := range t.Rows {
-			if !yield(i, r) {
+// EachRow are the rows of a table, those of Made, which share their cells, behind the others.
+func (t *Table) EachRow() iter.Seq[Row] {
+	return func(yield func(Row) bool) {
+		for _, r := range t.Rows {
+			if !yield(r) {
 				return
 			}
 		}
-		if t.Made == nil {
-			return
-		}
-		i := len(t.Rows)
-		for r := range t.Made {
-			if !yield(i, r) {
-				return
-			}
-			i++
+		if t.Made != nil {
+			t.Made(yield)
 		}
 	}
 }
@@ -264,35 +260,6 @@ func (t *Table) made(change func(Row) Row) iter.Seq[Row] {
 	return func(yield func(Row) bool) {
 		t.Made(func(r Row) bool { return yield(change(r)) })
 	}
-}
-
-// check tells a row that has more cells than there is room for.
-func (t *Table) check() error {
-	for i, r := range t.Rows {
-		if err := t.checkRow(i, r); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (t *Table) checkRow(i int, r Row) error {
-	room := Either(r.Kind == Group, 1, len(t.Columns))
-	if len(r.Cells) > room {
-		return fmt.Errorf("table %q: row %d has %d cells, want at most %d", t.Title, i+1, len(r.Cells), room)
-	}
-	return nil
-}
-
-func (s *Sheet) check() error {
-	for _, b := range s.Blocks {
-		if t, ok := b.(*Table); ok {
-			if err := t.check(); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
 }
 
 func (t *Table) hasHead() bool {
@@ -318,5 +285,12 @@ func (s *Sheet) AddIf(holds bool, blocks ...Block) *Sheet {
 	return s
 }
 
-// Visible makes hidden characters of a text from outside visible.
-func Visible(s string) string { return visible(s) }
+// columnsThat are the places of the columns of which something holds.
+func (t *Table) columnsThat(holds func(Column) bool) (places []int) {
+	for i, c := range t.Columns {
+		if holds(c) {
+			places = append(places, i)
+		}
+	}
+	return places
+}

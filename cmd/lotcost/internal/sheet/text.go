@@ -16,11 +16,8 @@ type page struct {
 // WriteText writes the sheet for a terminal. A table that is too wide has its Wrap columns
 // wrapped and then its Optional columns left out; if the rest is still too wide, its rows stand
 // one below the other, a line a cell. A figure is never broken, unless it is wider than the
-// terminal by itself. Nothing is written when a table is misshapen.
+// terminal by itself.
 func (s *Sheet) WriteText(w io.Writer, t Terminal) error {
-	if err := s.check(); err != nil {
-		return err
-	}
 	p, blocks := &page{Terminal: t}, s.onPaper()
 	for i, b := range blocks {
 		if i > 0 && !bothNotes(blocks[i-1], b) {
@@ -159,7 +156,7 @@ func (t *Table) stack(p *page) {
 	heads := make([]string, len(t.Columns))
 	side := 0
 	for i, c := range t.Columns {
-		heads[i] = strings.ReplaceAll(visible(c.Head), "\n", " ")
+		heads[i] = strings.ReplaceAll(Visible(c.Head), "\n", " ")
 		if !c.Machine && i > 0 {
 			side = max(side, Cells(heads[i]))
 		}

@@ -95,7 +95,7 @@ func set(number string) string {
 // currency behind it or cents. No line ends in a figure, or before its currency.
 func Typeset(s string) string {
 	var b strings.Builder
-	for _, p := range pieces(visible(s), false) {
+	for _, p := range pieces(Visible(s), false) {
 		if p.plain != "" {
 			p.shown = strings.NewReplacer(thin, "\u202f", " ", "\u00a0").Replace(p.shown)
 		}
@@ -107,7 +107,7 @@ func Typeset(s string) string {
 // typeset is a text as a page shows it, without marks.
 func typeset(s string, all bool) string {
 	var b strings.Builder
-	for _, p := range pieces(visible(s), all) {
+	for _, p := range pieces(Visible(s), all) {
 		b.WriteString(p.shown)
 	}
 	return b.String()
@@ -179,4 +179,4 @@ func slug(name string) string {
 }
 
 // attr is a text from outside as the value of an attribute.
-func attr(s string) string { return html.EscapeString(visible(s)) }
+func attr(s string) string { return html.EscapeString(Visible(s)) }

@@ -64,7 +64,7 @@ func ladderChart(a *bid.Answer, points []bid.Point) []sheet.Block {
 		if at < 0 {
 			continue
 		}
-		text := upper(cliffText(cliff)) + "."
+		text := sheet.Upper(cliffText(cliff)) + "."
 		c.Remarks = append(c.Remarks, text)
 		plot.Points = append(plot.Points, sheet.Point{X: points[at].Bid.Minor(), Y: points[at].Profit.Minor(), Number: len(c.Remarks), What: text})
 	}

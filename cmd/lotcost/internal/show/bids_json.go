@@ -125,12 +125,7 @@ func factJSON(f *bid.Fact) any {
 }
 
 // number prints an amount; "" where there is none.
-func number(a money.Amount) string {
-	if a.Currency() == 0 {
-		return ""
-	}
-	return a.Number()
-}
+func number(a money.Amount) string { return sheet.AsText(a) }
 
 // less is by how much an amount is above another.
 func less(a, b money.Amount) money.Amount { return money.New(a.Minor()-b.Minor(), a.Currency()) }

@@ -288,12 +288,10 @@ func boxesChart(w *together.Way) []sheet.Block {
 	}
 	c.Drawing, c.Says = bars, "Strokes mark where the next step of a service begins."
 	if len(words) > 0 {
-		c.Says = upper(firstOf(words)) + ". " + c.Says
+		c.Says = sheet.Upper(firstOf(words)) + ". " + c.Says
 	}
 	return []sheet.Block{c}
 }
-
-func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func grams(w measure.Weight) int64 { return int64(w / measure.Gram) }
 

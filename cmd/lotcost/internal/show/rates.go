@@ -69,12 +69,7 @@ func rateSteps(r fx.Rate) []string {
 	return steps
 }
 
-func day(t time.Time) string {
-	if t.IsZero() {
-		return ""
-	}
-	return t.Format(time.DateOnly)
-}
+func day(t time.Time) string { return sheet.AsText(t) }
 
 // TableSummary is what a table of rates holds, with the day on which it was
 // fetched, "" if not known, and what else there is to say of it.

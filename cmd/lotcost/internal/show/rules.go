@@ -88,7 +88,7 @@ func tableRows(t *sheet.Table) []map[string]string {
 		}
 		row := map[string]string{}
 		for i, c := range t.Columns {
-			row[c.Key] = r.Cell(i).ForPrograms(sheet.Right)
+			row[c.Key] = sheet.Visible(cmp.Or(r.Cell(i).Data, r.Cell(i).Text))
 		}
 		rows = append(rows, row)
 	}
