@@ -362,6 +362,7 @@ func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) error {
 	}
 	if h.Mark != seen && d.apart(h, seen, list) {
 		seen = h.Mark
+		w.Header().Set("Merged", "yes")
 	}
 	err = d.folder.save(h.Name, seen, h.Text, strings.Join(h.inWords(list), "; "))
 	var other *changedError

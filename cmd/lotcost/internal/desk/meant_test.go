@@ -23,6 +23,7 @@ func TestMeant(t *testing.T) {
 		for n, typed := range [][3]string{
 			{"lots[kanna].closes", "20:15", "closes: 2026-09-03 20:15"},
 			{"lots[kanna].closes", "21h30", "closes: 2026-09-03 21:30"},
+			{"lots[kanna].closes", "2045", "closes: 2026-09-03 20:45"},
 			{"lots[kanna].closes", "kl. 9.05", "closes: 2026-09-03 09:05"},
 			{"lots[kanna].closes", "21.30 Uhr", "closes: 2026-09-03 21:30"},
 			{"lots[kanna].closes", "4/9 22h", "closes: 2026-09-04 22:00"},

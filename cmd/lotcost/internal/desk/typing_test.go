@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -179,4 +180,59 @@ func TestNewKept(t *testing.T) {
 	p.Holds(`document.querySelector("h1").textContent`, "Two braces")
 	p.Go(s.base + "/")
 	p.Holds(`document.readyState + document.querySelector("#new").open + document.querySelector("#new [name=title]").value`, "completefalse")
+}
+
+// TestAllKept: what stands in the fields of a page that a phone ends is there again, though another
+// one saved meanwhile: what was saved in vain is saved, what is wrong is told at its field, a form
+// is as it was, and of what both changed both versions are shown.
+func TestAllKept(t *testing.T) {
+	s := entered(t, "tonight.yaml", tonight)
+	p := s.at("/haul/tonight.yaml?view=evening")
+	inVain := func(fields ...string) {
+		t.Helper()
+		p.Text(`(window.fetch = () => Promise.reject(new TypeError("no network")), window.old = true, 1)`)
+		for i := 0; i < len(fields); i += 2 {
+			p.On(fields[i], `select()`)
+			p.On(fields[i], `focus()`)
+			p.Keys(fields[i+1] + "\t")
+		}
+		p.Holds(`said.textContent`, "Not saved: the desk does not answer. What you typed still stands here.")
+	}
+	elsewhere := func(path, value string) string {
+		t.Helper()
+		was := s.text("tonight.yaml")
+		s.get("/haul/tonight.yaml")
+		if got := s.post("/save", "file", "tonight.yaml", "mark", mark([]byte(was)), "view", "evening", "path", path, "value", value); got.status != 200 {
+			t.Fatal(got.status, got.body)
+		}
+		p.Eval(`location.reload(), null`, nil)
+		p.Holds(`window.old + document.readyState`, "undefinedcomplete")
+		return s.text("tonight.yaml")
+	}
+	inVain(`[id="price kanna"]`, "5000", `[name="lots[nomi].likely"]`, "a lot", `[name="lots[nomi].closes"]`, "20:50")
+	now := elsewhere("lots[kanna].likely", "4500 JPY")
+	s.waitSaved("tonight.yaml", strings.Replace(now, "20:40", "20:50", 1))
+	p.Holds(`document.getElementById("price kanna").value + document.querySelector('[name="lots[nomi].likely"]').value + document.querySelector('[name="lots[nomi].likely"] ~ .error').textContent.includes("a lot")`, "5000a lottrue")
+
+	inVain(`[name="lots[nomi].closes"]`, "20:55")
+	now = elsewhere("lots[nomi].closes", "20:45")
+	p.Holds(`document.querySelector("table.versions").textContent.includes("20:45") && document.querySelector("table.versions").textContent.includes("20:55")`, "true")
+	if text := s.text("tonight.yaml"); text != now {
+		t.Error(text)
+	}
+
+	// What stood in vain before another field was saved is still over what it was typed over.
+	p.Go(s.base + "/haul/tonight.yaml?view=evening")
+	p.Eval(`window.real = fetch, null`, nil)
+	inVain(`[name="lots[nomi].closes"]`, "20:55")
+	now = strings.Replace(now, "20:45", "20:30", 1)
+	put(t, filepath.Join(s.folder, "tonight.yaml"), now)
+	p.Text(`(window.fetch = real, 1)`)
+	p.On(`[name="lots[nokogiri].closes"]`, `select()`)
+	p.On(`[name="lots[nokogiri].closes"]`, `focus()`)
+	p.Keys("21:10\t")
+	p.Holds(`document.querySelector("table.versions").textContent.includes("20:30") && document.querySelector("table.versions").textContent.includes("20:55")`, "true")
+	if text := s.text("tonight.yaml"); text != strings.Replace(now, "21:05", "21:10", 1) {
+		t.Error(text)
+	}
 }

@@ -28,7 +28,7 @@
 	const writes = (work, failed) => { newer(); saving++; return inTurn(work, failed).finally(() => saving--); };
 
 	const body = edits => {
-		const m = main().dataset, form = new URLSearchParams({file: m.file, mark: m.mark, view: m.view});
+		const m = main().dataset, form = new URLSearchParams({file: m.file, mark: edits.map(([path]) => find(path)?.dataset.since).find(Boolean) || m.mark, view: m.view});
 		for (const [path, value] of edits) { form.append("path", path); form.append("value", value); }
 		return form;
 	};
@@ -49,6 +49,11 @@
 		if (f.value !== value) f.value = value;
 	};
 	const inputs = root => [...root.querySelectorAll("input, select, textarea")];
+	// typed are the fields in which something stands that is not saved.
+	const typed = () => inputs(main()).filter(f => f.type !== "range" && touched(f) && keyOf(f));
+	// since has what is typed in a field saved as a change to the file that it was typed over: where another
+	// one changed the same by now, both versions are shown.
+	const since = (f, mark) => { if (mark && mark !== main().dataset.mark) f.dataset.since ||= mark; };
 
 	const inRow = (path, root) => {
 		for (const table of root.querySelectorAll("[data-list]")) {
@@ -63,10 +68,10 @@
 		const name = CSS.escape(path);
 		return root.querySelector("[data-edit][name=" + name + "]") || root.querySelector("[data-real=" + name + "]") || inRow(path, root);
 	};
-	// keyOf is the field of a form that is to become a value of an entry.
-	const keyOf = path => [...main().querySelectorAll("form[data-path]")].flatMap(form => [...form.elements].filter(f => f.dataset.key && form.dataset.path + "." + f.dataset.key === path))[0];
-	// fieldAt is the field that a fault is about.
-	const fieldAt = name => find(name) || keyOf(name);
+	// keyOf is what a field sets: of one of a form that is to become an entry the path of its value there.
+	const keyOf = f => f.form?.dataset.path && f.dataset.key ? f.form.dataset.path + "." + f.dataset.key : f.dataset.edit !== undefined || f.matches("textarea") ? f.name : "";
+	// fieldAt is the field that sets a path, as one that a fault is about.
+	const fieldAt = name => find(name) || [...main().querySelectorAll("[data-key], textarea")].find(f => keyOf(f) === name);
 	// fieldsOf are all that set a path.
 	const fieldsOf = path => { const f = find(path); return f ? named(main()).filter(g => g.name && pathOf(g) === pathOf(f)) : []; };
 	// twinOf is the element of another page of the haul that stands for the same.
@@ -88,7 +93,7 @@
 		try { [from, to] = [at.selectionStart, at.selectionEnd]; } catch { /* no text */ }
 		for (const f of inputs(m).filter(touched)) {
 			const g = twinOf(f, now);
-			if (g && g.value !== f.value) { g.value = f.value; carried.add(g); }
+			if (g && g.value !== f.value) { g.value = f.value; carried.add(g); since(g, f.dataset.since); }
 		}
 		const inside = m.contains(at);
 		let again = inside && twinOf(at, now);
@@ -148,7 +153,7 @@
 		const page = new DOMParser().parseFromString(text, "text/html"), now = page.getElementById("main");
 		const other = answer.status === 409 || answer.status === 300; // two versions, or what pasted rows are taken for
 		if (!now || !answer.ok && !other) return {faults: [{field: "", what: (now || page.querySelector("p") || page.body).textContent.trim(), remedy: ""}]};
-		return {page, now, both: other};
+		return {page, now, both: other, merged: answer.headers.has("Merged")};
 	};
 	// goOn waits for the rest of a search that took longer than a page does, unless anything newer
 	// comes first.
@@ -165,13 +170,14 @@
 	};
 	// put shows the answer to some edits: where they were only tried, what is live alone. It reports
 	// whether all is well.
-	const put = ({faults, page, now, both}, edits = [], tried = false) => {
+	const put = ({faults, page, now, both, merged}, edits = [], tried = false) => {
 		if (faults) { wrong(faults); return false; }
 		if (both) { showBoth(now, edits); return false; }
 		for (const [path] of edits) refused.delete(find(path)?.name || path);
 		if (tried) live(now);
 		else {
 			document.title = page.title;
+			if (merged) for (const f of typed()) if (before(twinOf(f, now) || f) !== before(f)) f.dataset.since ||= main().dataset.mark;
 			if (names(main()) === names(now)) refresh(now); else replace(now);
 			main().dataset.mark = now.dataset.mark;
 			for (const hidden of main().querySelectorAll("input[name=mark]")) hidden.value = now.dataset.mark;
@@ -267,8 +273,8 @@
 		if (!main().dataset.mark) return; // both versions are shown
 		const answer = await pageOf(await post("/save", body(edits)));
 		if (answer.now && !answer.both) {
-			for (const [path, value] of edits) for (const f of fieldsOf(path)) if (sent(f) === value) settle(f, f.value);
-			sessionStorage.removeItem("held");
+			for (const [path, value] of edits) for (const f of fieldsOf(path)) { delete f.dataset.since; if (sent(f) === value) settle(f, f.value); }
+			if (document.hidden) keep();
 			done?.();
 		}
 		if (put(answer, edits)) {
@@ -346,14 +352,17 @@
 		if (way && saving && !way.hasAttribute("download") && !e.ctrlKey && !e.metaKey) { e.preventDefault(); queue.then(() => { if (main().dataset.mark && !unsaved()) go(way.href); }); }
 	});
 	const unsaved = () => inputs(main()).some(f => touched(f) && (refused.has(f.name) || f.dataset.edit !== undefined && f !== document.activeElement));
-	// hold saves what is typed in a field that was not left, as the page goes out of sight: a phone may
-	// end it there. A page of the file as it was before that is saved shows it, and saves it again.
-	const asSeen = () => main().dataset.file + main().dataset.mark;
+	// hold keeps what is typed, and saves what stands in a field that was not left, as the page goes out
+	// of sight: a phone may end it there. The same page of the haul shows it again, and saves it.
+	const held = () => "typed " + main().dataset.file + " " + main().dataset.view;
+	const keep = () => {
+		const list = typed().map(f => [f.dataset.since || main().dataset.mark, keyOf(f), f.value]);
+		if (list.length) sessionStorage.setItem(held(), JSON.stringify(list)); else sessionStorage.removeItem(held());
+	};
 	const hold = () => {
+		keep();
 		const f = document.activeElement;
-		if (f.dataset.edit === undefined || !f.name || !touched(f) || refused.get(f.name)?.[0] === f.value) return;
-		sessionStorage.setItem("held", JSON.stringify([asSeen(), f.name, f.value]));
-		left(f);
+		if (f.dataset.edit !== undefined && f.name && touched(f) && refused.get(f.name)?.[0] !== f.value) left(f);
 	};
 	addEventListener("beforeunload", e => { if (!gone && (saving || unsaved())) e.preventDefault(); });
 	const undo = () => writes(async () => { if (put(await pageOf(await post("/undo", body([]))))) say("Taken back"); });
@@ -430,9 +439,14 @@
 	looksAgain();
 
 	if (!main().dataset.file) return;
-	const [seen, name, typed] = JSON.parse(sessionStorage.getItem("held") || "[]"), held = seen === asSeen() && find(name);
-	if (held) held.value = typed;
-	sessionStorage.removeItem("held");
+	for (const [mark, name, value] of JSON.parse(sessionStorage.getItem(held()) || "[]")) {
+		const f = fieldAt(name);
+		if (!f || f.value === value) continue;
+		f.value = value;
+		since(f, mark);
+		if (f.matches("textarea")) f.form.elements.mark.value = mark;
+	}
+	sessionStorage.removeItem(held());
 	placed();
 	goOn([]);
 	// follow shows the file as it is now, and what was only tried no longer. What is typed is kept, and
