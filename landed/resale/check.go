@@ -266,7 +266,11 @@ func (c *checker) postage(p Postage, w measure.Weight, pieces int64) int64 {
 	}
 	c.step = 0
 	if !found {
-		c.errs = append(c.errs, &weightError{w, before, c.venue, pieces})
+		remedy := "add a step, or sell it elsewhere"
+		if pieces > 1 {
+			remedy = "add a step, or sell it in two orders"
+		}
+		c.errs = append(c.errs, &noPriceError{venue: c.venue, said: fmt.Sprintf("postage goes up to %s and the order weighs %q: %s", before, w, remedy)})
 	}
 	return sum
 }

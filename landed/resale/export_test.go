@@ -22,7 +22,7 @@ func (s *schedule) Least(cost int64) (price int64, ok bool) {
 type NoPriceError = noPriceError
 
 // Undecided reports whether the search for a price was given up.
-func (e *noPriceError) Undecided() bool { return e.why == undecided }
+func (e *noPriceError) Undecided() bool { return e.undecided }
 
 // Place is the fee, the band and the step of a figure.
 func (e *FieldError) Place() (fee, band, step int) { return e.fee, e.band, e.step }

@@ -54,16 +54,20 @@ func (s *schedule) price(need int64, t Target, ending Ending) (Least, error) {
 	return least, nil
 }
 
+// noPrice tells why no price meets a target: fees, tax and target take all of each further unit, or
+// so much that rounding alone would decide, or it asks for more than the highest price.
 func (s *schedule) noPrice(t Target, end found) error {
 	top := s.pieces[len(s.pieces)-1].down
-	e := &noPriceError{share: decimal.New(unit-top, -12).Round(6), venue: s.f.venue.Name, target: t, most: s.f.amount(highest)}
+	why := "fees, tax and target take " + money.FormatPercent(decimal.New(unit-top, -12).Round(6)) + " of each further unit of price"
 	switch {
 	case end == gaveUp:
-		e.why = undecided
+		why += ", and rounding alone would decide: lower the target"
 	case top <= 0:
-		e.why = takesAll
+		why += ": lower the target, or sell elsewhere"
+	default:
+		why = "it would have to be above " + s.f.amount(highest).String() + ": lower the target, or sell elsewhere"
 	}
-	return e
+	return &noPriceError{s.f.venue.Name, "no price makes " + t.Words() + ": " + why, end == gaveUp}
 }
 
 // gaps lists the ranges above a price at which need is missed.
