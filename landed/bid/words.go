@@ -3,6 +3,8 @@ package bid
 import (
 	"math/big"
 	"math/bits"
+
+	"lotcost/landed/internal/exact"
 )
 
 // words are whole numbers of so many 64-bit words each, two's complement, the lowest word
@@ -56,23 +58,14 @@ func compare(a, b []uint64) int {
 }
 
 func put(out []uint64, n *big.Int) {
-	m := new(big.Int).Set(n)
-	if m.Sign() < 0 {
-		m.Add(m, new(big.Int).Lsh(big.NewInt(1), uint(64*len(out))))
+	if n.Sign() < 0 {
+		n = new(big.Int).Add(n, new(big.Int).Lsh(big.NewInt(1), uint(64*len(out))))
 	}
-	low := new(big.Int).SetUint64(^uint64(0))
-	for i := range out {
-		out[i] = new(big.Int).And(m, low).Uint64()
-		m.Rsh(m, 64)
-	}
+	clear(out[copy(out, exact.Limbs(n)):])
 }
 
 func number(a []uint64) *big.Int {
-	n := new(big.Int)
-	for i := len(a) - 1; i >= 0; i-- {
-		n.Lsh(n, 64)
-		n.Or(n, new(big.Int).SetUint64(a[i]))
-	}
+	n := exact.Joined(a)
 	if int64(a[len(a)-1]) < 0 {
 		n.Sub(n, new(big.Int).Lsh(big.NewInt(1), uint(64*len(a))))
 	}

@@ -52,7 +52,7 @@ func (c *chances) upTo(i int) *big.Int {
 	if i == 0 {
 		return new(big.Int)
 	}
-	return whole(c.cum[(i-1)*c.limbs : i*c.limbs])
+	return exact.Joined(c.cum[(i-1)*c.limbs : i*c.limbs])
 }
 
 // exact tells whether neither an amount nor a chance has any error.
@@ -141,7 +141,7 @@ func (d *Distribution) WorstTail(q decimal.Decimal) money.Amount {
 	for i := range at {
 		mulAdd(gaps, c.cum[i*c.limbs:(i+1)*c.limbs], uint64(c.amounts[i+1]-c.amounts[i]))
 	}
-	short := frac(whole(gaps), c.total)
+	short := frac(exact.Joined(gaps), c.total)
 	tail := new(big.Rat).SetInt64(c.amounts[at] + d.shift)
 	return money.New(ratioOf(tail.Sub(tail, short.Quo(short, r))).rounded(), d.currency)
 }

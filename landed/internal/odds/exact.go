@@ -1,10 +1,11 @@
 package odds
 
 import (
-	"math"
 	"math/big"
 	"math/bits"
 	"slices"
+
+	"lotcost/landed/internal/exact"
 )
 
 // part is the distribution of one scenario: rising amounts in minor units, and for each a number of
@@ -102,7 +103,7 @@ func (s *scenario) each(add func(amounts []int64, chances [][]uint64)) {
 		if len(k.turns) > 0 {
 			sums, whole := k.sums()
 			for _, chance := range whole {
-				chances = append(chances, limbsOf(chance))
+				chances = append(chances, exact.Limbs(chance))
 			}
 			add(sums, chances)
 			continue
@@ -257,22 +258,4 @@ func (p *part) place(base, step int64) {
 		kept += p.limbs
 	}
 	p.num = p.num[:kept]
-}
-
-// limbsOf takes a number apart, least limb first.
-func limbsOf(n *big.Int) []uint64 {
-	out := make([]uint64, 0, n.BitLen()/64+1)
-	rest, low := new(big.Int).Set(n), new(big.Int)
-	for mask := new(big.Int).SetUint64(math.MaxUint64); rest.Sign() > 0; rest.Rsh(rest, 64) {
-		out = append(out, low.And(rest, mask).Uint64())
-	}
-	return out
-}
-
-func whole(limbs []uint64) *big.Int {
-	out, limb := new(big.Int), new(big.Int)
-	for i := len(limbs) - 1; i >= 0; i-- {
-		out.Or(out.Lsh(out, 64), limb.SetUint64(limbs[i]))
-	}
-	return out
 }

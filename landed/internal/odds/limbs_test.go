@@ -6,6 +6,8 @@ import (
 	"slices"
 	"testing"
 
+	"lotcost/landed/internal/exact"
+
 	"pgregory.net/rapid"
 )
 
@@ -17,22 +19,22 @@ func TestAddRowEqualsBigInt(t *testing.T) {
 		src := rapid.SliceOfN(limb, n, n).Draw(t, "src")
 		dst := rapid.SliceOfN(limb, n, n).Draw(t, "dst")
 		c := limb.Draw(t, "factor")
-		want := new(big.Int).Mul(whole(src), new(big.Int).SetUint64(c))
-		want.Add(want, whole(dst))
+		want := new(big.Int).Mul(exact.Joined(src), new(big.Int).SetUint64(c))
+		want.Add(want, exact.Joined(dst))
 
 		roomy := append(slices.Clone(dst), 0)
 		mulAdd(roomy, src, c)
-		if whole(roomy).Cmp(want) != 0 {
+		if exact.Joined(roomy).Cmp(want) != 0 {
 			t.Fatalf("mulAdd %v + %v x %d = %v", dst, src, c, roomy)
 		}
 		if want.BitLen() > 64*n {
 			return // a row never holds more than its limbs
 		}
 		addRow(dst, src, n, c)
-		if whole(dst).Cmp(want) != 0 {
+		if exact.Joined(dst).Cmp(want) != 0 {
 			t.Fatalf("addRow %v x %d = %v, want %v", src, c, dst, want)
 		}
-		if got := append(limbsOf(want), make([]uint64, n)...)[:n]; !slices.Equal(got, dst) {
+		if got := append(exact.Limbs(want), make([]uint64, n)...)[:n]; !slices.Equal(got, dst) {
 			t.Fatalf("limbs of %v: %v, want %v", want, got, dst)
 		}
 	})

@@ -51,7 +51,7 @@ func chancesOf(all []scenario, parts []part) *chances {
 	return c
 }
 
-// mix adds the parts, brought to a common denominator.
+// mix adds the parts, brought to a common denominator, or, in units of 2^-63, cut off downwards.
 func mix(all []scenario, parts []part) part {
 	sum, lists := weights(all), make([][]int64, len(parts))
 	for i, p := range parts {
@@ -66,12 +66,13 @@ func mix(all []scenario, parts []part) part {
 	for i, p := range parts {
 		if p.fixed {
 			weight := new(big.Int).Lsh(all[i].weight, 64)
-			out.blend(&p, weight.Div(weight, sum).Uint64())
+			timesAll(p.num, p.num, weight.Div(weight, sum).Uint64())
+			out.scatter(&p, []uint64{1})
 			continue
 		}
 		factor := new(big.Int).Mul(out.den, all[i].weight)
 		factor.Div(factor, new(big.Int).Mul(sum, p.den))
-		out.scatter(&p, limbsOf(factor))
+		out.scatter(&p, exact.Limbs(factor))
 	}
 	return out
 }
@@ -84,18 +85,6 @@ func commonDen(parts []part, sum *big.Int) *big.Int {
 		den.Mul(den, common.Div(p.den, common))
 	}
 	return den.Mul(den, sum)
-}
-
-// blend adds the chances of a part, in units of 2^-63 as its own are, times a weight in units of
-// 2^-64, downwards.
-func (p *part) blend(q *part, weight uint64) {
-	at := 0
-	for i, a := range q.amounts {
-		for p.amounts[at] != a {
-			at++
-		}
-		p.num[at] += exact.High(q.num[i], weight)
-	}
 }
 
 // hoeffdingBits says how seldom Hoeffding's bound fails: with a chance of 2^-30.
