@@ -84,8 +84,9 @@ func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
 	reported := b.progress(s, o.progress, in)
 	job := lines.Job{Answerer: b.answerer, Zip: strings.HasSuffix(strings.ToLower(o.file), ".gz"), Tell: reported.tell}
 	var stopped error
-	// A haul leaves nothing behind: with a heap this small it would be tidied up all the time.
-	defer debug.SetGCPercent(debug.SetGCPercent(tidyAt()))
+	// A haul leaves nothing behind: with a heap this small it would be tidied up all the time. Less
+	// room, in per cent of what is in use, is left where each of many cores has some.
+	defer debug.SetGCPercent(debug.SetGCPercent(max(100, 6400/max(8, runtime.GOMAXPROCS(0)))))
 	write := func(w io.Writer) error {
 		answered, err := job.Run(ctx, in, w)
 		reported.end()
@@ -100,19 +101,13 @@ func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
 	}
 	if out.toFile() {
 		err = whole.Replace(o.file, write)
-	} else if err = write(s.out); err != nil && isWriting(err) {
-		err = &whole.Error{Path: "-", Err: err}
+	} else {
+		err = write(s.out)
+		if path, ok := errors.AsType[*fs.PathError](err); ok && path.Op == "write" {
+			err = &whole.Error{Path: "-", Err: err}
+		}
 	}
 	return b.ended(s, errors.Join(err, stopped))
-}
-
-// tidyAt is by how much the memory in use may grow before it is tidied up, in per cent: less where
-// each of many cores has room in use.
-func tidyAt() int { return max(100, 6400/max(8, runtime.GOMAXPROCS(0))) }
-
-func isWriting(err error) bool {
-	var path *fs.PathError
-	return errors.As(err, &path) && path.Op == "write"
 }
 
 // batch is what all hauls have in common; its methods may be called at once.

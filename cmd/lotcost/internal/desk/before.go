@@ -29,8 +29,13 @@ func (h *haul) isYAML() bool { return h.Doc != nil }
 
 // hasOpen reports whether the price of some lot is open, by the text of the file.
 func (h *haul) hasOpen() bool {
+	return h.anyLot(func(i int) bool { return h.isOpen(i) && !h.isLost(i) })
+}
+
+// anyLot reports whether something holds of a lot in the text of the file.
+func (h *haul) anyLot(holds func(lot int) bool) bool {
 	for i := range h.Doc.Len(h.at("lots")) {
-		if h.isOpen(i) && !h.isLost(i) {
+		if holds(i) {
 			return true
 		}
 	}
@@ -51,7 +56,7 @@ type grid struct {
 
 type gridRow struct {
 	Name   string
-	Fields []field
+	Fields []headed
 	New    bool
 }
 
@@ -70,11 +75,7 @@ func (h *haul) gridOf(label string, columns []column, list ...any) grid {
 		more = 0
 	}
 	for i := range g.Own + more {
-		row := gridRow{Name: h.called(h.at(p, i)), New: i == g.Own}
-		for _, c := range columns {
-			row.Fields = append(row.Fields, h.cell(c, h.at(p, i)))
-		}
-		g.Rows = append(g.Rows, row)
+		g.Rows = append(g.Rows, gridRow{Name: h.called(h.at(p, i)), Fields: h.headed(columns, h.at(p, i)), New: i == g.Own})
 	}
 	return g
 }

@@ -13,6 +13,7 @@ package desk
 
 import (
 	"context"
+	"crypto/rand"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -67,7 +68,7 @@ func New(o Options) (*Desk, error) {
 		return nil, err
 	}
 	o.Files.Opened, o.Files.Warn, o.Files.Stdin, o.Files.Reference = nil, nil, nil, nil
-	d := &Desk{Options: o, folder: &folder{path: o.Folder, root: root, before: map[string][]version{}}, guard: newGuard(), patience: usualPatience}
+	d := &Desk{Options: o, folder: &folder{path: o.Folder, root: root, before: map[string][]version{}}, guard: &guard{token: rand.Text(), session: rand.Text(), hosts: map[string]bool{}}, patience: usualPatience}
 	d.book = &shelf{desk: d, known: map[string]*shelved{}}
 	return d, nil
 }

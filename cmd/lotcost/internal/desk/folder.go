@@ -173,15 +173,14 @@ func (f *folder) changes(name string) []version {
 
 // undo puts back the text before the last change, where that is what stands there.
 func (f *folder) undo(name, seen string) error {
-	list := f.changes(name)
-	if len(list) == 0 {
+	last := f.lastChange(name, seen)
+	switch {
+	case last != nil:
+		return f.put(name, seen, last.text, func([]byte) { f.before[name] = f.before[name][:len(f.before[name])-1] })
+	case len(f.changes(name)) == 0:
 		return errNothing
 	}
-	last := list[len(list)-1]
-	if last.after != seen {
-		return errOther
-	}
-	return f.put(name, seen, last.text, func([]byte) { f.before[name] = list[:len(list)-1] })
+	return errOther
 }
 
 var (

@@ -22,13 +22,11 @@ var files embed.FS
 
 // templates are parsed when the first page is asked for: other commands do not wait for it.
 var templates = sync.OnceValue(func() *template.Template {
-	t := template.New("").Funcs(template.FuncMap{"address": address, "asset": assetName, "patterns": func() template.HTML { return template.HTML(sheet.Patterns) }})
+	t := template.New("").Funcs(template.FuncMap{"address": address, "asset": func(name string) string { return assetNames()[name] }, "patterns": func() template.HTML { return template.HTML(sheet.Patterns) }})
 	return template.Must(t.ParseFS(files, "pages/*.html"))
 })
 
-// assetName is the address of a file that pages load, with a mark of what is in it.
-func assetName(name string) string { return assetNames()[name] }
-
+// assetNames are the addresses of the files that pages load, with a mark of what is in each.
 var assetNames = sync.OnceValue(func() map[string]string {
 	names := map[string]string{}
 	for _, name := range []string{"desk.css", "desk.js", "tables.js", "desk.svg"} {

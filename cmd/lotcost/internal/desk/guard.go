@@ -2,7 +2,6 @@ package desk
 
 import (
 	"bytes"
-	"crypto/rand"
 	"crypto/subtle"
 	"errors"
 	"fmt"
@@ -30,10 +29,6 @@ type guard struct {
 	hosts          map[string]bool
 	cookie         string // its name: cookies know no ports
 	code           *code  // nil where the network is not served
-}
-
-func newGuard() *guard {
-	return &guard{token: rand.Text(), session: rand.Text(), hosts: map[string]bool{}}
 }
 
 // serves names an address under which the desk may be asked for.
@@ -100,15 +95,10 @@ func (g *guard) refuses(r *http.Request) (status int, why string) {
 	if !g.hosts[r.Host] {
 		return http.StatusForbidden, "This desk is not called that."
 	}
-	for _, origin := range r.Header["Origin"] {
-		if origin != "http://"+r.Host {
-			return http.StatusForbidden, "This was sent by a page that is none of the desk's."
-		}
-	}
-	for _, site := range r.Header["Sec-Fetch-Site"] {
-		if site != "same-origin" && site != "none" {
-			return http.StatusForbidden, "This was sent by a page that is none of the desk's."
-		}
+	other := func(origin string) bool { return origin != "http://"+r.Host }
+	elsewhere := func(site string) bool { return site != "same-origin" && site != "none" }
+	if slices.ContainsFunc(r.Header["Origin"], other) || slices.ContainsFunc(r.Header["Sec-Fetch-Site"], elsewhere) {
+		return http.StatusForbidden, "This was sent by a page that is none of the desk's."
 	}
 	switch r.Method {
 	case http.MethodGet, http.MethodHead, http.MethodPost:

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"fmt"
 	"net/http"
 	"reflect"
 	"slices"
@@ -63,44 +64,37 @@ func (d *Desk) putList(w http.ResponseWriter, r *http.Request, before *haul) err
 // listChanges write each piece of a list in the place of the items of a lot.
 func (h *haul) listChanges(items edit.Path, list []landed.Item) []change {
 	changes := []change{{items, ""}}
-	for n, item := range list {
-		for _, v := range h.pieceValues(&item) {
-			p := items.Below(n)
-			for _, key := range v[:len(v)-1] {
-				p = p.Below(key)
-			}
-			changes = append(changes, change{p, v[len(v)-1]})
-		}
+	for n := range list {
+		changes = append(changes, h.pieceValues(items.Below(n), &list[n])...)
 	}
 	return changes
 }
 
-// pieceValues are what a list may say of a piece: keys and a value.
-func (h *haul) pieceValues(item *landed.Item) [][]string {
-	var list [][]string
-	add := func(is bool, path ...string) {
+// pieceValues are what a list may say of a piece, for an entry of the lot file.
+func (h *haul) pieceValues(entry edit.Path, item *landed.Item) (list []change) {
+	add := func(is bool, value any, keys ...any) {
 		if is {
-			list = append(list, path)
+			list = append(list, change{entry.Below(keys...), fmt.Sprint(value)})
 		}
 	}
-	number := func(n int64) string { return strconv.FormatInt(n, 10) }
-	add(item.ID != "", "id", item.ID)
-	add(item.What != "", "what", item.What)
-	add(item.Model != "", "model", item.Model)
-	add(item.Count != 1, "count", number(item.Count))
-	add(item.Weighed, "weight", h.marked(item.Weight.String()))
-	add(item.Value.Currency() != 0, "value", h.marked(item.Value.String()))
-	add(item.Class != "", "class", item.Class)
+	figure := func(is bool, value fmt.Stringer, key string) { add(is, h.marked(value.String()), key) }
+	add(item.ID != "", item.ID, "id")
+	add(item.What != "", item.What, "what")
+	add(item.Model != "", item.Model, "model")
+	add(item.Count != 1, item.Count, "count")
+	figure(item.Weighed, item.Weight, "weight")
+	figure(item.Value.Currency() != 0, item.Value, "value")
+	add(item.Class != "", item.Class, "class")
 	if f := item.Found; f != nil {
 		for i, n := range []int64{f.Sound, f.Parts, f.Dead, f.Missing, f.Extra} {
-			add(n != 0, "found", []string{"sound", "parts", "dead", "missing", "extra"}[i], number(n))
+			add(n != 0, n, "found", []string{"sound", "parts", "dead", "missing", "extra"}[i])
 		}
 	}
-	add(item.PartsValue.Currency() != 0, "parts-value", h.marked(item.PartsValue.String()))
-	add(item.Repair.Currency() != 0, "repair", h.marked(item.Repair.String()))
-	add(item.Hours.Sign() != 0, "hours", h.marked(item.Hours.String()))
-	add(item.Keep != 0, "keep", number(item.Keep))
-	add(item.Worth.Currency() != 0, "worth", h.marked(item.Worth.String()))
+	figure(item.PartsValue.Currency() != 0, item.PartsValue, "parts-value")
+	figure(item.Repair.Currency() != 0, item.Repair, "repair")
+	figure(item.Hours.Sign() != 0, item.Hours, "hours")
+	add(item.Keep != 0, item.Keep, "keep")
+	figure(item.Worth.Currency() != 0, item.Worth, "worth")
 	return list
 }
 

@@ -55,7 +55,12 @@ func meant(d *edit.Doc, c change) []change {
 	case at == nil:
 		return slices.Concat([]change{c}, notBoth(d, c), noBox(d, c))
 	case c.path[len(c.path)-1].Key == "~lots":
-		return lotsMeant(d, at, c.text)
+		list := []change{{at, ""}}
+		ids, _ := lotsNamed(d, c.text)
+		for _, id := range ids {
+			list = append(list, change{at.Below(edit.New), id})
+		}
+		return list
 	}
 	item := c.path[:len(c.path)-1]
 	chances, value := item.Below("chances"), item.Below("value")
@@ -401,16 +406,6 @@ func figuresOf(text string) []byte {
 	digits := slices.DeleteFunc([]byte(text), func(c byte) bool { return c < '1' || c > '9' })
 	slices.Sort(digits)
 	return digits
-}
-
-// lotsMeant writes the lots of a box that a text names.
-func lotsMeant(d *edit.Doc, at edit.Path, text string) []change {
-	list := []change{{at, ""}}
-	ids, _ := lotsNamed(d, text)
-	for _, id := range ids {
-		list = append(list, change{at.Below(edit.New), id})
-	}
-	return list
 }
 
 // lotsNamed are the ids of the lots that a text names with commas between, by their titles, which

@@ -21,12 +21,7 @@ var openedView = &view{id: "opened", Title: "The parcel opened", when: []waits{t
 
 // hasBought reports whether anything was bought, as the text has it.
 func (h *haul) hasBought() bool {
-	for i := range h.Doc.Len(h.at("lots")) {
-		if !h.isLost(i) && !h.isOpen(i) {
-			return true
-		}
-	}
-	return false
+	return h.anyLot(func(i int) bool { return !h.isLost(i) && !h.isOpen(i) })
 }
 
 func (h *haul) isLost(lot int) bool { return h.typed(h.at("lots", lot, "lost")) == "yes" }

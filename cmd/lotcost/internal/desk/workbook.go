@@ -32,7 +32,7 @@ func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request, h *haul) err
 	o.Today = d.Today()
 	result, err := taken.Read(taken.File{Path: d.folder.full(h.Name), Text: h.Text, Options: o}, workbook.name, workbook.data)
 	if err != nil {
-		return &mistakes{h, inCells(source.FaultsIn(err), workbook.name)}
+		return &mistakes{h, inCells(err, workbook.name)}
 	}
 	for left := range sheet.All(result.Left) {
 		if left.Of = h.byName(left.Of); left.Paid {
@@ -68,17 +68,13 @@ func (h *haul) byName(of string) string {
 	return name + rest[len(id):]
 }
 
-// inCells are faults that call a cell of a workbook as a spreadsheet does.
-func inCells(faults source.Faults, workbook string) source.Faults {
-	list := make(source.Faults, len(faults))
-	for i, f := range faults {
-		of := *f
+// inCells are the faults in an error that call a cell of a workbook as a spreadsheet does.
+func inCells(err error, workbook string) source.Faults {
+	return taken.Moved(err, func(f *source.Fault) {
 		if cell, is := strings.CutPrefix(f.At.String(), workbook+"#"); is {
-			of.At, of.Field = source.Origin{}, strings.TrimSuffix(strings.Replace(cell, ":", "!", 1)+": "+f.Field, ": ")
+			f.At, f.Field = source.Origin{}, strings.TrimSuffix(strings.Replace(cell, ":", "!", 1)+": "+f.Field, ": ")
 		} else if filepath.Base(f.At.File) == workbook {
-			of.At = source.Origin{}
+			f.At = source.Origin{}
 		}
-		list[i] = &of
-	}
-	return list
+	})
 }

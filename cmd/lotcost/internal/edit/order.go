@@ -12,13 +12,7 @@ import (
 // the last of those that usually come before it; where the group is of no known kind,
 // at its end.
 func usualPlace(group *yaml.Node, key string) int {
-	keys := func(yield func(int, string) bool) {
-		for i := 0; i < len(group.Content); i += 2 {
-			if !yield(i, group.Content[i].Value) {
-				return
-			}
-		}
-	}
+	keys := keysOf(group)
 	best, most := []string(nil), 0
 	for _, order := range lotfile.KeyOrders() {
 		n := 0
@@ -38,7 +32,7 @@ func usualPlace(group *yaml.Node, key string) int {
 	after := 0
 	for i, k := range keys {
 		if at := slices.Index(best, k); at >= 0 && at < mine {
-			after = i + 2
+			after = 2*i + 2
 		}
 	}
 	return after

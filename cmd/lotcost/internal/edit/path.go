@@ -222,9 +222,13 @@ func (d *Doc) Keys(p Path) []string {
 	if !isA(yaml.MappingNode, n) {
 		return nil
 	}
-	var keys []string
-	for i := 0; i < len(n.Content); i += 2 {
-		keys = append(keys, n.Content[i].Value)
+	return keysOf(n)
+}
+
+// keysOf are the keys of a group.
+func keysOf(group *yaml.Node) (keys []string) {
+	for i := 0; i < len(group.Content); i += 2 {
+		keys = append(keys, group.Content[i].Value)
 	}
 	return keys
 }

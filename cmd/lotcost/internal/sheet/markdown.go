@@ -86,11 +86,6 @@ func mdParagraph(s, lead string) string {
 	return strings.Join(parts, "\\\n"+lead)
 }
 
-// isMarker reports whether s, after digits, makes them the number of a list item.
-func isMarker(s string) bool {
-	return s == "." || s == ")" || strings.HasPrefix(s, ". ") || strings.HasPrefix(s, ") ")
-}
-
 // mdStart escapes what would make a list, a rule or a heading of a line.
 func mdStart(line string) string {
 	line = strings.TrimLeft(line, " ")
@@ -98,7 +93,7 @@ func mdStart(line string) string {
 	switch {
 	case line != "" && strings.ContainsRune("+-=", rune(line[0])):
 		return `\` + line
-	case after != line && isMarker(after):
+	case after != line && (strings.HasPrefix(after+" ", ". ") || strings.HasPrefix(after+" ", ") ")): // the number of an entry
 		return line[:len(line)-len(after)] + `\` + after
 	}
 	return line

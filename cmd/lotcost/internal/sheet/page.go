@@ -123,7 +123,9 @@ const policy = `default-src 'none'; style-src 'unsafe-inline'; script-src 'unsaf
 // WriteHTML writes the page. Errors are those of [Sheet.WriteHTML].
 func (p *Page) WriteHTML(w io.Writer) error {
 	doc := p.Sheet.unfolded()
-	title, beside, evidence := parted(doc.Blocks, p.Plain)
+	title, blocks := titled(doc.Blocks, p.Plain)
+	n := textsUpTo(blocks, false)
+	beside, evidence := blocks[:n], blocks[n:]
 	h := newHTML(w, p.Commas)
 	h.ids["answer"] = 1
 	var body bytes.Buffer // what can be gone to is known once it is written
@@ -174,13 +176,6 @@ func (h *htmlWriter) contents() {
 		h.between(`<li><a href="#`+html.EscapeString(s.id)+`">`, s.title, "</a></li>")
 	}
 	h.WriteString("</ul></nav>\n")
-}
-
-// parted parts the blocks of a page into its answer, what stands beside that, and the evidence.
-func parted(blocks []Block, plain string) (title string, beside, evidence []Block) {
-	title, blocks = titled(blocks, plain)
-	n := textsUpTo(blocks, false)
-	return title, blocks[:n], blocks[n:]
 }
 
 // textsUpTo is where the first block is that is no text or figure of an answer, and where headings

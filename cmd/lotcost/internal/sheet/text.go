@@ -18,21 +18,17 @@ type page struct {
 // one below the other, a line a cell. A figure is never broken, unless it is wider than the
 // terminal by itself.
 func (s *Sheet) WriteText(w io.Writer, t Terminal) error {
-	p, blocks := &page{Terminal: t}, s.onPaper()
-	for i, b := range blocks {
-		if i > 0 && !bothNotes(blocks[i-1], b) {
+	p, before := &page{Terminal: t}, false // whether that was a note
+	for i, b := range s.onPaper() {
+		_, note := b.(Note)
+		if i > 0 && !(before && note) {
 			p.line("")
 		}
+		before = note
 		b.text(p)
 	}
 	_, err := w.Write(p.Bytes())
 	return err
-}
-
-func bothNotes(a, b onPaper) bool {
-	_, first := a.(Note)
-	_, second := b.(Note)
-	return first && second
 }
 
 func (p *page) line(s string) {

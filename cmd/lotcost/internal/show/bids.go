@@ -208,19 +208,14 @@ func tiny(r *big.Rat) string {
 
 // rangeNotes warns where bids below the highest fail.
 func rangeNotes(a *bid.Answer) []sheet.Block {
-	if len(a.Ranges) == 0 || len(a.Ranges) == 1 && !startsAbove(a) {
+	first := sheet.Either(a.Last.Currency() != 0, a.Last, a.First) // of all that were looked at
+	if len(a.Ranges) == 0 || len(a.Ranges) == 1 && first.Cmp(a.Ranges[0][0]) >= 0 {
 		return nil
 	}
 	texts := sheet.Each(a.Ranges, func(r *[2]money.Amount) string {
 		return sheet.Either(r[0] == r[1], r[0].String(), fmt.Sprintf("%s to %s", r[0], r[1]))
 	})
 	return []sheet.Block{caution("lower bids do not all meet the goal; those that do: " + strings.Join(texts, "; "))}
-}
-
-// startsAbove reports whether the first bids fail, of all that were looked at.
-func startsAbove(a *bid.Answer) bool {
-	first := sheet.Either(a.Last.Currency() != 0, a.Last, a.First)
-	return first.Cmp(a.Ranges[0][0]) < 0
 }
 
 // bidCosts is what all costs at the bid, by kind; beside what is bought, what is

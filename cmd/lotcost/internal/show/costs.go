@@ -155,7 +155,8 @@ func costTable(st *landed.Statement) *sheet.Table {
 	}
 	item := 0
 	for _, lot := range st.Lots {
-		t.AddRow(sheet.Group, sheet.Cell{Text: lotHead(lot), Data: lot.ID})
+		head := lot.ID + then(", ", lot.Title) + ": " + lot.Cost.String() + sheet.Either(!lot.Bought(), " without the open price", "")
+		t.AddRow(sheet.Group, sheet.Cell{Text: head, Data: lot.ID})
 		for range lot.Items {
 			addCosts(t, st, &st.Items[item], kinds)
 			item++
@@ -284,10 +285,6 @@ func usedKinds(statements ...*landed.Statement) []landed.Kind {
 		}
 	}
 	return kinds
-}
-
-func lotHead(lot landed.LotCost) string {
-	return lot.ID + then(", ", lot.Title) + ": " + lot.Cost.String() + sheet.Either(!lot.Bought(), " without the open price", "")
 }
 
 func addCosts(t *sheet.Table, st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) {

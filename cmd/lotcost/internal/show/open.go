@@ -41,16 +41,10 @@ func OpenText(st *landed.Statement) string {
 	}
 	text := fmt.Sprintf("Without the open %s of %s: no sum here holds %s.", prices, named(st.Haul.Open()), it)
 	if st.Unknown != nil {
-		text += fmt.Sprintf(" Nor is the border of %s counted, which depends on %s; lotcost duty shows it bid by bid.", parcelsText(st.Unknown), it)
+		parcels := sheet.Either(len(st.Unknown) == 1 && st.Unknown[0] == "", "the one parcel", named(st.Unknown))
+		text += fmt.Sprintf(" Nor is the border of %s counted, which depends on %s; lotcost duty shows it bid by bid.", parcels, it)
 	}
 	return text
-}
-
-func parcelsText(ids []string) string {
-	if len(ids) == 1 && ids[0] == "" {
-		return "the one parcel"
-	}
-	return named(ids)
 }
 
 // partial tells of which prices a percentage is not.

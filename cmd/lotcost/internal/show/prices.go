@@ -47,7 +47,9 @@ func priceSheet(r *doubles.Result, open []string) *sheet.Sheet {
 	}
 	doc.AddIf(r.Tax.Sign() != 0, caution(fmt.Sprintf("the costs hold %s import tax; if you recover it, less need be asked", r.Tax)))
 	if len(r.Sold) > 0 {
-		lost := sumEach(r.Sold, lostOf)
+		lost := sumEach(r.Sold, func(s *doubles.Sold) int64 {
+			return sumEach(s.Returned, func(b *selling.Returned) int64 { return b.WrittenOff.Minor() })
+		})
 		doc.Add(soldTable(r)).AddIf(lost != 0, sheet.Text(fmt.Sprintf("Written off, of what came back for parts or dead: %s.", money.New(lost, r.Statement.Home))))
 	}
 	doc.AddIf(len(r.Payback.Steps) > 0 && r.Payback.Over.Sign() >= 0, sheet.Text(paybackOrder(r)))
@@ -303,11 +305,6 @@ func SoldInAll(r *doubles.Result) string {
 	return fmt.Sprintf("In all %s sold: net proceeds %s, cost %s, profit %s.", Plural(pieces, "piece"), r.Kept.Sold.Said(), cost.Said(), profit)
 }
 
-// lostOf is what is written off of what came back of a sale, in minor units of home.
-func lostOf(s *doubles.Sold) int64 {
-	return sumEach(s.Returned, func(b *selling.Returned) int64 { return b.WrittenOff.Minor() })
-}
-
 // returnWords says what came back of a sale.
 func returnWords(b *selling.Returned) string {
 	switch {
@@ -479,13 +476,7 @@ func priceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *
 	}
 	t.AddSum("net proceeds", nil, out.Net)
 	t.AddSum("cost of the piece", nil, negative(q.Cost))
-	t.AddSum("profit", verdictOf(out), out.Left)
+	missed := out.Left.Cmp(out.Target) < 0 && out.Target.Sign() != 0
+	t.AddSum("profit", sheet.Either(missed, "the target is "+out.Target.Said(), ""), out.Left)
 	return t
-}
-
-func verdictOf(out *resale.Result) string {
-	if out.Left.Cmp(out.Target) >= 0 || out.Target.Sign() == 0 {
-		return ""
-	}
-	return "the target is " + out.Target.Said()
 }

@@ -266,7 +266,7 @@ func (t *taking) change() error {
 		}
 		c, after, err := t.one(doc, x, lists)
 		if err != nil {
-			t.was.faults = append(t.was.faults, moved(err, func(f *source.Fault) { f.At, f.Field = x.at, x.Key })...)
+			t.was.faults = append(t.was.faults, Moved(err, func(f *source.Fault) { f.At, f.Field = x.at, x.Key })...)
 			continue
 		}
 		if c == nil { // it has no place, and that was told
@@ -311,7 +311,7 @@ func (t *taking) verify(doc *edit.Doc, lists map[string][]byte, want map[string]
 	}
 	after, err := t.state(doc.Bytes(), lists, t.was.ofPrices)
 	if err != nil {
-		return moved(err, func(f *source.Fault) {
+		return Moved(err, func(f *source.Fault) {
 			if at, is := taken[doc.At(f.At).String()]; is && f.At.File == t.Path {
 				f.At = at
 			}
@@ -439,8 +439,8 @@ func (t *taking) rate(doc *edit.Doc, x *typed, c *Change, left func(string) (*Ch
 	return c, after, err
 }
 
-// moved are the faults in an error, with other places.
-func moved(err error, move func(f *source.Fault)) source.Faults {
+// Moved are the faults in an error, with other places.
+func Moved(err error, move func(f *source.Fault)) source.Faults {
 	faults := slices.Clone(source.FaultsIn(err))
 	for i, f := range faults {
 		other := *f

@@ -112,7 +112,7 @@ func (h *held) page(name string) *page {
 	h.pages[name] = nil
 	rows, err := lotfile.ReadSheet(h.file, name, h.data)
 	if err != nil {
-		h.faults = append(h.faults, moved(err, func(f *source.Fault) {
+		h.faults = append(h.faults, Moved(err, func(f *source.Fault) {
 			if f.Asked == "sheet" {
 				f.Remedy = "give the sheet that was called so its name again, or " + again
 			}

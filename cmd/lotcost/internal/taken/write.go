@@ -26,7 +26,7 @@ func (r *Result) Write() (kept []string, err error) {
 	}
 	back := func(written int) {
 		for _, f := range r.Files[:written] {
-			_ = put(f.Path, f.Before) // what can still be done
+			_ = whole.Write(f.Path, f.Before) // what can still be done
 		}
 		for _, name := range kept {
 			_ = os.Remove(name)
@@ -41,7 +41,7 @@ func (r *Result) Write() (kept []string, err error) {
 		kept = append(kept, name)
 	}
 	for i, f := range r.Files {
-		if err := put(f.Path, f.After); err != nil {
+		if err := whole.Write(f.Path, f.After); err != nil {
 			back(i)
 			return nil, err
 		}
@@ -57,8 +57,4 @@ func keep(f Written) (string, error) {
 			return name, err
 		}
 	}
-}
-
-func put(path string, text []byte) error {
-	return whole.Write(path, text)
 }
