@@ -241,7 +241,7 @@ func TestBorderFaults(t *testing.T) {
 		{"lot in no parcel", func(h *landed.Haul) {
 			h.Lots = append(h.Lots, landed.Lot{ID: "pens", Price: amount("1 CAD"), Items: []landed.Item{item("pen", 1, "", "1 CAD")}})
 			h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate"}}}
-		}, "lot pens: the lot travels in no parcel: name it in one of the parcels"},
+		}, "lot pens: the lot travels in no parcel: name it in one of the parcels, or in a further one"},
 		{"lot twice", func(h *landed.Haul) {
 			h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate", "crate"}}}
 		}, "parcel box: lot crate travels in parcel box already: name each lot in one parcel"},

@@ -246,7 +246,7 @@ func (x *index) pack(report *collect.Report) {
 	for i, n := range x.parcel {
 		lot := &x.haul.Lots[i]
 		if first, _ := x.lotIDs.find(lot.ID); n == nowhere && !misnamed && !lot.Lost && first == i { // else its id is reported
-			report.Fail(lot.At, "lot "+lot.ID, "the lot travels in no parcel", "name it in one of the parcels")
+			report.Fail(lot.At, "lot "+lot.ID, "the lot travels in no parcel", "name it in one of the parcels, or in a further one")
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"cmp"
 	"errors"
 	"path/filepath"
 	"slices"
@@ -189,7 +190,8 @@ func ParseTarget(text string, home money.Currency) (resale.Target, error) {
 	on := strings.Join(strings.Fields(of), " ")
 	switch {
 	case on != "" && on != "on price" && on != "on cost":
-		return resale.Target{}, &money.ParseError{Input: text, Reason: "does not say of what", Remedy: "write 25% on price, or 30% on cost"}
+		share, meant := strings.TrimSpace(percent)+"% on ", source.Meant(strings.TrimPrefix(on, "of "), []string{"price", "cost"})
+		return resale.Target{}, &money.ParseError{Input: text, Reason: "does not say on what", Remedy: "write " + share + cmp.Or(meant, "price, or "+share+"cost")}
 	case fraction.Sign() < 0:
 		return resale.Target{}, &money.ParseError{Input: text, Reason: "is negative", Remedy: "write 0% or more"}
 	case !fraction.Shift(6).IsInteger():

@@ -56,13 +56,7 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 	case st.Border != nil:
 		answer, rest := show.Duty(st, nil).Whole().Parted()
 		b.Many = len(st.Items) > sheet.AtOnce
-		if text := show.BillsSay(st); text != "" { // each bill stands beside its estimate already
-			if by, is := answer.Blocks[0].(sheet.Heading); is {
-				answer.Blocks[0] = sheet.Text("By the rules alone: " + by)
-			}
-			answer.Blocks = slices.Insert(answer.Blocks, 0, sheet.Block(sheet.Heading(text)))
-			rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills)
-		}
+		rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills) // each stands beside its estimate already
 		p.Answer, b.Rest, err = h.halves(answer, rest)
 	case len(st.Unknown) > 0:
 		p.Answer, err = written(sheet.New(sheet.Note{Kind: sheet.Caution, Text: show.OpenText(st)}), h.Comma())

@@ -240,7 +240,7 @@ func (h *haul) inUnits(what string) string {
 
 // onPages says of remedies where on the pages that is.
 var onPages = strings.NewReplacer("write it under exchange: rates,", "write it at “Rate”,", ", or name a table that holds it", "", "or share that cost by ", "or have that cost shared by ",
-	"list them, as in [crate-a]", "type them in “lots in it”, with a comma between two", "or comma at the top of the file", "or “decimal: comma” at the top of “The file itself”", "write decimal: comma at the top of the file", "write “decimal: comma” at the top of “The file itself”", "the lot travels in no parcel", "the lot travels in no box", "name it in one of the parcels", "type it in “lots in it” of one of the boxes")
+	"list them, as in [crate-a]", "type them in “lots in it”, with a comma between two", "or comma at the top of the file", "or “decimal: comma” at the top of “The file itself”", "write decimal: comma at the top of the file", "write “decimal: comma” at the top of “The file itself”", "the lot travels in no parcel", "the lot travels in no box", "name it in one of the parcels, or in a further one", "type it in “lots in it” of one of the boxes, or of a further one")
 
 // lotsCalled is a text with lots and pieces by what they are called in the place of their ids.
 func (h *haul) lotsCalled(text string) string {

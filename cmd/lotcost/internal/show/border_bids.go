@@ -34,11 +34,26 @@ func rungsSheet(lots []*bid.Answer) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(a.Statement.Border.Rules)), rungTable(lots, (len(a.Ladder)+mostRows-1)/mostRows))
 	if len(a.Beside) > 0 {
 		doc.Add(remark(fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Before.Estimate())))
+		doc.Add(apartFromBills(a)...)
 	}
 	doc.AddIf(len(a.Away) > 0, remark("still open, and counted as not there: "+named(a.Away)))
 	doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)
 	doc.Add(remark(fmt.Sprintf("what follows is of the last of them, %s", last.Bid)))
 	return doc.Add(notes(sheet.Caution, besides(a.Statement)...)...)
+}
+
+// apartFromBills says what the border takes already, which no bid changes; nothing where no bill
+// has come.
+func apartFromBills(a *bid.Answer) []sheet.Block {
+	bills := a.Before.Bills()
+	if len(bills) == 0 {
+		return nil
+	}
+	var sum int64
+	for _, b := range bills {
+		sum += b.Home.Minor()
+	}
+	return []sheet.Block{remark("apart from the bills that have come: " + money.New(sum, a.Before.Home).String())}
 }
 
 // refusedFrom says from which bid on no service takes the lots, if there is one.
@@ -68,6 +83,7 @@ func openLots(lots []*bid.Answer) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading(answer), sheet.Text(rulesLine(dearest.Statement.Border.Rules)), t).Add(footnotes(t, "turns")...)
 	if beside != "" {
 		doc.Add(remark("of it for what is bought alone: " + dearest.Before.Estimate().String()))
+		doc.Add(apartFromBills(dearest)...)
 	}
 	for _, a := range lots {
 		doc.Add(notes(sheet.Remark, refusedFrom(a)...)...)

@@ -153,12 +153,12 @@ func costTable(st *landed.Statement) *sheet.Table {
 	for place, k := range kinds {
 		t.Columns = append(t.Columns, sheet.Column{Head: k.String(), Key: k.String(), Align: sheet.Right, Optional: 2 + place})
 	}
-	item := 0
+	item, opened := 0, openedLots(st.Haul)
 	for _, lot := range st.Lots {
 		head := lot.ID + then(", ", lot.Title) + ": " + lot.Cost.String() + sheet.Either(!lot.Bought(), " without the open price", "")
 		t.AddRow(sheet.Group, sheet.Cell{Text: head, Data: lot.ID})
 		for range lot.Items {
-			addCosts(t, st, &st.Items[item], kinds)
+			addCosts(t, st, &st.Items[item], kinds, opened[lot.ID])
 			item++
 		}
 	}
@@ -287,10 +287,14 @@ func usedKinds(statements ...*landed.Statement) []landed.Kind {
 	return kinds
 }
 
-func addCosts(t *sheet.Table, st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) {
+func addCosts(t *sheet.Table, st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind, opened bool) {
 	cells := []any{sheet.Cell{Text: item.ID, Link: storyLink(st, item)}, item.What, item.Count, eachText(item.Each()), sheet.Bold(item.Cost)}
 	if st.WasFound {
-		cells = append(slices.Insert(cells, 2, any(foundWords(&item.Found, item.Count))), unlessNone(item.Moved()))
+		found := ""
+		if opened && item.Lot.Bought() {
+			found = foundWords(&item.Found, item.Count)
+		}
+		cells = append(slices.Insert(cells, 2, any(found)), unlessNone(item.Moved()))
 	}
 	for _, k := range kinds {
 		if item.Bears(k) {
@@ -300,6 +304,27 @@ func addCosts(t *sheet.Table, st *landed.Statement, item *landed.ItemCost, kinds
 		}
 	}
 	t.Add(cells...)
+}
+
+// openedLots tells which lots came in a box in which something was found, or of which something
+// was sold.
+func openedLots(h *landed.Haul) map[string]bool {
+	opened := map[string]bool{}
+	for lot, item := range h.Items() {
+		opened[lot.ID] = opened[lot.ID] || item.Found != nil || len(item.Sold) > 0
+	}
+	boxes := []landed.Parcel{{Lots: h.LotIDs()}}
+	if len(h.Parcels) > 0 {
+		boxes = h.Parcels
+	}
+	for _, p := range boxes {
+		if slices.ContainsFunc(p.Lots, func(id string) bool { return opened[id] }) {
+			for _, id := range p.Lots {
+				opened[id] = true
+			}
+		}
+	}
+	return opened
 }
 
 // foundWords prints what was found where it is not simply all sound.
@@ -389,9 +414,9 @@ const (
 	billsHint  = "the bills in the file (assessed) take the place of these figures where they have them"
 )
 
-// BillsSay says what the border takes by its bills, beside the estimates that they take the place
+// billsSay says what the border takes by its bills, beside the estimates that they take the place
 // of, and what is still estimated; "" where no bill has come.
-func BillsSay(st *landed.Statement) string {
+func billsSay(st *landed.Statement) string {
 	bills, sum, more, known := st.Bills(), int64(0), int64(0), true
 	for _, b := range bills {
 		sum += b.Home.Minor()
