@@ -318,8 +318,8 @@ func (h *haul) withYear(c change) string {
 // decimal commas, the last two digits of a year or none, and an hour behind.
 var dayOnly = sheet.Pattern(`^([0-9]{1,2})([./]) ?([0-9]{1,2})(?:[./] ?([0-9]{2})|\.)?((?: .*[0-9].*)?)$`)
 
-// hour is one as 20:15, 20.15, 2015, 20h15, 20h, 20, kl. 20:15, 20:15 Uhr or 8:15 pm, and a day before
-// it.
+// hour is one as 20:15, 20.15, 2015, 20h15, 20h, 20, kl. 20:15, 20:15 Uhr or 8:15 pm, and a day
+// before it.
 var hour = sheet.Pattern(`(?i)^([0-9]{4}-[0-9]{2}-[0-9]{2} )?(?:kl\.? ?|à )?([0-9]{1,2})(?:[:.h]? ?([0-9]{2}))?(?: ?h| ?uhr| ?([ap])\.?m\.?)?$`)
 
 // dayOrHour is what may be either where a lot closes, as 20.10.
