@@ -19,8 +19,8 @@ func TestCommaMistakes(t *testing.T) {
 		{"a point for decimals", "price: 38.50\n    items: [{id: x}]", `price: "38.50" has a point that may be a decimal or a thousands mark: write 38,50 EUR or 3850 EUR`},
 		{"too fine", "price: 1,255 EUR\n    items: [{id: x}]", `price: "1,255 EUR" has 3 decimals, but EUR has 2: write 1255 EUR or 1,26 EUR`},
 		{"a percentage", "price: 1\n    premium: 17.5%\n    items: [{id: x}]", `premium: "17.5%" has a point: write 17,5%`},
-		{"hours", "price: 1\n    items: [{id: x, hours: 1.5}]", `hours: "1.5" is not a number of hours: write 1,5`},
-		{"a weight", "price: 1\n    items: [{id: x, weight: 1.9 kg}]", `item x: weight: weight "1.9 kg": a point may be a decimal or a thousands mark: write 1,9 kg`},
+		{"hours", "price: 1\n    items: [{id: x, hours: 1.5}]", `hours: "1.5" is not a number of hours: write "1,5"`},
+		{"a weight", "price: 1\n    items: [{id: x, weight: 1.9 kg}]", `item x: weight: weight "1.9 kg": a point may be a decimal or a thousands mark: write "1,9 kg"`},
 		{"within braces", "price: 1\n    items: [{id: x, value: 46,50 EUR}]", `items 1: value: in brackets the comma of 46,50 EUR parts two values: put the figure in quotes, as in value: "46,50 EUR"`},
 		{"within brackets", "price: 1\n    items: [{id: x, sold: [41,50 EUR, 9 EUR]}]", `item x: sold 1: in brackets the comma of 41,50 EUR parts two values: put the figure in quotes, as in "41,50 EUR"`},
 		{"advice within brackets", "price: 1\n    items:\n      -", `items 1: no item stands here yet: write one, as in - {id: jack, count: 2, weight: "1,9 kg", value: 38 EUR}`},
@@ -30,6 +30,36 @@ func TestCommaMistakes(t *testing.T) {
 		_, err := lotfile.Parse("haul.yaml", []byte(commaFile+"    "+c.lot+"\n"), t.TempDir(), lotfile.Options{})
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got\n%v\nwant\n%s", c.name, err, c.want)
+		}
+	}
+}
+
+// TestCommaRemediesFollowed: what a figure is told to be written as is right where it stands, in
+// brackets too, where a comma outside quotes would part it.
+func TestCommaRemediesFollowed(t *testing.T) {
+	for _, c := range []struct{ lot, typed, want string }{
+		{"id: a\n    price: 40\n    premium: %s\n    items: [{id: x, value: 3}]", "12.5%", `12,5%`},
+		{"{id: a, price: 40, premium: %s, items: [{id: x, value: 3}]}", "12.5%", `"12,5%"`},
+		{"{id: a, price: %s, items: [{id: x, value: 3}]}", "38.50 EUR", `"38,50 EUR" or 3850 EUR`},
+		{"{id: a, price: 40, items: [{id: x, value: [40, %s]}]}", "38.50", `"38,50 EUR" or 3850 EUR`},
+		{"{id: a, price: 40, items: [{id: x, value: 3, weight: %s}]}", "1.9 kg", `"1,9 kg"`},
+		{"{id: a, price: 40, items: [{id: x, value: 3, weight: '%s'}]}", "1.9 kg", `1,9 kg`},
+		{"{id: a, price: 40, items: [{id: x, value: 3, hours: %s}]}", "1.5", `"1,5"`},
+		{"{id: a, price: 40, items: [{id: x, value: 3}]}\ncharges: [{what: fee, amount: %s}]", "1.5% of price", `"1,5% of price"`},
+	} {
+		for figure := c.typed; ; {
+			text := commaFile[:strings.Index(commaFile, "id: a")] + strings.Replace(c.lot, "%s", figure, 1) + "\n"
+			_, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{})
+			if figure != c.typed {
+				if err != nil {
+					t.Errorf("%s: told to write %s: %v", c.lot, figure, err)
+				}
+				break
+			}
+			if err == nil || !strings.HasSuffix(err.Error(), ": write "+c.want) {
+				t.Fatalf("%s: got\n%v\nwant the remedy\n%s", c.lot, err, c.want)
+			}
+			figure, _, _ = strings.Cut(c.want, " or ")
 		}
 	}
 }

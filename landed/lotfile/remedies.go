@@ -163,7 +163,7 @@ func explain(f source.Fault, as Examples) *source.Fault {
 			example = fmt.Sprintf(example, of)
 		}
 		if example = as.In(example); as.Comma {
-			example = input.WithCommas(example)
+			example = input.InQuotes(input.WithCommas(example))
 		}
 		if f.Remedy += ", as in " + example; i == 0 && f.Or != "" {
 			f.Remedy, f.Or = f.Remedy+", or "+f.Or, ""

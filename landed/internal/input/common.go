@@ -88,7 +88,7 @@ func (p *commonReader) here() (line, column int) {
 
 func (p *commonReader) begin(kind kind) value {
 	line, column := p.here()
-	return value{kind: kind, line: line, column: int32(column)}
+	return value{kind: kind, line: line, column: int32(column), flow: p.flow > 0}
 }
 
 // null reads the value of what has none, which has the place of its mark.
@@ -249,9 +249,10 @@ func (p *commonReader) brackets() {
 	if p.text[p.at] == '{' {
 		kind, end = aGroup, "}"
 	}
+	p.flow++
 	p.open = append(p.open, p.begin(kind))
 	since := len(p.open)
-	if p.flow++; p.flow+p.deep > maxDepth/2 {
+	if p.flow+p.deep > maxDepth/2 {
 		p.giveUp()
 	}
 	for p.at++; ; p.at++ { // past the bracket, and then the commas

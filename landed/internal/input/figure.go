@@ -80,7 +80,18 @@ func (n Node) said(what, remedy string) (string, string) {
 		what = otherWords.Replace(OtherMarks(what))
 		remedy = otherWords.Replace(remedy)
 	}
-	return what, WithCommas(remedy)
+	if remedy = WithCommas(remedy); n.v != nil && n.v.flow && (n.v.kind != aText || n.v.plain) {
+		const write = ": write " // which some errors say themselves
+		wrong, right, _ := strings.Cut(what, write)
+		what, remedy = strings.TrimSuffix(wrong+write+InQuotes(right), write), InQuotes(remedy)
+	}
+	return what, remedy
+}
+
+// InQuotes is advice in which figures with a comma stand in quotes, so that it holds in brackets
+// too.
+func InQuotes(advice string) string {
+	return alone().ReplaceAllStringFunc(advice, func(figure string) string { return Quote(strings.Trim(figure, `"`)) })
 }
 
 // WithCommas is advice on what to write as a document with decimal commas has it: within brackets a
@@ -97,6 +108,7 @@ func WithCommas(advice string) string {
 
 var (
 	inBrackets  = scrub.Pattern(`[\[{][^"“”]*[\]}]`)
+	alone       = scrub.Pattern(`"?(?:[0-9.]+ [A-Z]{3} = )?-?[0-9][0-9.x]*,[0-9][0-9.,x]*(?:% of price|%| ?(?:[A-Z]{3}|[mk]?g|oz|lb|[cm]?m|in)\b)?"?`)
 	commaFigure = scrub.Pattern(`([:\[,] ?)([^][{}:, ][^][{}:,]*,[0-9][^][{},]*)`)
 )
 

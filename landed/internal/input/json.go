@@ -83,7 +83,7 @@ func (p *jsonParser) begin(kind kind) *value {
 		p.fail("it holds more than a million values", "put long lists in CSV files")
 	}
 	v := p.push()
-	v.kind, v.line, v.column = kind, p.line, int32(p.column())
+	v.kind, v.line, v.column, v.flow = kind, p.line, int32(p.column()), true
 	return v
 }
 

@@ -26,6 +26,7 @@ type value struct {
 	kind   kind
 	null   bool // whether the text stands for no value
 	plain  bool // whether the text stands without quotes
+	flow   bool // whether it stands in brackets, or is a list or a group in them
 }
 
 // nursery makes the values of a tree, those of one list or group side by side.
@@ -115,12 +116,13 @@ func (d *document) list(n int) []Node {
 // treeFrom is a tree of the library.
 func treeFrom(y *yaml.Node) *value {
 	s := &nursery{size: 512}
-	s.add(y)
+	s.add(y, false)
 	return s.root()
 }
 
-func (s *nursery) add(y *yaml.Node) {
-	v := value{text: y.Value, line: y.Line, column: int32(y.Column), kind: aText, plain: y.Style == 0}
+func (s *nursery) add(y *yaml.Node, flow bool) {
+	flow = flow || y.Style&yaml.FlowStyle != 0
+	v := value{text: y.Value, line: y.Line, column: int32(y.Column), kind: aText, plain: y.Style == 0, flow: flow}
 	if y.LineComment != "" {
 		v.note = &y.LineComment
 	}
@@ -137,7 +139,7 @@ func (s *nursery) add(y *yaml.Node) {
 	s.open = append(s.open, v)
 	since := len(s.open)
 	for _, child := range y.Content {
-		s.add(child)
+		s.add(child, flow)
 	}
 	s.closed(since)
 }

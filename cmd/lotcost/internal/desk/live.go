@@ -196,7 +196,7 @@ func (h *haul) faultsShown(faults source.Faults) []fault {
 		if h.View != textView { // where nobody sees the keys
 			remedy = keyShown().ReplaceAllString(remedy, "$1 $2")
 			for _, text := range []*string{&what, &remedy} {
-				*text = onPages.Replace(*text)
+				*text = onPages.Replace(quotedFigure().ReplaceAllString(*text, "$1$2"))
 				*text = h.lotsCalled(dutyKey().ReplaceAllString(*text, "at “Duty on $1”"))
 			}
 		}
@@ -261,6 +261,9 @@ var pieceShown = sheet.Pattern(`\bitem "([^"]+)"`)
 
 // keyShown is the key before an example of its value, and what is alone below it.
 var keyShown = sheet.Pattern(`\b(as in|or) [a-z][a-z-]*: (?:\{[a-z-]+: ([^{}\[\],]+)\})?`)
+
+// quotedFigure is a figure in the quotes that it needs in brackets, which nobody sees on a page.
+var quotedFigure = sheet.Pattern(`(write |[:=] |or )"(-?[0-9][^" ]*,[0-9][^"]*)"`)
 
 // dutyKey is where a file says what duty is on a class of goods.
 var dutyKey = sheet.Pattern(`under customs: classes: (.+): duty`)
