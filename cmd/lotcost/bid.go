@@ -59,7 +59,7 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	f.BoolVar(&o.fact, "fact", false, "set the forecast beside what was found and sold")
 	addTerms(c, o.figures, bidFigures)
 	words(c, "by", modeNames...)
-	completes(c, "in", currencyCodes)
+	completed(c, "in", lazily(currencyCodes))
 	fromFile(c, "lot", func(f *lotfile.File) []string { return f.LotIDs() })
 	fromFile(c, "venue", venueNames)
 }

@@ -38,8 +38,8 @@ func newNew(s streams) *cobra.Command {
 		addFigure(c, o, f.name, f.usage)
 	}
 	words(c, "for", append(lotfile.Steps(), forEditors)...)
-	completes(c, "home", currencyCodes)
-	completes(c, "in", currencyCodes)
+	completed(c, "home", lazily(currencyCodes))
+	completed(c, "in", lazily(currencyCodes))
 	takesFile(c, "with", "yaml", "yml")
 	return c
 }

@@ -204,7 +204,7 @@ func addTerms(c *cobra.Command, f lotfile.Figures, own [][2]string) {
 		addFigure(c, f, flag[0], "without a lot file: "+flag[1])
 	}
 	words(c, "use", "personal", "gift", "resale")
-	completes(c, "home", currencyCodes)
+	completed(c, "home", lazily(currencyCodes))
 }
 
 // givenOf returns the first flag that was given of those that stand in for a lot file, or "".

@@ -248,14 +248,10 @@ func completed(c *cobra.Command, flag string, completion cobra.CompletionFunc) {
 
 // words completes a flag that takes one of a few words.
 func words(c *cobra.Command, flag string, known ...string) {
-	completes(c, flag, func() []string { return known })
+	completed(c, flag, cobra.FixedCompletions(known, cobra.ShellCompDirectiveNoFileComp))
 }
 
-// completes completes a flag with words that are worked out only when asked.
-func completes(c *cobra.Command, flag string, known func() []string) {
-	completed(c, flag, lazily(known))
-}
-
+// lazily completes with words that are worked out only when asked.
 func lazily(known func() []string) cobra.CompletionFunc {
 	return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return known(), cobra.ShellCompDirectiveNoFileComp

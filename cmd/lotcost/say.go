@@ -110,10 +110,7 @@ func (s streams) tell(err error) int {
 	case errors.As(err, &left):
 		s.tellLeftOut(left)
 		return exitInput
-	case errors.As(err, &output):
-		fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))
-		return exitFail
-	case errors.As(err, &faults):
+	case errors.As(err, &faults) && !errors.As(err, &output):
 		s.tellFaults(s.explained(faults))
 		return exitInput
 	}

@@ -119,7 +119,9 @@ func (b *book) cell(d *xml.Decoder, e xml.StartElement) (Cell, error) {
 	err := children(d, func(e xml.StartElement) (err error) {
 		switch e.Name.Local {
 		case "is":
-			in.value, err = textIn(d)
+			var s rich
+			err = d.DecodeElement(&s, &e)
+			in.value = s.text()
 			return err
 		case "v":
 			return d.DecodeElement(&in.value, &e)

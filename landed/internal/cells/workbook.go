@@ -248,45 +248,30 @@ func (b *book) strings(part string) error {
 		if e.Name.Local != "si" {
 			return nil
 		}
-		s, err := textIn(d)
+		var s rich
+		err := d.DecodeElement(&s, &e)
 		if len(b.shared) == mostCells {
 			return errTooMany
 		}
-		b.shared = append(b.shared, s)
+		b.shared = append(b.shared, s.text())
 		return err
 	})
 }
 
-// textIn reads the text of an element that was begun, without the reading aids
-// that stand above Japanese words.
-func textIn(d *xml.Decoder) (string, error) {
-	var out strings.Builder
-	aid, in := 0, false
-	for depth := 1; depth > 0; {
-		token, err := d.Token()
-		if err != nil {
-			return "", err
-		}
-		switch token := token.(type) {
-		case xml.StartElement:
-			depth++
-			if token.Name.Local == "rPh" {
-				aid = depth
-			}
-			in = token.Name.Local == "t"
-		case xml.EndElement:
-			if depth == aid {
-				aid = 0
-			}
-			depth--
-			in = false
-		case xml.CharData:
-			if in && aid == 0 {
-				out.Write(token)
-			}
-		}
+// rich is a text in one piece, or in some that look different. The reading aids that stand above
+// Japanese words are none of it.
+type rich struct {
+	Text   string `xml:"t"`
+	Pieces []struct {
+		Text string `xml:"t"`
+	} `xml:"r"`
+}
+
+func (r *rich) text() string {
+	for _, p := range r.Pieces {
+		r.Text += p.Text
 	}
-	return unescaped(out.String()), nil
+	return unescaped(r.Text)
 }
 
 // unescaped puts back characters that the format writes as _x000D_.

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"html/template"
 	"maps"
@@ -141,16 +142,13 @@ func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, er
 	}
 	ctx, stop := h.search(r)
 	defer stop()
-	e, err := bid.Tonight(h.Shown().Haul, h.Shown().Plans, bid.Options{Goes: going(ctx)})
-	switch {
-	case errors.Is(err, bid.ErrStopped) && goesOn(r):
-		return limits, show.Result{}, errTooLong
-	case errors.Is(err, bid.ErrStopped):
-		if h.cut(r); e == nil {
-			return limits, show.Result{}, nil
-		}
-	case err != nil:
-		return limits, show.Result{}, h.explain(err)
+	e, err := h.tonight(ctx)
+	if errors.Is(err, errTooLong) && !goesOn(r) {
+		h.cut(r)
+		err = nil
+	}
+	if e == nil || err != nil {
+		return limits, show.Result{}, err
 	}
 	for i := range e.Lots {
 		id := h.Shown().idOf(e.Lots[i].ID)
@@ -162,6 +160,15 @@ func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, er
 		return limits, show.Result{}, nil
 	}
 	return limits, show.Evening(h.File.Title, e, nil), nil
+}
+
+// tonight is the plan for the evening, as far as there is time.
+func (h *haul) tonight(ctx context.Context) (*bid.Evening, error) {
+	e, err := bid.Tonight(h.Shown().Haul, h.Shown().Plans, bid.Options{Goes: going(ctx)})
+	if errors.Is(err, bid.ErrStopped) {
+		return e, errTooLong
+	}
+	return e, h.explain(err)
 }
 
 // open are the lots still to come; none while the file has mistakes.

@@ -119,16 +119,8 @@ var defaultsLine = sheet.Pattern(`(?m)^lotcost-book:[ \t]+1`)
 
 // slug is a title as the name of a file.
 func slug(title string) string {
-	name := strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) {
-			return unicode.ToLower(r)
-		}
-		return '-'
-	}, title)
-	for strings.Contains(name, "--") {
-		name = strings.ReplaceAll(name, "--", "-")
-	}
-	runes := []rune(strings.Trim(name, "-"))
+	words := strings.FieldsFunc(strings.ToLower(title), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	runes := []rune(strings.Join(words, "-"))
 	return cmp.Or(string(runes[:min(len(runes), 40)]), "haul")
 }
 

@@ -126,10 +126,8 @@ func (d *Desk) showBookView(w http.ResponseWriter, r *http.Request, v bookView) 
 		return nil
 	}
 	sheets := v.show(byName(all, lines), d.Today()).Whole()
-	for _, b := range sheets.Blocks {
-		if t, is := b.(*sheet.Table); is {
-			t.Folds = false // they are sorted, and looked through, as one
-		}
+	for _, t := range sheets.Tables() {
+		t.Folds = false // they are sorted, and looked through, as one
 	}
 	body, err := written(sheets, comma)
 	if err != nil {

@@ -85,12 +85,9 @@ func bidOf(h *haul) (show.Result, error) {
 func tonightOf(h *haul) (show.Result, error) {
 	ctx, stop := context.WithTimeout(context.Background(), longest)
 	defer stop()
-	e, err := bid.Tonight(h.Shown().Haul, h.Shown().Plans, bid.Options{Goes: going(ctx)})
-	if errors.Is(err, bid.ErrStopped) {
-		return show.Result{}, errTooLong
-	}
+	e, err := h.tonight(ctx)
 	if err != nil {
-		return show.Result{}, h.explain(err)
+		return show.Result{}, err
 	}
 	var courses []bid.Course
 	if e.Plan != nil {

@@ -116,20 +116,30 @@ func (m *model) layOut() {
 	m.pieces.Columns[pieceOrder].Unprinted = true
 	m.items = newGrid("sharing", append([]sheet.Column{{Head: "id"}, {Head: "what", Wrap: true}, {Head: "lot"}}, figures("count", "weight, g", "value", "g in all", "value in all")...)...)
 	m.shares = make([][]string, len(m.st.Items)*landed.Kinds)
-	used := [landed.Kinds]bool{}
-	for n := range m.st.Lines {
-		used[m.st.Lines[n].Kind] = true
-	}
-	for k, is := range used {
-		if is {
-			m.kinds = append(m.kinds, landed.Kind(k))
-			m.items.Columns = append(m.items.Columns, figures(landed.Kind(k).String())...)
-		}
+	m.kinds = Kinds(m.st)
+	for _, k := range m.kinds {
+		m.items.Columns = append(m.items.Columns, figures(k.String())...)
 	}
 	if m.st.WasFound {
 		m.items.Columns = append(m.items.Columns, figures("moved from dead pieces")...)
 	}
 	m.items.Columns = append(m.items.Columns, figures("cost")...)
+}
+
+// Kinds lists the kinds of cost that some statements hold; nil is none.
+func Kinds(statements ...*landed.Statement) (kinds []landed.Kind) {
+	var used [landed.Kinds]bool
+	for _, st := range statements {
+		for i := 0; st != nil && i < len(st.Lines); i++ {
+			used[st.Lines[i].Kind] = true
+		}
+	}
+	for k, is := range used {
+		if is {
+			kinds = append(kinds, landed.Kind(k))
+		}
+	}
+	return kinds
 }
 
 // row is that of an item or a line.

@@ -37,35 +37,28 @@ func truth(yes bool) float64 {
 	return 0
 }
 
-// joined calculates figures with an operator between them.
-func joined(sign string, f func(a, b float64) float64, list []figure) figure {
-	if len(list) == 0 {
-		return number(0)
+// The operators calculate figures with their sign between them.
+var (
+	plus  = operator("+", func(a, b float64) float64 { return a + b })
+	minus = operator("-", func(a, b float64) float64 { return a - b })
+	times = operator("*", func(a, b float64) float64 { return a * b })
+	over  = operator("/", func(a, b float64) float64 { return a / b })
+)
+
+func operator(sign string, f func(a, b float64) float64) func(list ...figure) figure {
+	return func(list ...figure) figure {
+		if len(list) == 0 {
+			return number(0)
+		}
+		out := list[0]
+		for _, x := range list[1:] {
+			out = figure{out.text + sign + x.text, f(out.value, x.value)}
+		}
+		if len(list) > 1 {
+			out.text = "(" + out.text + ")"
+		}
+		return out
 	}
-	out := list[0]
-	for _, x := range list[1:] {
-		out = figure{out.text + sign + x.text, f(out.value, x.value)}
-	}
-	if len(list) > 1 {
-		out.text = "(" + out.text + ")"
-	}
-	return out
-}
-
-func plus(list ...figure) figure {
-	return joined("+", func(a, b float64) float64 { return a + b }, list)
-}
-
-func minus(list ...figure) figure {
-	return joined("-", func(a, b float64) float64 { return a - b }, list)
-}
-
-func times(list ...figure) figure {
-	return joined("*", func(a, b float64) float64 { return a * b }, list)
-}
-
-func over(list ...figure) figure {
-	return joined("/", func(a, b float64) float64 { return a / b }, list)
 }
 
 func above(a, b figure) figure {

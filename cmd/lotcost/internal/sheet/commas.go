@@ -30,18 +30,27 @@ func Marked(s string, commas bool) string {
 // WithCommas returns the sheet with decimal commas in the figures of what text and Markdown have.
 // Names of items and the like, and where something is from, stay as they are.
 func (s *Sheet) WithCommas() *Sheet {
+	out := s.Reworded(Commas)
+	for i, b := range out.Blocks {
+		if t, is := b.(*Table); is {
+			out.Blocks[i] = t.WithCommas()
+		}
+	}
+	return out
+}
+
+// Reworded is the sheet with its headings, texts and notes put otherwise.
+func (s *Sheet) Reworded(put func(string) string) *Sheet {
 	out := &Sheet{}
 	for _, b := range s.Blocks {
 		switch of := b.(type) {
 		case Heading:
-			b = Heading(Commas(string(of)))
+			b = Heading(put(string(of)))
 		case Text:
-			b = Text(Commas(string(of)))
+			b = Text(put(string(of)))
 		case Note:
-			of.Text = Commas(of.Text)
+			of.Text = put(of.Text)
 			b = of
-		case *Table:
-			b = of.WithCommas()
 		}
 		out.Add(b)
 	}

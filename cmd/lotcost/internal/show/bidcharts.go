@@ -5,6 +5,7 @@ import (
 	"math/big"
 	"slices"
 
+	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/bid"
 )
@@ -12,7 +13,7 @@ import (
 // bidCharts are the way from the price to the cost, and what a piece then costs.
 func bidCharts(a *bid.Answer) sheet.PageOnly {
 	return func() []sheet.Block {
-		steps := stepsChart(a.Statement.Home, judged(a).Cost, usedKinds(a.Statement, a.Before), a.Added, len(a.Beside) > 0)
+		steps := stepsChart(a.Statement.Home, judged(a).Cost, live.Kinds(a.Statement, a.Before), a.Added, len(a.Beside) > 0)
 		blocks := append([]sheet.Block{bidGlance(a)}, steps...)
 		if a.Before == nil {
 			blocks = append(blocks, piecesChart(a.Statement, costBars(a.Statement), "")...)

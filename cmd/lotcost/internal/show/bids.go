@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/bid"
@@ -228,7 +229,7 @@ func bidCosts(a *bid.Answer) *sheet.Table {
 		t.Title = "What it adds at " + p.Bid.String()
 		t.Columns = []sheet.Column{{Head: a.Statement.Home.Code()}, {Head: "without", Align: sheet.Right}, {Head: "with", Align: sheet.Right}, {Head: "added", Align: sheet.Right}}
 	}
-	for _, k := range usedKinds(a.Statement, a.Before) {
+	for _, k := range live.Kinds(a.Statement, a.Before) {
 		name := k.String()
 		if estimated := func(l landed.Line) bool { return l.Kind == k && l.Estimated }; k != landed.Fee && slices.ContainsFunc(a.Statement.Lines, estimated) {
 			name += ", estimated"

@@ -3,6 +3,7 @@ package show
 import (
 	"math/big"
 
+	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/bid"
@@ -35,7 +36,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move, e *bid.Evening) object {
 			return object{"below", c.Below.Bid, "at", c.At.Bid, "cost_below", c.Below.Cost, "cost_at", c.At.Cost, "turns", c.At.Turns}
 		}),
 		"ladder", sheet.Each(a.Ladder, point),
-		"costs", sheet.Each(usedKinds(a.Statement, a.Before), func(k *landed.Kind) object { return object{"kind", *k, "home", a.Added(*k)} }),
+		"costs", sheet.Each(live.Kinds(a.Statement, a.Before), func(k *landed.Kind) object { return object{"kind", *k, "home", a.Added(*k)} }),
 		"chart", sheet.Each(a.Proceeds.Histogram(chartBins), func(b *odds.Bin) object {
 			return object{"from", b.From, "to", b.To, "chance", fraction(b.Chance.Rat())}
 		}),

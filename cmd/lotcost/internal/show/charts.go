@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
@@ -121,7 +122,7 @@ func piecesChart(st *landed.Statement, bars []pieceBar, evens string) []sheet.Bl
 		slices.SortStableFunc(bars, func(a, b pieceBar) int { return b.group.Each.Cmp(a.group.Each) })
 		bars = bars[:mostBars]
 	}
-	kinds := usedKinds(st)
+	kinds := live.Kinds(st)
 	c := &sheet.Chart{Title: "What a piece costs, by kind", Figures: piecesFigures(st, kinds, bars)}
 	drawing := &sheet.Bars{Axis: sheet.Axis{What: st.Home.Code() + " a piece", Print: printed(st.Home)}}
 	valued := false
@@ -207,7 +208,7 @@ func piecesFigures(st *landed.Statement, kinds []landed.Kind, bars []pieceBar) *
 // costCharts are the haul at a glance and its charts.
 func costCharts(st *landed.Statement) sheet.PageOnly {
 	return func() []sheet.Block {
-		return slices.Concat([]sheet.Block{costGlance(st)}, stepsChart(st.Home, st.Total, usedKinds(st), st.Sum, false), piecesChart(st, costBars(st), ""))
+		return slices.Concat([]sheet.Block{costGlance(st)}, stepsChart(st.Home, st.Total, live.Kinds(st), st.Sum, false), piecesChart(st, costBars(st), ""))
 	}
 }
 

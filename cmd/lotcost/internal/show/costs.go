@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/money"
@@ -137,7 +138,7 @@ func Plural(n int64, word string) string {
 
 // costTable is the items of a statement with what they cost, lot by lot.
 func costTable(st *landed.Statement) *sheet.Table {
-	kinds := usedKinds(st)
+	kinds := live.Kinds(st)
 	t := &sheet.Table{Live: true, Continued: true, Folds: true, Columns: []sheet.Column{
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 30},
@@ -268,23 +269,6 @@ func addSums(t *sheet.Table, st *landed.Statement, kinds []landed.Kind) {
 		cells = append(cells, st.Sum(k))
 	}
 	t.AddSum(cells...)
-}
-
-// usedKinds lists the kinds of cost that some statements hold; nil is none.
-func usedKinds(statements ...*landed.Statement) []landed.Kind {
-	var used [landed.Kinds]bool
-	for _, st := range statements {
-		for i := 0; st != nil && i < len(st.Lines); i++ {
-			used[st.Lines[i].Kind] = true
-		}
-	}
-	var kinds []landed.Kind
-	for k := range landed.Kinds {
-		if used[k] {
-			kinds = append(kinds, landed.Kind(k))
-		}
-	}
-	return kinds
 }
 
 func addCosts(t *sheet.Table, st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind, opened bool) {

@@ -1,6 +1,7 @@
 package show
 
 import (
+	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 )
@@ -34,7 +35,7 @@ func (c costs) WriteFields(j *sheet.JSON) {
 		j.Key("lots")
 		j.Value(nil)
 	}
-	kinds := usedKinds(c.Statement)
+	kinds := live.Kinds(c.Statement)
 	sheet.List(j, "items", c.Items, func(j *sheet.JSON, item *landed.ItemCost) { writeItem(j, item, kinds, c.WasFound) })
 	if c.working {
 		object{"working?", stepsJSON(allSteps(c.Statement))}.WriteFields(j)

@@ -49,15 +49,6 @@ func (r Result) about(st *landed.Statement) Result {
 	return r
 }
 
-// Page is the result as a page.
-func (r Result) Page() *sheet.Page {
-	p := &sheet.Page{Sheet: Untyped(r.Whole()), Plain: "lotcost"}
-	if r.Tool != nil {
-		p.Tool = r.Tool()
-	}
-	return p
-}
-
 // Pages are the sheets of a workbook: what there is to say, with decimal commas where that is asked
 // for, and the tables, of which each program shows the numbers in its way.
 func (r Result) Pages(commas bool) []*sheet.Table {
@@ -98,8 +89,10 @@ func (r Result) Write(w io.Writer, format sheet.Format, commas bool, t sheet.Ter
 	case sheet.FormatWorkbook:
 		return sheet.WriteWorkbook(w, r.Pages(commas))
 	case sheet.FormatPage:
-		page := r.Page()
-		page.Commas = commas
+		page := &sheet.Page{Sheet: Untyped(r.Whole()), Plain: "lotcost", Commas: commas}
+		if r.Tool != nil {
+			page.Tool = r.Tool()
+		}
 		return page.WriteHTML(w)
 	}
 	whole := r.Whole()

@@ -26,17 +26,4 @@ var inPlace = strings.NewReplacer(
 )
 
 // Untyped is a sheet for readers without a command line: of a page, of a workbook, of the desk.
-func Untyped(s *sheet.Sheet) *sheet.Sheet {
-	out := &sheet.Sheet{}
-	for _, b := range s.Blocks {
-		switch of := b.(type) {
-		case sheet.Text:
-			b = sheet.Text(inPlace.Replace(string(of)))
-		case sheet.Note:
-			of.Text = inPlace.Replace(of.Text)
-			b = of
-		}
-		out.Add(b)
-	}
-	return out
-}
+func Untyped(s *sheet.Sheet) *sheet.Sheet { return s.Reworded(inPlace.Replace) }
