@@ -103,11 +103,14 @@ func wrong(t interface{ Fatalf(string, ...any) }, err error, places bool) (repor
 		if places {
 			reported = append(reported, f.Error())
 		} else {
-			reported = append(reported, f.Field+": "+onLine.ReplaceAllString(f.What, "")+": "+f.Remedy)
+			reported = append(reported, f.Field+": "+quotedFigure.ReplaceAllString(onLine.ReplaceAllString(f.What, "")+": "+f.Remedy, "$1"))
 		}
 	}
 	return reported, shape
 }
+
+// quotedFigure is one that stands in quotes because it is to be written in brackets.
+var quotedFigure = regexp.MustCompile(`"(-?[0-9][^"]*,[^"]*)"`)
 
 var onLine = regexp.MustCompile(` on line \d+`)
 
