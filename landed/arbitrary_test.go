@@ -426,7 +426,7 @@ func (a arbitrary) atBorder(r planning.Prices, st *landed.Statement) {
 	if st.Haul.Border.Bill == (landed.Bill{}) && len(st.Haul.Parcels) > 0 {
 		estimated = nil
 		for n := range st.Haul.Parcels {
-			if bill := st.Haul.BillOf(n); !bill.Whole() {
+			if bill := st.Haul.BillOf(st.Haul.Parcels[n].ID); !bill.Whole() {
 				estimated = append(estimated, st.Border.Parcels[n])
 			}
 		}

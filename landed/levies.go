@@ -38,13 +38,21 @@ func (h *Haul) Billed() bool {
 	return h.Border != nil && h.Border.Bill.Whole() || len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return !p.Bill.Whole() })
 }
 
-// BillOf is the bill of the border for the parcel at a place: that of all, or its own. Without
-// parcels, all lots are in one at place 0.
-func (h *Haul) BillOf(parcel int) Bill {
-	if b := h.Border; b != nil && (b.Bill != (Bill{}) || len(h.Parcels) == 0) {
+// BillOf is the bill of the border for a parcel, by its id: that of all, or its own. An assessment
+// has not every parcel of the haul where prices are open.
+func (h *Haul) BillOf(parcel string) Bill {
+	return h.billOf(slices.IndexFunc(h.Parcels, func(p Parcel) bool { return p.ID == parcel }))
+}
+
+// billOf is the bill for the parcel at a place. Without parcels, all lots are in one at any place.
+func (h *Haul) billOf(place int) Bill {
+	switch b := h.Border; {
+	case b != nil && (b.Bill != (Bill{}) || len(h.Parcels) == 0):
 		return b.Bill
+	case place < 0: // of no parcel that there is
+		return Bill{}
 	}
-	return h.Parcels[parcel].Bill
+	return h.Parcels[place].Bill
 }
 
 // WithoutBills returns the haul as it is estimated: without any bill of the border.

@@ -78,7 +78,7 @@ func AtBorder(prices planning.Prices) (Bill, []customs.ParcelAssessment, bool) {
 	}
 	var parcels []customs.ParcelAssessment
 	for n := range r.sent {
-		if bill := r.base.haul.BillOf(n); bill.Whole() {
+		if bill := r.base.haul.billOf(n); bill.Whole() {
 			continue
 		}
 		if len(r.sent) > 1 { // else it was asked about last
@@ -111,7 +111,7 @@ func (r *repricer) levied(sum money.Amount) (money.Amount, error) {
 	}
 	var sums tally.Tally
 	for n := range r.sent {
-		if bill := r.base.haul.BillOf(n); !bill.Whole() {
+		if bill := r.base.haul.billOf(n); !bill.Whole() {
 			sum = sums.Add(sum, sums.Of(r.ask(r.turn(n), bill, &r.asked)))
 		}
 	}

@@ -210,7 +210,7 @@ func levied(st *landed.Statement) (landed.Bill, []customs.ParcelAssessment) {
 		}
 	}
 	for n := 0; st.Border != nil && n < len(st.Border.Parcels); n++ {
-		if p, bill := st.Border.Parcels[n], st.Haul.BillOf(n); !bill.Whole() {
+		if p, bill := st.Border.Parcels[n], st.Haul.BillOf(st.Border.Parcels[n].ID); !bill.Whole() {
 			p.Lines = nil // they are many
 			border = append(border, p)
 		}

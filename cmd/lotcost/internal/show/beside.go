@@ -75,7 +75,7 @@ func borderSums(a *customs.Assessment, billed *landed.Haul) landed.Bill {
 	for i := range a.Parcels {
 		p, bill := &a.Parcels[i], landed.Bill{}
 		if billed != nil {
-			bill = billed.BillOf(i)
+			bill = billed.BillOf(p.ID)
 		}
 		if bill.Duty.Currency() == 0 {
 			duty += p.Duty.Minor()
