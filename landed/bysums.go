@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 )
@@ -96,8 +97,8 @@ func (p *parcelPricer) Rounded() (int64, *big.Rat, bool, error) {
 		return 0, nil, false, err
 	}
 	most.Add(most.Mul(most, home), p.border.lostToHome())
-	if whole := new(big.Int).Quo(most.Num(), most.Denom()); whole.IsInt64() && whole.Int64() < 1<<50 {
-		return whole.Int64() + 1, steepest.Mul(steepest, home), rises, nil
+	if whole, _ := exact.Floor(most); whole < 1<<50 {
+		return whole + 1, steepest.Mul(steepest, home), rises, nil
 	}
 	return 0, nil, false, money.ErrOverflow
 }

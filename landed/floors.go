@@ -236,11 +236,11 @@ func (x *floorRates) seen(carriage int64) int64 {
 	const parts = 3
 	sum := new(big.Rat).Mul(big.NewRat(carriage, 1), x.most)
 	sum.Add(sum, new(big.Rat).Mul(new(big.Rat).Add(x.most, big.NewRat(1, 1)), big.NewRat(parts, 1)))
-	whole := new(big.Int).Quo(sum.Num(), sum.Denom())
-	if carriage == math.MaxInt64 || !whole.IsInt64() {
+	whole, fits := exact.Floor(sum)
+	if carriage == math.MaxInt64 || !fits {
 		return math.MaxInt64
 	}
-	return whole.Int64() + 1
+	return whole + 1
 }
 
 // toHome is what one minor unit costs in minor units of home, not rounded.
@@ -277,7 +277,8 @@ func (x *floorRates) inHome(f *floor.Floor, charged int64) floor.Floor {
 	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
 	// that of home.
 	if more := new(big.Rat).Mul(x.unseen(), f.Counted); more.Sign() > 0 {
-		out.UpTo += new(big.Int).Quo(more.Num(), more.Denom()).Int64() + 1
+		whole, _ := exact.Floor(more)
+		out.UpTo += whole + 1
 	}
 	if f.Owing != nil {
 		owing := x.levy(f.Owing)

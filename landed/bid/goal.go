@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/big"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
 
@@ -51,7 +52,9 @@ func limits(g *Goal, d *odds.Distribution, spent int64, proven bool) []Limit {
 	one := big.NewRat(1, 1)
 	var list []Limit
 	add := func(goal, want string, most *big.Rat) {
-		list = append(list, Limit{Goal: goal, Want: want, Most: money.New(floor(most), home)})
+		const bound = math.MaxInt64 / 2 // so that sums fit
+		whole, _ := exact.Floor(most)
+		list = append(list, Limit{Goal: goal, Want: want, Most: money.New(min(max(whole, -bound), bound), home)})
 	}
 	if g.Profit.Currency() == 0 && g.Return == nil && g.Margin == nil {
 		add(noLoss, "", mean)
@@ -104,16 +107,4 @@ func safest(d *odds.Distribution, q decimal.Decimal, proven bool) int64 {
 		return chance.Cmp(limit) <= 0, err
 	})
 	return last // no error: the currency is its own
-}
-
-// floor rounds down to a whole number, kept within half of int64.
-func floor(r *big.Rat) int64 {
-	n := new(big.Int).Div(r.Num(), r.Denom())
-	switch bound := int64(math.MaxInt64 / 2); {
-	case n.Cmp(big.NewInt(bound)) > 0:
-		return bound
-	case n.Cmp(big.NewInt(-bound)) < 0:
-		return -bound
-	}
-	return n.Int64()
 }

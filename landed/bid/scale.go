@@ -3,6 +3,8 @@ package bid
 import (
 	"fmt"
 	"math/big"
+
+	"lotcost/landed/internal/exact"
 )
 
 // common is the denominator in which worths are whole numbers. The worth of a state, before
@@ -26,18 +28,15 @@ const mostCost = 1 << 55
 // newCommon finds the denominator.
 func (n *night) newCommon() error {
 	last := len(n.lots)
-	c := &common{unit: new(big.Int).Set(n.gain.Denom()), ways: make([]*big.Int, last+1)}
-	for _, l := range n.lots {
-		d := l.mean.Denom()
-		g := new(big.Int).GCD(nil, nil, c.unit, d)
-		c.unit.Mul(c.unit, new(big.Int).Quo(d, g))
+	worths := []*big.Rat{n.gain}
+	for i := range n.lots {
+		worths = append(worths, n.lots[i].mean)
 	}
-	c.gain = c.of(n.gain)
+	whole, unit := exact.Whole(worths)
+	c := &common{unit: unit, gain: whole[0], means: whole[1:], ways: make([]*big.Int, last+1)}
 	largest := new(big.Int).Mul(c.gain, big.NewInt(mostCost))
 	c.ways[last] = big.NewInt(1)
-	for i := range n.lots {
-		mean := c.of(n.lots[i].mean)
-		c.means = append(c.means, mean)
+	for i, mean := range c.means {
 		largest.Add(largest, new(big.Int).Abs(mean))
 		lot := last - 1 - i
 		c.ways[lot] = new(big.Int).Mul(c.ways[lot+1], new(big.Int).SetUint64(n.lots[lot].all))
@@ -53,12 +52,6 @@ func (n *night) newCommon() error {
 		c.pays = append(c.pays, pays)
 	}
 	return n.hope()
-}
-
-// of is a number in units of the denominator.
-func (c *common) of(r *big.Rat) *big.Int {
-	x := new(big.Int).Mul(r.Num(), c.unit)
-	return x.Quo(x, r.Denom())
 }
 
 // worths tells what the states of a set are worth before a lot closes, once nothing more is won:

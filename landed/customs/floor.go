@@ -6,6 +6,7 @@ import (
 	"math/big"
 	"slices"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/floor"
 )
 
@@ -517,10 +518,8 @@ func (f *floors) addGate(v *least, judged linear) {
 	}
 }
 
-// wholeOf is a number rounded down, or beyond all prices.
+// wholeOf is a number rounded down, kept where one more or less still is a price.
 func wholeOf(x *big.Rat) int64 {
-	if whole := new(big.Int).Div(x.Num(), x.Denom()); whole.IsInt64() {
-		return min(whole.Int64(), math.MaxInt64-1)
-	}
-	return math.MaxInt64 - 1
+	whole, _ := exact.Floor(x)
+	return max(math.MinInt64+1, min(whole, math.MaxInt64-1))
 }

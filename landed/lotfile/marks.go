@@ -202,19 +202,17 @@ func (l *itemList) codeOf(sign string) string {
 	if code, ok := l.signs[sign]; ok {
 		return code
 	}
-	code, several := sign, false
+	var having []money.Currency
 	for _, c := range money.Currencies() {
-		if unit, err := currency.ParseISO(c.Code()); err != nil || fmt.Sprint(currency.NarrowSymbol(unit)) != sign {
-			continue
+		if unit, err := currency.ParseISO(c.Code()); err == nil && fmt.Sprint(currency.NarrowSymbol(unit)) == sign {
+			having = append(having, c)
 		}
-		if c == l.home {
-			code, several = c.Code(), false
-			break
-		}
-		code, several = c.Code(), code != sign
 	}
-	if several {
-		code = sign
+	code := sign
+	if slices.Contains(having, l.home) {
+		code = l.home.Code()
+	} else if len(having) == 1 {
+		code = having[0].Code()
 	}
 	l.signs[sign] = code
 	return code

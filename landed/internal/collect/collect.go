@@ -81,11 +81,18 @@ func (r *Report) AddErr(at source.Origin, field string, err error) {
 		r.Add(one)
 		return
 	}
-	f := &source.Fault{At: at, Field: field, What: err.Error(), Err: err}
+	f := Told(err)
+	f.At, f.Field = at, field
+	r.Add(&f)
+}
+
+// Told is what an error of another package says, which tells no place.
+func Told(err error) source.Fault {
+	f := source.Fault{What: err.Error(), Err: err}
 	if parted, ok := err.(interface{ Parts() (what, remedy string) }); ok {
 		f.What, f.Remedy = parted.Parts()
 	}
-	r.Add(f)
+	return f
 }
 
 // Fault is an error as a report tells it that records nothing else, by [Report.AddErr]; nil is

@@ -43,6 +43,17 @@ func (r Ratio) Up(n int64) (int64, bool) {
 
 func fits(q uint64, ok bool) (int64, bool) { return int64(q), ok && q <= math.MaxInt64 }
 
+// Floor is a number rounded down, held at the bounds of an int64, and whether it was in them.
+func Floor(r *big.Rat) (int64, bool) {
+	switch n := new(big.Int).Div(r.Num(), r.Denom()); {
+	case n.IsInt64():
+		return n.Int64(), true
+	case n.Sign() < 0:
+		return math.MinInt64, false
+	}
+	return math.MaxInt64, false
+}
+
 // Whole is some fractions as whole numbers in proportion, each counted in so many parts of 1.
 func Whole(fractions []*big.Rat) (whole []*big.Int, parts *big.Int) {
 	parts = big.NewInt(1)

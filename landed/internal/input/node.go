@@ -333,11 +333,7 @@ func (n Node) FailErr(err error) {
 		n.in.report.AddErr(n.Origin(), n.Field(), err)
 		return
 	}
-	of := source.Fault{What: err.Error(), Err: err}
-	if parted, ok := err.(interface{ Parts() (what, remedy string) }); ok {
-		of.What, of.Remedy = parted.Parts()
-	}
-	n.tell(of)
+	n.tell(collect.Told(err))
 }
 
 // Text returns the text of a scalar. A list, a mapping and a text longer than
