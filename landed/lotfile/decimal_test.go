@@ -64,6 +64,16 @@ func TestCommaRemediesFollowed(t *testing.T) {
 	}
 }
 
+// TestCommaDash: no hundredths, as shops in Germany and in Sweden write it.
+func TestCommaDash(t *testing.T) {
+	for _, price := range []string{"28,-", "28,-- EUR", "28:-", "28:- EUR"} {
+		h, err := lotfile.Parse("haul.yaml", []byte(commaFile+"    price: "+price+"\n    items: [{id: x, value: 1}]\n"), t.TempDir(), lotfile.Options{})
+		if err != nil || h.Lots[0].Price != money.New(2800, money.MustCurrency("EUR")) {
+			t.Errorf("%s: %v", price, err)
+		}
+	}
+}
+
 // TestCommaBetweenNames: names that end or begin with a digit are no figure, close together or with
 // letters of more than one byte before them.
 func TestCommaBetweenNames(t *testing.T) {
@@ -142,6 +152,7 @@ func TestCommaUndeclaredOnce(t *testing.T) {
 	const rest = "\nhaul.yaml:@:39: lot a: items 1: unknown key \"cont\": did you mean count?"
 	for _, c := range []struct{ head, want string }{
 		{"lotcost: 1\n", `haul.yaml:5:12: lot a: price: "38,50 EUR" and 2 more of the file's figures have decimal commas: write decimal: comma at the top of the file` + strings.Replace(rest, "@", "7", 1)},
+		{"lotcost: 1\ndecimal: vírgula\n", `haul.yaml:2:10: decimal: unknown word "vírgula": did you mean comma?` + strings.Replace(rest, "@", "8", 1)},
 		{"lotcost: 1\ndecimal: Komma\n", `haul.yaml:2:10: decimal: unknown word "Komma": did you mean comma?` + strings.Replace(rest, "@", "8", 1)},
 		{"lotcost: 1\ndecimal: ,\n", `haul.yaml:2:1: this line cannot be read as it stands: write decimal: comma` + strings.Replace(rest, "@", "8", 1)},
 		{"lotcost: 1\ndecimal: comma\n", strings.Replace(rest[1:], "@", "8", 1)},

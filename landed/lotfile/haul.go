@@ -729,7 +729,7 @@ func (r *reader) costOf(c *landed.Charge, n input.Node) {
 		n.Fail(quote(text)+" has no percentage", ofPrice(err))
 	case !isPercent:
 		if sum, each := perOf(text, r.home); each != "" {
-			n.Fail(quote(text)+" holds what it is for each of", "write "+sum+", and beside it per: "+each)
+			n.Fail(quote(text)+" holds what it is for each of", "write "+sum+", and beside it per: "+strings.Replace(each, "box", "parcel", 1))
 			return
 		}
 		c.Amount = r.amount(n)

@@ -94,7 +94,7 @@ func meantHours(text string) string {
 }
 
 // spanIn is a text from one figure to another.
-var spanIn = scrub.Pattern(`^\s*(.*[0-9][^0-9]*?)\s*(?:\.\.+|-|…|\b(?:to|bis|until|till?|tot)\b|à|/)\s*([^0-9]*[0-9].*?)\s*$`)
+var spanIn = scrub.Pattern(`^\s*(.*[0-9][^0-9]*?)\s*(?:\.\.+|-|…|\b(?:to|bis|until|till?|tot|a)\b|à|/)\s*([^0-9]*[0-9].*?)\s*$`)
 
 // rangeIn is a text with two points, and no more, in it.
 var rangeIn = scrub.Pattern(`[^.]\.\.[^.]`)
@@ -159,8 +159,8 @@ func meantPremium(text string, price money.Amount) string {
 	return ""
 }
 
-// twoShares is a text of two percentages, with what the second is.
-var twoShares = scrub.Pattern(`^\s*([0-9.,]+)\s*%[^0-9%]*?([0-9.,]+)\s*%\s*(\pL*)[^0-9%]*$`)
+// twoShares is a text of two percentages, with what the second is, which stands before or behind it.
+var twoShares = scrub.Pattern(`^\s*([0-9.,]+)\s*%([^0-9%]*?)([0-9.,]+)\s*%([^0-9%]*)$`)
 
 // meantSum says how two percentages in one text are written as one: a premium and the tax on it,
 // of which nobody can tell whether the price is taxed too, or two premiums; "" where they are none.
@@ -171,16 +171,17 @@ func meantSum(n input.Node) string {
 		return ""
 	}
 	first, err := money.ParsePercent(parts[1] + "%")
-	second, err2 := money.ParsePercent(parts[2] + "%")
+	second, err2 := money.ParsePercent(parts[3] + "%")
 	if err != nil || err2 != nil {
 		return ""
 	}
 	written := func(f decimal.Decimal) string { return "premium: " + f.Shift(2).String() + "%" }
+	isTax := func(word string) bool { return source.Meant(word, []string{"tax"}) != "" }
 	switch sum := first.Add(second); {
-	case source.Meant(parts[3], []string{"tax"}) != "":
+	case slices.ContainsFunc(strings.Fields(parts[2]+parts[4]), isTax):
 		taxed := first.Add(first.Mul(second))
 		return written(taxed) + " if the tax is on the premium alone, or " + written(taxed.Add(second)) + " if it is on the price too"
-	case parts[3] == "" && atMostOne(sum):
+	case strings.Trim(parts[4], " )") == "" && atMostOne(sum):
 		return written(sum) + ", which is both"
 	}
 	return ""
@@ -189,7 +190,7 @@ func meantSum(n input.Node) string {
 // perOf parts an amount for each lot, item, piece or parcel, as in "5 EUR per lot", in that and for
 // what; "" where it is none.
 func perOf(text string, home money.Currency) (sum, each string) {
-	if text == "" || !strings.Contains("tmel", text[len(text)-1:]) { // as in most
+	if text == "" || !strings.Contains("tmelx", text[len(text)-1:]) { // as in most
 		return "", ""
 	}
 	parts := perIn().FindStringSubmatch(scrub.Signs(text))
@@ -206,7 +207,7 @@ func perOf(text string, home money.Currency) (sum, each string) {
 }
 
 // perIn finds the words of perOf.
-var perIn = scrub.Pattern(`^(.*\d.*?)\s*(?:/|\bper\b|\ba\b)\s*(lot|item|piece|parcel)$`)
+var perIn = scrub.Pattern(`^(.*\d.*?)\s*(?:/|\bper\b|\ba\b)\s*(lot|item|piece|parcel|box)$`)
 
 // isAmount reports whether a text is an amount with a currency rather than a
 // percentage.

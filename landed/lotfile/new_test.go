@@ -168,7 +168,7 @@ func TestNewMistakes(t *testing.T) {
 		{lotfile.Figures{"from": {"GB"}, "to": {"CA"}}, "--to: "},
 		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "with": {"none.yaml"}}, `--with: there is no file "none.yaml" beside the lot file: check the name`},
 		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "with": {"bad.yaml"}}, filepath.Join(folder, "bad.yaml") + `:2:7: home: currency "EURO"`},
-		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "decimal": {"dot"}}, `--decimal: unknown word "dot": known here: point, comma`},
+		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "decimal": {"dot"}}, `--decimal: unknown word "dot": did you mean point?`},
 		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "date": {"soon"}}, "--date: "},
 	} {
 		text, err := lotfile.New(c.of, folder, lotfile.Options{Today: someDay})

@@ -49,9 +49,9 @@ func (m Marks) figureText(s string) string {
 	return s
 }
 
-// withoutDash takes out the dash for no hundredths, as in 28,- or 28,-- EUR.
+// withoutDash takes out the dash for no hundredths, as in 28,- or 28,-- EUR, in Sweden 28:-.
 func withoutDash(s string) string {
-	at := strings.LastIndexByte(s, ',')
+	at := strings.LastIndexAny(s, ",:")
 	if at < 1 || !isDigit(s[at-1]) {
 		return s
 	}

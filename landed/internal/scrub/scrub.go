@@ -46,12 +46,12 @@ var wide = sync.OnceValue(func() *strings.Replacer { return strings.NewReplacer(
 
 // around are words and signs that people write about a figure, which say nothing
 // that we could take down.
-var around = Pattern(`(?i)^(?:["'=~≈<>?]+|(?:ca|circa|about|around|approx|approximately|appr|est|estimated|roughly|etwa|ungefähr|env|environ)\b\.?)\s*|\s*(?:["'?!;,]+|\((?:[^()]*)\)|(?:/|\bper\b|\ba\b|\bpro\b|\bje\b)\s*(?:piece|pc|pcs|each|unit|item|stück|stk)\b\.?|\b(?:each|apiece|ea|approx|circa|ca)\b\.?|(?:\bincl?\b\.?|\binkl\b\.?)\s*(?:vat|tax|mwst|fees?|gst|tva)\b)$`)
+var around = Pattern(`(?i)^(?:["'=~≈<>?]+|(?:ca|circa|about|around|approx|approximately|appr|est|estimated|roughly|etwa|ungefähr|env|environ)\b\.?)\s*|\s*(?:["'?!;,]+|\((?:[^()]*)\)|(?:/|\bper\b|\ba\b|\bpro\b|\bje\b)\s*(?:piece|pc|pcs|each|unit|item|stück|stk|styck|st|un)\b\.?|\b(?:each|apiece|ea|cada|approx|circa|ca)\b\.?|(?:\bincl?\b\.?|\binkl\b\.?)\s*(?:vat|tax|mwst|fees?|gst|tva)\b)$`)
 
 // partial finds what says that a figure is not all that is paid, and partly that it is for each of
 // something. Words in English and German.
 var (
-	partial = Pattern(`(?i)\d.*(?:\+|\b(?:plus|excl?|zzgl)\b)`)
+	partial = Pattern(`(?i)\d.*(?:\+|\b(?:plus|ex(?:cl?|kl)?|zzgl)\b)`)
 	partly  = Pattern(`(?i)\d.*(?:/|\b(?:per|pro|je)\b)\s*\pL|\d.*\b(?:dozen|dutzend|pair|paar)\b`)
 )
 
