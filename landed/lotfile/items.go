@@ -252,7 +252,7 @@ func (l *itemList) header() bool {
 		l.fail(l.at(0), "", "neither a column id nor a column what says which piece is which", "add one of them, with what each piece is called")
 		return false
 	default:
-		note(&l.nameless, l.file)
+		note(&l.nameless, l.at(0).File)
 	}
 	return true
 }
@@ -473,16 +473,15 @@ func isFilled(cell cells.Cell) bool { return cell != cells.Cell{} }
 // item makes an item of the record. It reports false when the cells are not
 // those of the header, or show what cannot be read.
 func (l *itemList) item() (landed.Item, bool) {
-	if n := len(l.record); n > l.width || n < l.width && l.table.Separator != 0 {
+	switch n, remedy := len(l.record), "put text that holds the separator in double quotes, and leave empty cells empty"; {
+	case l.table.Separator == 0: // what stands beside the list is passed over, as what has an empty head is
+		l.record = l.record[:min(n, l.width)]
+	case n != l.width:
 		l.whole = false
-		at, remedy := 0, "put text that holds the separator in double quotes, and leave empty cells empty"
-		switch {
-		case l.table.Separator == 0:
-			at, remedy = min(n-1, l.width), "take out what stands beside the list, or give it a head of its own"
-		case n < l.width: // as a spreadsheet leaves out empty ones at the end
+		if n < l.width { // as a spreadsheet leaves out empty ones at the end
 			remedy += ", or save the list as .xlsx"
 		}
-		l.fail(l.at(at), l.field(), fmt.Sprintf("the line has %d cells, but the header has %d", n, l.width), remedy)
+		l.fail(l.at(0), l.field(), fmt.Sprintf("the line has %d cells, but the header has %d", n, l.width), remedy)
 		return landed.Item{}, false
 	}
 	l.look()

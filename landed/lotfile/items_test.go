@@ -295,6 +295,23 @@ func TestWorkbookList(t *testing.T) {
 	}
 }
 
+// TestWorkbookAsBought reads a workbook of somebody who bought pieces (saved by LibreOffice from
+// bought.fods): a title over merged cells, no ids, days beside the last column, as the remedy for
+// an unknown column leaves them, an empty row, and marks of another country in a text.
+func TestWorkbookAsBought(t *testing.T) {
+	f, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\ndecimal: comma\nhome: EUR\nlots: [{id: a, price: 1, items: bought.xlsx}]\n"), "testdata/lists", lotfile.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, item := range f.Lots[0].Items {
+		got = append(got, fmt.Sprintf("%s %s: %d of %s, %s", item.ID, item.What, item.Count, item.Weight, item.Value))
+	}
+	if want := []string{"hobel Hobel: 2 of 870 g, 31.50 EUR", "hobel-2 Hobel: 1 of 1.8 kg, 1234.50 EUR"}; !slices.Equal(got, want) {
+		t.Errorf("got\n%s", strings.Join(got, "\n"))
+	}
+}
+
 func TestItemOrigins(t *testing.T) {
 	h, path, err := readItems(t, "id,what\njack,\"two\nlines\"\n\n平鉋,x\nsquare,\n")
 	if err != nil {

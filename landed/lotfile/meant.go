@@ -159,7 +159,7 @@ func meantPremium(text string, price money.Amount) string {
 	return ""
 }
 
-// twoShares is a text of two percentages, with what the second is, which stands before or behind it.
+// twoShares is a text of two percentages, with what the second is, before or behind it.
 var twoShares = scrub.Pattern(`^\s*([0-9.,]+)\s*%([^0-9%]*?)([0-9.,]+)\s*%([^0-9%]*)$`)
 
 // meantSum says how two percentages in one text are written as one: a premium and the tax on it,

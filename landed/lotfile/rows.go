@@ -54,7 +54,9 @@ func ReadRows(name string, data []byte, commas bool) (*Rows, error) {
 	}
 	for i := range all[:min(len(all), mostTitles+1)] { // a title may stand above
 		if n := r.takeHead(all[i]); n > 1 || n == 1 && i == 0 {
-			r.Head, all = all[i], all[i+1:]
+			if r.Head, all = all[i], all[i+1:]; len(all) > 1 && r.goesOn(all[0]) {
+				all = all[1:]
+			}
 			break
 		}
 		clear(r.As)
@@ -118,6 +120,35 @@ func (r *Rows) takeHead(row []string) int {
 		return 0
 	}
 	return len(known)
+}
+
+// goesOn takes a second row of the head, as one of units, which names no piece and holds no figure.
+func (r *Rows) goesOn(row []string) bool {
+	named := false
+	for i, cell := range row {
+		of := r.As[i] == "what" || r.As[i] == "id"
+		if cell != "" && of || strings.ContainsFunc(cell, unicode.IsDigit) {
+			return false
+		}
+		named = named || of
+	}
+	if !named {
+		return false
+	}
+	for i, cell := range row {
+		words := strings.Fields(cell)
+		with := r.Head[i] + " " + strings.Join(words[max(0, len(words)-1):], "") // the last word may be the unit
+		_, unit := headOf(withCode(with))
+		switch {
+		case unit != "":
+			r.Head[i] = with
+		case r.As[i] == "":
+			r.Head[i] = strings.TrimSpace(r.Head[i] + " " + cell)
+		}
+	}
+	clear(r.As)
+	clear(r.Units)
+	return r.takeHead(r.Head) > 0
 }
 
 // withCode is a head with the code of the currency in the place of its sign, where that is of one
