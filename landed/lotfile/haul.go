@@ -452,9 +452,9 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 	lot.Seller, _ = m.Get("seller").Words()
 	price := m.Get("price")
 	word, ok := textOf(price)
-	switch hammer, premium, both := strings.Cut(word, "+"); {
-	case both && isAmount(hammer) && strings.HasSuffix(premium, "%"):
-		price.Fail(quote(word)+" holds a premium", "write "+strings.TrimSpace(hammer)+", and beside it premium: "+strings.TrimSpace(premium))
+	switch hammer, premium, _ := strings.Cut(word, "+"); {
+	case isAmount(hammer) && premiumIn().MatchString(premium):
+		price.Fail(quote(word)+" holds a premium", "write "+cmp.Or(amountMeant(hammer, r.home), strings.TrimSpace(hammer))+", and beside it premium: "+premiumIn().FindStringSubmatch(premium)[1])
 	case ok && word == "open":
 		lot.Open = true
 	case ok && !hasFigure(word) && source.Meant(word, []string{"open"}) != "":
@@ -729,7 +729,7 @@ func (r *reader) costOf(c *landed.Charge, n input.Node) {
 		n.Fail(quote(text)+" has no percentage", ofPrice(err))
 	case !isPercent:
 		if sum, each := perOf(text, r.home); each != "" {
-			n.Fail(quote(text)+" holds what it is for each of", "write "+sum+", and beside it per: "+strings.Replace(each, "box", "parcel", 1))
+			n.Fail(quote(text)+" holds what it is for each of", "write "+sum+", and beside it per: "+each)
 			return
 		}
 		c.Amount = r.amount(n)

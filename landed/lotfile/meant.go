@@ -193,18 +193,24 @@ func perOf(text string, home money.Currency) (sum, each string) {
 	if text == "" || !strings.Contains("tmelx", text[len(text)-1:]) { // as in most
 		return "", ""
 	}
-	parts := perIn().FindStringSubmatch(scrub.Signs(text))
-	if parts == nil {
-		return "", ""
+	if parts := perIn().FindStringSubmatch(scrub.Signs(text)); parts != nil {
+		if sum = amountMeant(parts[1], home); sum != "" {
+			each = strings.Replace(parts[2], "box", "parcel", 1)
+		}
 	}
-	if _, err := money.ParseIn(parts[1], home); err == nil {
-		return parts[1], parts[2]
-	}
-	if meant := money.Meant(parts[1], home); len(meant) > 0 {
-		return strings.Join(meant, " or "), parts[2]
-	}
-	return "", ""
+	return sum, each
 }
+
+// amountMeant is a text that is an amount, or how that is written which it may stand for.
+func amountMeant(text string, home money.Currency) string {
+	if _, err := money.ParseIn(text, home); err == nil {
+		return strings.TrimSpace(text)
+	}
+	return strings.Join(money.Meant(text, home), " or ")
+}
+
+// premiumIn is a premium, behind the price to which it is added.
+var premiumIn = scrub.Pattern(`(?i)^\s*([0-9.,]+\s*%)\s*(?:(?:buyer['’]?s['’]?\s+)?(?:premium|bp|aufgeld))?\s*$`)
 
 // perIn finds the words of perOf.
 var perIn = scrub.Pattern(`^(.*\d.*?)\s*(?:/|\bper\b|\ba\b)\s*(lot|item|piece|parcel|box)$`)

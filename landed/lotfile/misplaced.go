@@ -9,6 +9,7 @@ import (
 
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/source"
 )
 
 // A key that is unknown where it stands is often one of another group: budget, which is written
@@ -31,6 +32,8 @@ func misplaced(report *collect.Report) {
 		}
 		if whose := coveredBy[strings.TrimSuffix(shape.Key, "s")]; whose != "" && slices.Contains(shape.Keys, "on") {
 			f.Remedy = "write on with the lots " + whose + ", as in on: [crate-a]"
+		} else if kind := source.Meant(shape.Key, []string{"freight", "insurance", "fee", "repair"}); kind != "" && slices.Contains(shape.Keys, "premium") {
+			f.Remedy = "write it under charges, as in - {what: " + shape.Key + ", kind: " + kind + ", amount: 20 CAD, on: [crate-a]}"
 		} else if place := belongs(shape.Key, shape.Keys); place != "" {
 			f.Remedy = "it belongs " + place
 		}
