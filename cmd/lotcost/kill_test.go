@@ -28,7 +28,7 @@ type killed struct {
 // LOTCOST_TESTS is all: the old file stands or the new one whole, and what is
 // left behind goes once it is old.
 func TestKilled(t *testing.T) {
-	rounds := effort.Cases(50, 3, 0)
+	rounds := effort.Cases(50, 2, 0)
 	if rounds == 0 {
 		t.Skip("it takes long")
 	}

@@ -186,7 +186,7 @@ func TestSpoilt(t *testing.T) {
 		good  func(*testing.T) []folder
 		often int
 	}{
-		{"hauls", hauls, effort.Cases(2000, 6, 2)},
+		{"hauls", hauls, effort.Cases(2000, 6, 1)},
 		{"lists", lists, effort.Cases(1000, 6, 1)},
 		{"tables", tables, effort.Cases(1000, 6, 1)},
 		{"rules", rules, effort.Cases(300, 8, 1)},

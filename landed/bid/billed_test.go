@@ -174,7 +174,7 @@ func come(r *rand.Rand, h *haul) {
 // before: the box is taken as one to come, with all that was found in it or paid for it.
 func TestOpenedBefore(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 53))
-	for n := range effort.Cases(40, 10, 6) {
+	for n := range effort.Cases(40, 6, 3) {
 		h := evening(r, 1, 2)
 		h.Lots[0].Open, h.Lots[0].Price = false, amount("1200 JPY")
 		withServices(r, h)
@@ -229,7 +229,7 @@ func TestBilledEveningSent(t *testing.T) {
 // and marks, and it adds the same.
 func TestBilledEveningOfMany(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 52))
-	h := evening(r, effort.Cases(8, 5, 4), effort.Cases(3, 2, 2))
+	h := evening(r, effort.Cases(8, 4, 3), effort.Cases(3, 2, 2))
 	h.Lots = slices.DeleteFunc(h.Lots, func(l landed.Lot) bool { return !l.Open })
 	h.Charges, h.Border, h.From, h.To = nil, border(customs.Post), "JP", "CA-ON"
 	withServices(r, h)

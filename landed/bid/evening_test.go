@@ -443,8 +443,8 @@ func TestEveningEveryWay(t *testing.T) {
 func TestEveningCoarse(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 9))
 	coarse := 0
-	for n := range effort.Cases(400, 12, 12) {
-		h := evening(r, 2+r.IntN(3), 12)
+	for n := range effort.Cases(400, 12, 9) {
+		h := evening(r, 2+r.IntN(effort.Cases(3, 3, 2)), 12)
 		if n%8 == 4 {
 			h = evening(r, 2+r.IntN(2), 6)
 			withServices(r, h)
@@ -632,7 +632,7 @@ func TestEveningGrows(t *testing.T) {
 		}
 		return e.Plan.Value
 	}
-	for n := range effort.Cases(200, 6, 3) {
+	for n := range effort.Cases(200, 6, 2) {
 		h := evening(r, 3, 5)
 		h.Bidding.Goal.Budget = money.New(3000+r.Int64N(9000), cad)
 		all := worth(h)
@@ -826,6 +826,31 @@ func TestRiskTonight(t *testing.T) {
 		got := "none"
 		if len(e.Plan.Goals) > 0 {
 			got = fmt.Sprint(*e.Plan.Goals[0].Met)
+		}
+		if got != want {
+			t.Errorf("risk %s: %s, want %s", risk, got, want)
+		}
+	}
+}
+
+// TestRiskOfCoarse: of an evening that is planned with few states costs are the most that they may
+// be, so that there may be no loss at all: a goal of risk below what is told is open, even 0%.
+func TestRiskOfCoarse(t *testing.T) {
+	h := die(3)
+	const u = 1_000_000
+	for i := range h.Lots {
+		h.Lots[i].Items[0].Chances = []landed.Outcome{{What: "right", Chance: number("0.75"), Value: money.New(40*u, cad)}, {What: "dead", Chance: number("0.25"), Value: money.New(0, cad)}}
+	}
+	h.Bidding.Goal.Budget = money.New(30*u, cad)
+	for risk, want := range map[string]string{"0": "open", "0.2": "open", "0.25": "true"} {
+		h.Bidding.Goal.Risk = fraction(risk)
+		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{}.Few(8))
+		if err != nil || e.Plan.Most == nil || e.Plan.LossHigh.Cmp(big.NewRat(1, 4)) != 0 { // one lot is won, and dead one time in four
+			t.Fatalf("%+v, %v", e, err)
+		}
+		got := "open"
+		if met := e.Plan.Goals[0].Met; met != nil {
+			got = fmt.Sprint(*met)
 		}
 		if got != want {
 			t.Errorf("risk %s: %s, want %s", risk, got, want)

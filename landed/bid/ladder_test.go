@@ -60,8 +60,8 @@ func TestLadder(t *testing.T) {
 // written so, and lots to be won at the quarters of their prices, or fewer where all are too many.
 func TestCourses(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 7))
-	for n := range effort.Cases(60, 2, 1) {
-		h := evening(r, 3, 4)
+	for n := range effort.Cases(60, 1, 1) {
+		h := evening(r, 3, effort.Cases(4, 4, 3))
 		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
 		if err != nil {
 			t.Fatal(err)

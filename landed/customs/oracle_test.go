@@ -356,7 +356,7 @@ func (k *trial) consignments(cur money.Currency) *customs.Consignments {
 func TestOracle(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 1401))
 	book := customs.NewBook()
-	charged, trials := 0, effort.Cases(10_000, 10_000, 4_000)
+	charged, trials := 0, effort.Cases(10_000, 4_000, 1_500)
 	for range trials {
 		k := randomTrial(rng)
 		r, err := book.For(k.to, day(k.on))

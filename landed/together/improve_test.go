@@ -17,7 +17,7 @@ import (
 // haul each.
 func TestImproved(t *testing.T) {
 	unproven := 0
-	for scale := int64(80); scale <= 320; scale += int64(effort.Cases(10, 40, 80)) {
+	for scale := int64(80); scale <= 320; scale += int64(effort.Cases(10, 80, 240)) {
 		h := bordered()
 		for i := range 14 {
 			h.Lots = append(h.Lots, lot(fmt.Sprint("lot-", i), (900+100*int64(i))*scale/100, 150+int64(i*i)*37%900))

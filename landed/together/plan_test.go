@@ -42,7 +42,7 @@ func totalOrNone(w *together.Way) int64 {
 func TestEveryWay(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 8))
 	none, divided, places := 0, 0, map[string]int{}
-	cases := effort.Cases(220, 74, 36)
+	cases := effort.Cases(220, 74, 24)
 	for n := range cases {
 		lots, services := 1+n%4, 1+r.IntN(3)
 		switch {

@@ -11,6 +11,7 @@ import (
 	"lotcost/landed/customs/tariff"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
+	"lotcost/testdata/effort"
 )
 
 const (
@@ -297,7 +298,7 @@ func (spaces) Read(p []byte) (int, error) {
 }
 
 func TestTooLarge(t *testing.T) {
-	if testing.Short() {
+	if !effort.All() {
 		t.Skip("it reads 128 MiB")
 	}
 	_, _, err := tariff.Read(spaces{}, "2")

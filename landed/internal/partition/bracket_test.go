@@ -83,7 +83,7 @@ func asksLess(r *rand.Rand, elements int, upTo, heaviest int64) *partition.Probl
 func TestBracketThatAsksLess(t *testing.T) {
 	r := rand.New(rand.NewPCG(60, 6))
 	bounds, best := int64(0), int64(0)
-	for range effort.Cases(60, 20, 6) {
+	for range effort.Cases(60, 6, 2) {
 		p := asksLess(r, 8, 19_000, 7000)
 		want, ok := bruteForce(p)
 		if !ok {
@@ -127,7 +127,7 @@ func passing(p *partition.Problem, r *rand.Rand) {
 func TestBracketPassedByCarriage(t *testing.T) {
 	r := rand.New(rand.NewPCG(70, 7))
 	bounds, best := int64(0), int64(0)
-	for range effort.Cases(60, 20, 6) {
+	for range effort.Cases(60, 6, 2) {
 		p := asksLess(r, 8, 12_000+r.Int64N(12_000), 7000)
 		passing(p, r)
 		want, ok := bruteForce(p)
@@ -154,8 +154,8 @@ func TestBracketPassedByCarriage(t *testing.T) {
 // those of most measure for their weight, and few others are, the plan has one of these.
 func TestPartsThatAreAskedLess(t *testing.T) {
 	r := rand.New(rand.NewPCG(3000, 6))
-	for range effort.Cases(6, 3, 1) {
-		p := asksLess(r, 24, 0, 16_000)
+	for range effort.Cases(6, 1, 1) {
+		p := asksLess(r, effort.Cases(24, 24, 18), 0, 16_000)
 		order := make([]int, p.Elements)
 		for i := range order {
 			order[i] = i

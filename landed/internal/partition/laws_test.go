@@ -201,7 +201,7 @@ func TestBoundsOfFarPlans(t *testing.T) {
 func TestLargeFindsBest(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	best, tried := 0, 0
-	for range effort.Cases(100, 40, 10) {
+	for range effort.Cases(100, 20, 10) {
 		p := &partition.Problem{Elements: 8, Modes: 3}
 		if extra := []int64{0, 300}[r.IntN(2)]; r.IntN(2) == 0 {
 			leviedCosts(r, p, extra)
@@ -225,7 +225,7 @@ func TestLargeFindsBest(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d at the optimum", best, tried)
-	if best*10 < tried*9 || tried < effort.Cases(80, 30, 7) {
+	if best*10 < tried*9 || tried < effort.Cases(80, 14, 7) {
 		t.Errorf("%d of %d at the optimum; want nine of ten", best, tried)
 	}
 }

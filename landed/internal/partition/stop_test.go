@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"lotcost/landed/internal/partition"
+	"lotcost/testdata/effort"
 )
 
 // TestCancelled stops the search from within Cost after so many calls.
@@ -68,7 +69,7 @@ func TestWork(t *testing.T) {
 func TestProgress(t *testing.T) {
 	for _, elements := range []int{16, 40} {
 		calls, last := 0, int64(-1)
-		o := partition.Options{Work: 400_000, Progress: func(done, total int, best int64) {
+		o := partition.Options{Work: effort.Cases(400_000, 100_000, 100_000), Progress: func(done, total int, best int64) {
 			calls++
 			if done < 0 || done > total {
 				t.Errorf("%d of %d done", done, total)

@@ -12,6 +12,7 @@ import (
 // TestAsTheCommands sets the figures of each page of the book, and of each haul, beside those that
 // the commands print.
 func TestAsTheCommands(t *testing.T) {
+	t.Parallel()
 	folder := filepath.Join(t.TempDir(), "book")
 	if err := os.CopyFS(folder, os.DirFS("../../../../examples/book")); err != nil {
 		t.Fatal(err)

@@ -28,7 +28,7 @@ func TestPages(t *testing.T) {
 	p.Go(s.address)
 	pages := []string{"/", "/haul/broken.yaml", "/haul/odd.yaml"}
 	for n, v := range bookViews {
-		if n%effort.Cases(1, 3, 3) == 0 {
+		if n%effort.Cases(1, 4, 4) == 0 {
 			pages = append(pages, "/"+v.id)
 		}
 	}

@@ -151,6 +151,7 @@ func TestOutOfReach(t *testing.T) {
 
 // TestEnded: a page says that the desk was ended before anything is typed in vain.
 func TestEnded(t *testing.T) {
+	t.Parallel()
 	s := entered(t, "three.yaml", three)
 	p := s.at("/haul/three.yaml?view=before")
 	p.Holds(`said.textContent`, "")

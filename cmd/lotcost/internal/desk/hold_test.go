@@ -236,7 +236,7 @@ func TestManyRequests(t *testing.T) {
 	}
 	random := rand.New(rand.NewPCG(1, 2))
 	most := uint64(0)
-	for n := range effort.Cases(10_000, 150, 60) {
+	for n := range effort.Cases(10_000, 100, 30) {
 		name := names[random.IntN(len(names))]
 		got := reply{}
 		switch random.IntN(8) {

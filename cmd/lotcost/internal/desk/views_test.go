@@ -47,7 +47,7 @@ func TestHostileNames(t *testing.T) {
 				t.Errorf("%q in %s: an address was not taken", name, v.id)
 			}
 		}
-		if n%effort.Cases(1, 3, 3) > 0 {
+		if n%effort.Cases(1, 5, 5) > 0 {
 			continue // the browser is asked of some of them
 		}
 		before := s.text(file)
@@ -63,6 +63,7 @@ func TestHostileNames(t *testing.T) {
 
 // TestWithoutFlags: nobody who reads a page of the desk is sent to a command or its flags.
 func TestWithoutFlags(t *testing.T) {
+	t.Parallel()
 	s := entered(t, "three.yaml", three, "tonight.yaml", tonight)
 	if err := os.CopyFS(s.folder, os.DirFS("../../../../examples")); err != nil {
 		t.Fatal(err)
@@ -78,7 +79,7 @@ func TestWithoutFlags(t *testing.T) {
 		}
 	}
 	for i, name := range slices.Sorted(maps.Keys(all)) {
-		if all[name].line.Name == "" || i%effort.Cases(1, 2, 6) > 0 {
+		if all[name].line.Name == "" || i%effort.Cases(1, 4, 8) > 0 {
 			continue
 		}
 		for _, v := range views {
@@ -95,6 +96,7 @@ func TestWithoutFlags(t *testing.T) {
 // TestMistakes shows each view of files with mistakes: what can be typed is there, and what is
 // wrong is said.
 func TestMistakes(t *testing.T) {
+	t.Parallel()
 	for name, text := range map[string]string{
 		"no value.yaml": strings.Replace(three, `"31,50 EUR"`, `"31,50 EURO"`, 1),
 		"counts.yaml":   strings.Replace(three, "value: 14 EUR}", "value: 14 EUR, found: {sound: 1, dead: 4}}", 1),

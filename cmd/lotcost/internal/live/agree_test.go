@@ -36,11 +36,11 @@ type inJSON struct {
 func TestFormatsAgree(t *testing.T) {
 	hauls := examples(t)
 	for n, path := range slices.Sorted(maps.Keys(hauls)) {
-		if n%effort.Cases(1, 2, 6) > 0 {
+		if n%effort.Cases(1, 3, 8) > 0 {
 			delete(hauls, path)
 		}
 	}
-	for n, h := range randomHauls(t, effort.Cases(200, 15, 6)) {
+	for n, h := range randomHauls(t, effort.Cases(200, 8, 3)) {
 		hauls[fmt.Sprint("random haul ", n)] = h
 	}
 	for name, h := range hauls {

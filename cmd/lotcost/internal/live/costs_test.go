@@ -137,7 +137,7 @@ func TestSharingOnPaper(t *testing.T) {
 // TestAskedIsShown: of what was asked no decimal is hidden, and none is shown that is not there.
 func TestAskedIsShown(t *testing.T) {
 	premiums := 0
-	for n, h := range randomHauls(t, effort.Cases(200, 60, 30)) {
+	for n, h := range randomHauls(t, effort.Cases(200, 30, 10)) {
 		st, err := landed.Split(h)
 		if err != nil {
 			t.Fatal(err)

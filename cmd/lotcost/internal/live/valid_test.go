@@ -38,7 +38,7 @@ var (
 // publish ask of it: they refuse a file with a longer formula, text in one, or name.
 func TestWorkbooksAreValid(t *testing.T) {
 	large := &landed.Haul{Home: currency(t, "CAD")}
-	lots := effort.Cases(600, 600, 100)
+	lots := effort.Cases(600, 600, 60)
 	for n := range lots {
 		lot := landed.Lot{ID: fmt.Sprint("lot-", n), Price: money.New(1000+int64(n), large.Home)}
 		for k := range 2 {
@@ -59,12 +59,12 @@ func TestWorkbooksAreValid(t *testing.T) {
 		share.On = append(share.On, large.Lots[n].ID)
 	}
 	large.Charges = append(large.Charges, share)
-	hauls := randomHauls(t, effort.Cases(40, 12, 6))
+	hauls := randomHauls(t, effort.Cases(40, 6, 3))
 	large.Losses = landed.LossToHaul
 	hauls = append(hauls, large)
 	given := examples(t)
 	for n, from := range slices.Sorted(maps.Keys(given)) {
-		if n%effort.Cases(1, 1, 4) == 0 {
+		if n%effort.Cases(1, 2, 8) == 0 {
 			hauls = append(hauls, given[from])
 		}
 	}

@@ -193,7 +193,7 @@ func typed(t testing.TB, path string, before, want []byte) (*excelize.File, int)
 // what the second one says, and no line that is alike in both is changed.
 func TestBack(t *testing.T) {
 	paths := examples(t)
-	tries, taking := effort.Cases(400, 40, (len(paths)+1)/2), 0
+	tries, taking := effort.Cases(400, len(paths), (len(paths)+2)/3), 0
 	for n := range tries {
 		rng := rand.New(rand.NewPCG(41, uint64(n)))
 		path := paths[n%len(paths)]
