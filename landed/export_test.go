@@ -39,8 +39,9 @@ func AskedFor(number decimal.Decimal, c money.Currency) *Line {
 	return &Line{paid: paid{amount: one, part: number, parted: true}}
 }
 
-// HomeFloor is a floor of one item's haul, in the rules' currency, as it is in home.
-func HomeFloor(h *Haul, freight []money.Currency, f floor.Floor) (floor.Floor, error) {
+// HomeFloor is a floor of one item's haul, in the rules' currency, as it is in home where so much
+// is charged besides.
+func HomeFloor(h *Haul, freight []money.Currency, f floor.Floor, charged int64) (floor.Floor, error) {
 	made, err := NewParcelPricer(h)
 	if err != nil {
 		return floor.Floor{}, err
@@ -50,7 +51,7 @@ func HomeFloor(h *Haul, freight []money.Currency, f floor.Floor) (floor.Floor, e
 	x.apart()
 	x.bear()
 	err = x.find(a, freight)
-	return x.inHome(&f, 0), err
+	return x.inHome(&f, charged), err
 }
 
 // For is the basis for a kind of cost.

@@ -118,6 +118,11 @@ func floorOf(floors []floor.Floor, measure, weights []int64, lots []int, freight
 // and of its share of 1/10 and that of 1/20 of other fees, 0.1734 and 0.0867 cents a penny, 0.4101.
 // Duty, tax and as many as 20 fees are rounded to a cent each, by half a one: 11 more. Of 500
 // pence, 867 cents, 855.5899 stay.
+//
+// What is surely within a limit of 1000 counts freight as far as most of it may be seen, 1/1.70 of
+// a cent of CAD, and leaves room for what is charged besides, and for a penny and a cent of each of
+// freight, fees and insurance: 3 x (1 + 500/867) = 4.73, and 3 x (1 + 1/1.70) = 4.76, which are
+// less than 5. Where that is more than the limit, nothing is within it: not even 0.
 func TestFloorInHome(t *testing.T) {
 	gbp := money.MustCurrency("GBP")
 	h := &landed.Haul{Home: cad, From: "JP", To: "GB", Date: day, Spread: number("0.02"), Lots: []landed.Lot{{ID: "crate", Price: amount("4200 JPY"), Items: []landed.Item{item("jack", 1, "1 kg", "40 CAD")}}}}
@@ -127,7 +132,7 @@ func TestFloorInHome(t *testing.T) {
 		Heads: []floor.Head{{Of: []bool{true}, Sum: big.NewRat(200, 1)}}}}
 	for name, freight := range map[string][]money.Currency{"yen": {jpy}, "dollars beside others": {gbp, usd, cad}} {
 		t.Run(name, func(t *testing.T) {
-			out, err := landed.HomeFloor(h, freight, in)
+			out, err := landed.HomeFloor(h, freight, in, 40) // which is seen only where it must surely be within
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -142,6 +147,15 @@ func TestFloorInHome(t *testing.T) {
 			} {
 				if pair[0].Cmp(pair[1]) != 0 {
 					t.Errorf("%s: %s, want %s", what, pair[0].FloatString(6), pair[1].FloatString(6))
+				}
+			}
+			most := map[string]*big.Rat{"yen": big.NewRat(500, 867), "dollars beside others": big.NewRat(100, 170)}[name]
+			for _, c := range []struct{ within, charged, upTo int64 }{{1000, 0, 995}, {1000, 40, 955}, {1000, 995, 0}, {1000, 996, -1}, {1000, 5000, -1}, {0, math.MaxInt64, -1}} {
+				sure := in
+				sure.Surely, sure.UpTo = true, c.within
+				out, err := landed.HomeFloor(h, freight, sure, c.charged)
+				if err != nil || !out.Surely || out.UpTo != c.upTo || out.Counted.Cmp(most) != 0 || out.Fixed.Cmp(big.NewRat(8555899, 10000)) != 0 {
+					t.Errorf("surely within %d, charged %d: up to %d, want %d; counted %s, want %s; %v", c.within, c.charged, out.UpTo, c.upTo, out.Counted, most, err)
 				}
 			}
 		})
