@@ -7,7 +7,6 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/measure"
-	"lotcost/landed/source"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -20,14 +19,10 @@ func (d *Doc) WithParcels(parcels []landed.Parcel, notes []string, commas bool, 
 	if len(keep) > 0 {
 		return d.withMore(parcels, notes, commas, keep)
 	}
-	refuse := func(field, what, remedy string, at source.Origin) (*Doc, error) {
-		at.File = d.name
-		return nil, source.Faults{{At: at, Field: field, What: what, Remedy: remedy}}
-	}
 	root := d.root
 	if root.Kind != yaml.MappingNode || inFlow([]*yaml.Node{root}) || len(root.Content) == 0 {
-		return refuse("", "the parcels have no place here: the keys do not stand on lines of their own",
-			"write each key of the file on its own line, without braces round them all", source.Origin{Line: root.Line, Column: root.Column})
+		return nil, d.fault(root, nil, "the parcels have no place here: the keys do not stand on lines of their own",
+			"write each key of the file on its own line, without braces round them all")
 	}
 	w, indent := writer{d.ending}, root.Column-1
 	text := strings.Repeat(" ", indent) + "parcels:"
@@ -41,19 +36,15 @@ func (d *Doc) WithParcels(parcels []landed.Parcel, notes []string, commas bool, 
 	if err := yaml.Unmarshal([]byte(text), &section); err != nil {
 		return nil, err
 	}
-	key := func(name string) int {
-		at, _ := child(root, Step{Key: name})
-		return slices.Index(root.Content, at)
-	}
 	c, p := change{text: text + d.ending}, Path{{Key: "parcels"}}
-	put, over := key("parcels"), 2
+	put, over := 2*slices.Index(keysOf(root), "parcels"), 2
 	if put >= 0 {
 		c.from = d.lines[root.Content[put].Line-1]
 		_, c.to = d.startOfLine(d.endOfEntry(root, put))
 	} else {
-		lots := key("lots")
+		lots := 2 * slices.Index(keysOf(root), "lots")
 		if lots < 0 {
-			return refuse("lots", "there are no lots below which the parcels could stand", "list what was bought", source.Origin{})
+			return nil, d.fault(&yaml.Node{}, Path{{Key: "lots"}}, "there are no lots below which the parcels could stand", "list what was bought")
 		}
 		_, c.from = d.startOfLine(d.endOfNotes(d.endOfEntry(root, lots), indent))
 		put, over, c.to = lots+2, 0, c.from

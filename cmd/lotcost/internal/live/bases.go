@@ -114,7 +114,7 @@ func (m *model) basisCells(b *basis, i int, cells []sheet.Cell) {
 	if b.units == nil {
 		return
 	}
-	unit, divides := "working!"+locked(workTotal, b.at), "working!"+locked(workSum, b.at)
+	unit, divides := "working!"+sheet.Locked(workTotal, b.at), "working!"+sheet.Locked(workSum, b.at)
 	cells[b.column] = m.items.live("ROUND("+m.items.at(b.all, row(i))+"*"+unit+",0)", count, number64(b.units[i]))
 	cells[b.column+1] = m.items.live(m.items.at(b.column, row(i))+"/"+divides, count, number64(b.units[i]/b.divisor))
 }

@@ -27,13 +27,6 @@ func figures(heads ...string) []sheet.Column {
 // at is a cell as other sheets name it.
 func (g grid) at(column, row int) string { return g.Topic + "!" + sheet.Ref(column, row) }
 
-// locked is a cell that stays the same in each row that names it.
-func locked(column, row int) string {
-	name := sheet.Ref(column, row)
-	digits := len(strconv.Itoa(row))
-	return "$" + name[:len(name)-digits] + "$" + name[len(name)-digits:]
-}
-
 // of is a cell that holds a value.
 func (g grid) of(column, row int, value float64) figure { return figure{g.at(column, row), value} }
 

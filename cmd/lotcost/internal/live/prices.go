@@ -433,7 +433,7 @@ func (p *prices) find(t *terms, id, what string, target resale.Target, needed fi
 // offered looks a figure of the offer at hand up, which is the row of the sheet prices made last.
 func (t *terms) offered(column int, minor float64) figure {
 	last, number := len(t.r.Offers)*len(t.r.Venues)+1, len(t.prices.prices.Rows)+2
-	name := func(column int) string { return "prices!" + locked(column, 2) + ":" + locked(column, last) }
+	name := func(column int) string { return "prices!" + sheet.Locked(column, 2) + ":" + sheet.Locked(column, last) }
 	text := "INDEX(" + name(column) + ",MATCH(" + strconv.Itoa(number) + "," + name(len(t.prices.prices.Columns)) + ",0))"
 	return t.minor(figure{text, minor / math.Pow10(t.digits())})
 }

@@ -234,7 +234,7 @@ func (w *working) writeSharing(s *sharing, at int, yield func(sheet.Row) bool) b
 	d, _ := s.divide()
 	first, last := at+1, at+len(s.items)
 	span := func(column int) string { return sheet.Ref(column, first) + ":" + sheet.Ref(column, last) }
-	head := func(column int) string { return locked(column, at) }
+	head := func(column int) string { return sheet.Locked(column, at) }
 	total, sum, over, leastAt, ties := head(workTotal), head(workSum), head(workOver), head(workLeast), head(workTies)
 	cells := make([]sheet.Cell, workExact+1)
 	cells[workWhat] = text(s.what)

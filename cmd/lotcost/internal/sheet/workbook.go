@@ -181,8 +181,13 @@ func (t *Table) printed(row int) string {
 	if last == len(t.Columns)-1 {
 		return ""
 	}
-	name, digits := Ref(last, row), len(strconv.Itoa(row))
-	return "$A$1:$" + name[:len(name)-digits] + "$" + name[len(name)-digits:]
+	return "$A$1:" + Locked(last, row)
+}
+
+// Locked is [Ref] for a cell that stays the same in each row that names it.
+func Locked(column, row int) string {
+	name, digits := Ref(column, row), len(strconv.Itoa(row))
+	return "$" + name[:len(name)-digits] + "$" + name[len(name)-digits:]
 }
 
 // numbersOnly makes programs refuse a text where a number is to be typed, such as one with a unit.

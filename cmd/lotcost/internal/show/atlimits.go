@@ -26,9 +26,9 @@ func atLimits(list []bid.Won) []sheet.Block {
 		}), "; ")
 		if st := w.Statement; st != nil {
 			t.Columns[6].Head = "total cost, " + st.Home.Code()
-			t.Add(w.What, wonText(w), st.Sum(landed.Freight), st.Sum(landed.Duty), st.Sum(landed.Tax), asksOf(st), sheet.Bold(st.Total), parcels)
+			t.Add(w.What, priced(w.Lots, w.Prices), st.Sum(landed.Freight), st.Sum(landed.Duty), st.Sum(landed.Tax), asksOf(st), sheet.Bold(st.Total), parcels)
 		} else {
-			t.Add(w.What, wonText(w), nil, nil, nil, nil, "no service takes them", parcels)
+			t.Add(w.What, priced(w.Lots, w.Prices), nil, nil, nil, nil, "no service takes them", parcels)
 		}
 	}
 	if len(t.Rows) == 0 {
@@ -39,18 +39,15 @@ func atLimits(list []bid.Won) []sheet.Block {
 
 // asksOf is what the border asks, as billed or else as estimated.
 func asksOf(st *landed.Statement) money.Amount {
-	sum := st.Estimate().Minor()
-	for _, bill := range st.Bills() {
-		sum += bill.Home.Minor()
-	}
-	return money.New(sum, st.Home)
+	billed := sumEach(st.Bills(), func(bill **landed.Line) int64 { return (*bill).Home.Minor() })
+	return money.New(st.Estimate().Minor()+billed, st.Home)
 }
 
-// wonText lists lots with their prices.
-func wonText(w *bid.Won) string {
-	texts := make([]string, len(w.Lots))
-	for i, id := range w.Lots {
-		texts[i] = id + " " + w.Prices[i].String()
+// priced lists lots with their prices.
+func priced(lots []string, prices []money.Amount) string {
+	texts := make([]string, len(prices))
+	for i, price := range prices {
+		texts[i] = lots[i] + " " + price.String()
 	}
 	return strings.Join(texts, ", ")
 }

@@ -319,12 +319,7 @@ const (
 func chart(a *bid.Answer) *sheet.Table {
 	t := &sheet.Table{Title: "What the net proceeds may be", Drawn: true, Columns: []sheet.Column{{Head: a.Statement.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: "", Bar: true}, {Head: "", Wrap: true}}}
 	bins := a.Proceeds.Histogram(chartBins)
-	longest := new(big.Rat)
-	for _, b := range bins {
-		if c := b.Chance.Rat(); c.Cmp(longest) > 0 {
-			longest = c
-		}
-	}
+	longest := slices.MaxFunc(bins, func(a, b odds.Bin) int { return a.Chance.Rat().Cmp(b.Chance.Rat()) }).Chance.Rat()
 	cost := judged(a).Cost
 	for _, b := range bins {
 		mark := ""

@@ -22,10 +22,7 @@ func checkSheet(path string, st *landed.Statement, gaps []lotfile.Gap) *sheet.Sh
 	if st == nil {
 		return sheet.New(sheet.Heading(path + " is valid: every lot is lost, so that nothing was bought."))
 	}
-	paid, items := "paid", int64(0)
-	for i := range st.Haul.Lots {
-		items += int64(len(st.Haul.Lots[i].Items))
-	}
+	paid, items := "paid", sumEach(st.Haul.Lots, func(l *landed.Lot) int64 { return int64(len(l.Items)) })
 	if estimate := st.Estimate(); estimate.Sign() != 0 {
 		paid = fmt.Sprintf("in all, of it %s estimated at the border", estimate)
 	}

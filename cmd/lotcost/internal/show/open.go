@@ -68,11 +68,7 @@ func openPlanText(o *together.Opened) string {
 	if o.Worth == nil {
 		return text + "; dearer, another way may be the best"
 	}
-	at := make([]string, len(o.Worth))
-	for i := range o.Worth {
-		at[i] = o.Lots[i] + " " + o.Worth[i].String()
-	}
-	text += fmt.Sprintf("; at what the pieces are worth when right (%s) ", strings.Join(at, ", "))
+	text += fmt.Sprintf("; at what the pieces are worth when right (%s) ", priced(o.Lots, o.Worth))
 	switch {
 	case o.Best.Why != nil:
 		return text + "no way is possible: " + whyText(o.Best.Why)

@@ -70,10 +70,8 @@ func Given(r *together.Report, w *together.Way) *sheet.Sheet {
 
 // planAnswer is the best way in one line.
 func planAnswer(r *together.Report) string {
-	b, lots := &r.Best, 0
-	for i := range b.Parcels {
-		lots += len(b.Parcels[i].Parcel.Lots)
-	}
+	b := &r.Best
+	lots := int(sumEach(b.Parcels, func(s *together.Sent) int64 { return int64(len(s.Parcel.Lots)) }))
 	in, all := "In", "All"
 	if lots < len(b.Statement.Lots) { // others stay as they came
 		in, all = "The rest in", "The rest"
