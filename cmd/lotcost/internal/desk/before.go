@@ -97,7 +97,8 @@ func (h *haul) cell(c column, entry edit.Path) field {
 	if len(at) != len(p) || at[len(at)-1] != p[len(p)-1] {
 		f.Real = at.String()
 	}
-	f.Fixed = f.Value == "" && h.Doc.Has(at)
+	several := steps[0].Key == "fees" && h.Doc.Len(entry.Below("fees")) > 1 // of which one may be what is missing here
+	f.Fixed = f.Value == "" && (several || h.Doc.Has(at))
 	if c.key == "~lots" {
 		f.Value, f.Fixed = h.lotsIn(at), false
 	}

@@ -100,3 +100,17 @@ func TestReturnedTwice(t *testing.T) {
 		t.Errorf("sales have ids:\n%s", sales)
 	}
 }
+
+// TestSeveralFees: a figure that stands in a second fee is not asked for as if there was none.
+func TestSeveralFees(t *testing.T) {
+	for fees, empty := range map[string]bool{`{percent: 11%}`: true, `{percent: 11%}, {fixed: "0,45"}`: false} {
+		s := entered(t, "three.yaml", strings.Replace(three, `{what: commission, percent: 11%, fixed: "0,45"}`, fees, 1))
+		page := s.get("/haul/three.yaml?view=sale").body
+		if got := strings.Contains(page, `name="selling.venues[gable].fees[0].fixed"`); got != empty {
+			t.Errorf("%s: the field of what each sale costs is there: %t", fees, got)
+		}
+		if !strings.Contains(page, `name="selling.venues[gable].fees[0].percent" value="11%"`) {
+			t.Errorf("%s: the field of the part of the price is not there", fees)
+		}
+	}
+}

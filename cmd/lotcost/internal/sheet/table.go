@@ -215,11 +215,12 @@ func AsText(of any) string {
 	return fmt.Sprint(of)
 }
 
-// WithoutEmpty makes columns that have nothing in any record ones for programs alone.
+// WithoutEmpty makes columns, by their keys or heads, that have nothing in any record ones for
+// programs alone.
 func (t *Table) WithoutEmpty(keys ...string) *Table {
 	for i := range t.Columns {
 		c := &t.Columns[i]
-		if slices.Contains(keys, c.Key) && !slices.ContainsFunc(t.Rows, func(r Row) bool { return r.Kind == Body && r.Cell(i).Text != "" }) {
+		if slices.Contains(keys, c.address()) && !slices.ContainsFunc(t.Rows, func(r Row) bool { return r.Kind == Body && r.Cell(i).Text != "" }) {
 			c.Machine = true
 		}
 	}

@@ -367,7 +367,7 @@ func keptTable(r *doubles.Result) *sheet.Table {
 		t.Add(k.ID, k.What, k.Count, k.Own, sheet.Bold(k.Net), eachText(k.Each), asked(k.Worth))
 	}
 	t.AddSum("sum", nil, n, keptOwn(&r.Kept), sheet.Bold(r.Kept.Net))
-	return t
+	return t.WithoutEmpty("worth_to_you")
 }
 
 // unpriced counts the pieces to be sold without an expected value or a price.
