@@ -134,31 +134,27 @@ func (l *lead) costs() claims {
 // sums are those of columns, each figure times the number of its row, so that one that goes up does
 // not make good for another that goes down.
 func (g grid) sums(columns ...int) []figure {
-	var list []figure
-	order := g.order()
-	for _, c := range columns {
-		span := g.whole(c)
-		sum := 0.0
-		for r := range g.Rows {
-			if cell := g.Rows[r].Cell(c); cell.Format != "" {
-				sum += parsed(cell.Data) * parsed(g.Rows[r].Cell(order).Data)
-			}
+	return sheet.Each(columns, func(c *int) figure {
+		return g.sumOf(*c, "", func(r *sheet.Row) bool { return r.Cell(*c).Format != "" })
+	})
+}
+
+// sumOf is the sum of a column in the rows that are counted, as a formula tells them too.
+func (g grid) sumOf(column int, told string, counts func(*sheet.Row) bool) figure {
+	sum := 0.0
+	for r := range sheet.All(g.Rows) {
+		if counts(r) {
+			sum += parsed(r.Cell(column).Data) * parsed(r.Cell(g.order()).Data)
 		}
-		list = append(list, figure{"SUMPRODUCT(" + span + "," + g.whole(order) + ")", sum})
 	}
-	return list
+	return figure{"SUMPRODUCT(" + g.whole(column) + "," + g.whole(g.order()) + told + ")", sum}
 }
 
 // sound is the sum of a column of the sheet prices in the rows of sound pieces, as [grid.sums]
 // has it: what others bring is calculated, and nothing is shared by it.
 func (g grid) sound(column int) figure {
-	state, sum := landed.Sound.String(), 0.0
-	for n := range g.Rows {
-		if r := &g.Rows[n]; r.Cell(priceState).Text == state {
-			sum += parsed(r.Cell(column).Data) * parsed(r.Cell(g.order()).Data)
-		}
-	}
-	return figure{"SUMPRODUCT(" + g.whole(column) + "," + g.whole(g.order()) + ",--(" + g.whole(priceState) + "=" + quoted(state) + "))", sum}
+	state := landed.Sound.String()
+	return g.sumOf(column, ",--("+g.whole(priceState)+"="+quoted(state)+")", func(r *sheet.Row) bool { return r.Cell(priceState).Text == state })
 }
 
 // differs is true where some figures are no longer what they were.

@@ -17,17 +17,6 @@ func (c Column) title() string {
 	return strings.ReplaceAll(strings.TrimSpace(head), " ", "_")
 }
 
-// names are what the columns of a table may be chosen by, one each.
-func (t *Table) names() []string {
-	var all []string
-	for _, c := range t.Columns {
-		if name := c.address(); name != "" {
-			all = append(all, name)
-		}
-	}
-	return all
-}
-
 // places finds the columns of some names; -1 where there is none.
 func (t *Table) places(chosen []string) []int {
 	places := make([]int, len(chosen))
@@ -59,8 +48,8 @@ func (s *Sheet) Choose(chosen []string) (*Sheet, error) {
 		if !slices.Contains(places, -1) {
 			out.Blocks[i], found = t.with(places), true
 		}
-		for _, name := range t.names() {
-			if !slices.Contains(all, name) {
+		for _, c := range t.Columns {
+			if name := c.address(); name != "" && !slices.Contains(all, name) {
 				all = append(all, name)
 			}
 		}

@@ -9,7 +9,7 @@ import (
 // from outside stays text: marks of Markdown and HTML are escaped.
 func (s *Sheet) WriteMarkdown(w io.Writer) error {
 	var b strings.Builder
-	for i, block := range s.onPaper() {
+	for i, block := range blocksOf[onPaper](s) {
 		if i > 0 {
 			b.WriteByte('\n')
 		}

@@ -44,15 +44,18 @@ type onPaper interface {
 	markdown(*strings.Builder)
 }
 
-// onPaper are the blocks that are.
-func (s *Sheet) onPaper() (list []onPaper) {
+// blocksOf are the blocks of a sheet that are of a kind.
+func blocksOf[T any](s *Sheet) (list []T) {
 	for _, b := range s.Blocks {
-		if p, is := b.(onPaper); is {
-			list = append(list, p)
+		if of, is := b.(T); is {
+			list = append(list, of)
 		}
 	}
 	return list
 }
+
+// Tables are those of a sheet.
+func (s *Sheet) Tables() []*Table { return blocksOf[*Table](s) }
 
 // Heading is a line above the blocks that follow.
 type Heading string

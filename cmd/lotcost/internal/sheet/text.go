@@ -19,7 +19,7 @@ type page struct {
 // terminal by itself.
 func (s *Sheet) WriteText(w io.Writer, t Terminal) error {
 	p, before := &page{Terminal: t}, false // whether that was a note
-	for i, b := range s.onPaper() {
+	for i, b := range blocksOf[onPaper](s) {
 		_, note := b.(Note)
 		if i > 0 && !(before && note) {
 			p.line("")

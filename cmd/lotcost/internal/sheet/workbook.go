@@ -580,14 +580,3 @@ func (s *Sheet) Answer() *Table {
 	}
 	return t
 }
-
-// Tables are those of a sheet.
-func (s *Sheet) Tables() []*Table {
-	var all []*Table
-	for _, b := range s.Blocks {
-		if t, ok := b.(*Table); ok {
-			all = append(all, t)
-		}
-	}
-	return all
-}

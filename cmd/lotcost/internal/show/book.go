@@ -255,12 +255,7 @@ func daysHeld(f *book.Figures) int64 {
 
 // Years is each year, or each month, of a book.
 func Years(r *book.Result, months bool) Result {
-	table := func() *sheet.Table {
-		if months {
-			return periodTable(r.Home, r.Months)
-		}
-		return yearTable(r)
-	}
+	table := func() *sheet.Table { return periodTable(r.Home, sheet.Either(months, r.Months, r.Years)) }
 	return Result{
 		Sheet: func() *sheet.Sheet {
 			doc := bookSheet(r, yearsAnswer(r))

@@ -48,7 +48,7 @@ func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	}
 	doc.Add(stepsToRead(a)...)
 	doc.AddIf(len(st.Bills()) > 0, billTable(st), hint(billsHint))
-	return doc.Add(sentBack(back)...).Add(cautions(a)...)
+	return doc.Add(sentBack(back)...).Add(ruleNotes(a.Rules, a.Notes())...)
 }
 
 // feesInValue names the fees that the border counts, since what a fee is for decides whether it is
@@ -173,14 +173,6 @@ func footnotes(t *sheet.Table, key string) []sheet.Block {
 		cell.Data, cell.Text = cell.Text, numbers[cell.Text]
 	}
 	return notes
-}
-
-func cautions(a *customs.Assessment) []sheet.Block {
-	blocks := customsOfOurs(a.Rules)
-	for _, note := range a.Notes() {
-		blocks = append(blocks, ruleNote(note))
-	}
-	return blocks
 }
 
 // noteTexts are the cautions among the notes of an assessment, or the others.

@@ -23,7 +23,7 @@ func DutyBids(lots []*bid.Answer, at []bid.Won) Result {
 func dutyBidsSheet(lots []*bid.Answer, at []bid.Won) *sheet.Sheet {
 	last := lots[len(lots)-1].Statement.Border
 	view := sheet.Either(len(lots) == 1, rungsSheet, openLots)
-	return view(lots).Add(atLimits(at)...).Add(cautions(last)...)
+	return view(lots).Add(atLimits(at)...).Add(ruleNotes(last.Rules, last.Notes())...)
 }
 
 // rungsSheet is what the border adds at the bids for one lot.

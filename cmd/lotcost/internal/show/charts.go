@@ -95,16 +95,10 @@ func costBars(st *landed.Statement) []pieceBar {
 			if g.State == landed.Dead || int(g.State) == seen && g.What == "" {
 				continue
 			}
-			b := pieceBar{id: item.ID, name: item.ID, item: item, group: g}
-			switch seen = int(g.State); g.State {
-			case landed.Sound:
-				if value := st.Haul.ValueOf(item.Item); value.Currency() != 0 {
-					b.value, _ = st.Haul.Exchange().Value(value, st.Home) // without a rate there is no dot
-				}
-			case landed.ForParts:
-				b.name += " for parts"
-			case landed.Made:
-				b.name = g.What + " of " + item.ID
+			seen = int(g.State)
+			b := pieceBar{id: item.ID, name: inState(item.ID, g.State, g.What), item: item, group: g}
+			if value := st.Haul.ValueOf(item.Item); g.State == landed.Sound && value.Currency() != 0 {
+				b.value, _ = st.Haul.Exchange().Value(value, st.Home) // without a rate there is no dot
 			}
 			bars = append(bars, b)
 		}

@@ -346,14 +346,17 @@ func AtPrice(q *doubles.Quote, out *resale.Result) string {
 }
 
 // OfferName is what an offer is called in a list.
-func OfferName(o *doubles.Offer) string {
-	switch o.State {
+func OfferName(o *doubles.Offer) string { return inState(o.ID, o.State, o.What) }
+
+// inState is what the pieces of an item in a state are called.
+func inState(id string, state landed.State, what string) string {
+	switch state {
 	case landed.ForParts:
-		return o.ID + " for parts"
+		return id + " for parts"
 	case landed.Made:
-		return o.What + " of " + o.ID
+		return what + " of " + id
 	}
-	return o.ID
+	return id
 }
 
 func keptTable(r *doubles.Result) *sheet.Table {

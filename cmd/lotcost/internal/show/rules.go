@@ -71,8 +71,13 @@ func customsOfOurs(r *customs.Rules) []sheet.Block {
 	return []sheet.Block{remark("Assumed here, since the rules do not say: " + strings.Join(list, "; ") + ".")}
 }
 
-func ruleNote(n customs.Note) sheet.Block {
-	return sheet.Either(n.Caution, caution(n.Text), remark(n.Text))
+// ruleNotes are how we work, and what is to be said of the rules.
+func ruleNotes(r *customs.Rules, notes []customs.Note) []sheet.Block {
+	blocks := customsOfOurs(r)
+	for _, n := range notes {
+		blocks = append(blocks, sheet.Either(n.Caution, caution(n.Text), remark(n.Text)))
+	}
+	return blocks
 }
 
 // resultIn is a result that is all in one table; JSON has its rows by key.
@@ -113,12 +118,7 @@ func Rules(r *customs.Rules) Result {
 		unchecked := sayChecked(words)
 		sources := footnotes(words, "source")
 		doc := sheet.New(sheet.Heading(r.Name+", from "+day(r.From)), sheet.Text(rulesLine(r)), sheet.Text("What is new in them: "+r.About+". Published: "+r.Published+". Duty rates: "+r.Tariff+"."), sheet.Text(unchecked), words)
-		doc.Add(sources...)
-		doc.Add(customsOfOurs(r)...)
-		for _, note := range r.Notes {
-			doc.Add(ruleNote(note))
-		}
-		return doc
+		return doc.Add(sources...).Add(ruleNotes(r, r.Notes)...)
 	})
 }
 
