@@ -36,25 +36,16 @@ func (x *index) checkClasses(report *collect.Report) {
 // it is one mistake, and reports whether it is: not where the class is like one that other items
 // are of, since each may be misspelt for itself.
 func (x *index) oneMistake(f *source.Fault, class string) bool {
-	b, all := x.haul.Border, ""
-	n := 0
+	b, named := x.haul.Border, []string(nil)
 	for _, item := range x.classless {
-		if item.Class != class {
-			continue
-		}
-		switch n++; {
-		case n == 1:
-			all = item.ID
-		case n <= mostNamed:
-			all += ", " + item.ID
+		if item.Class == class {
+			named = append(named, item.ID)
 		}
 	}
-	if n == 1 {
+	if len(named) == 1 {
 		return false
 	}
-	if n > mostNamed {
-		all += fmt.Sprintf(" and %d more", n-mostNamed)
-	}
+	n, all := len(named), collect.Few(named)
 	meant := source.Meant(class, slices.Sorted(maps.Keys(b.Classes)))
 	at := b.At.Key("classes", meant)
 	switch {
@@ -68,6 +59,3 @@ func (x *index) oneMistake(f *source.Fault, class string) bool {
 	}
 	return true
 }
-
-// mostNamed is how many items a fault about several of them names.
-const mostNamed = 3

@@ -362,20 +362,16 @@ func (l *itemList) unitIn(of string) string {
 
 // tellUnknown tells of the columns that were meant as none: of all of them at once.
 func (l *itemList) tellUnknown(names []string) {
-	const most = 3
 	if len(l.unknown) == 0 {
 		return
 	}
 	var said []string
-	for _, place := range l.unknown[:min(len(l.unknown), most)] {
+	for _, place := range l.unknown {
 		said = append(said, quote(names[place]))
 	}
 	what, over := "unknown column "+said[0], "it over, empty its head"
-	if n := len(l.unknown); n > 1 {
-		what, over = "unknown columns "+strings.Join(said, ", "), "them over, empty their heads"
-		if n > most {
-			what += fmt.Sprintf(" and %d more", n-most)
-		}
+	if len(said) > 1 {
+		what, over = "unknown columns "+collect.Few(said), "them over, empty their heads"
 	}
 	l.fail(l.at(l.unknown[0]), "", what, "known here: "+strings.Join(allColumns, ", ")+"; to pass "+over)
 }

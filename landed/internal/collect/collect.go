@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"lotcost/landed/source"
 )
@@ -84,6 +85,15 @@ func (r *Report) AddErr(at source.Origin, field string, err error) {
 	f := Told(err)
 	f.At, f.Field = at, field
 	r.Add(&f)
+}
+
+// Few names the first of some things that are wrong alike, and how many more there are.
+func Few(names []string) string {
+	const most = 3
+	if more := len(names) - most; more > 0 {
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), more)
+	}
+	return strings.Join(names, ", ")
 }
 
 // Told is what an error of another package says, which tells no place.
