@@ -124,15 +124,8 @@ func (r *Rows) takeHead(row []string) int {
 
 // goesOn takes a second row of the head, as one of units, which names no piece and holds no figure.
 func (r *Rows) goesOn(row []string) bool {
-	named := false
-	for i, cell := range row {
-		of := r.As[i] == "what" || r.As[i] == "id"
-		if cell != "" && of || strings.ContainsFunc(cell, unicode.IsDigit) {
-			return false
-		}
-		named = named || of
-	}
-	if !named {
+	at := slices.IndexFunc(r.As, func(as string) bool { return as == "what" || as == "id" })
+	if at < 0 || row[at] != "" || strings.ContainsFunc(strings.Join(row, ""), unicode.IsDigit) {
 		return false
 	}
 	for i, cell := range row {
