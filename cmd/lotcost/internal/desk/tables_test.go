@@ -68,7 +68,7 @@ func TestTables(t *testing.T) {
 }
 
 // TestLongTable opens a stock of more rows than a phone lays out at once: the first of them are
-// shown, a filter goes through all, and a press shows them all.
+// shown, a filter goes through all, a press shows them all, and paper has them all.
 func TestLongTable(t *testing.T) {
 	pieces := strings.Builder{}
 	for i := range 230 {
@@ -79,6 +79,10 @@ func TestLongTable(t *testing.T) {
 	p.Look(360, 740, false)
 	shown := `[...document.querySelectorAll("main .t > table:not(details table) > tbody > tr:not(.sum)")].filter(r => r.checkVisibility()).map(r => r.cells[1].textContent + r.cells[0].textContent)`
 	p.Holds(shown+".length", "200")
+	p.Holds(`document.querySelector(".tools .count").textContent`, "the first 200 of 230 rows")
+	p.Text(`(dispatchEvent(new Event("beforeprint")), 1)`)
+	p.Holds(shown+`.length + document.querySelector(".tools .count").textContent`, "230230 rows")
+	p.Text(`(dispatchEvent(new Event("afterprint")), 1)`)
 	p.Holds(`document.querySelector(".tools .count").textContent`, "the first 200 of 230 rows")
 	p.On(`.tools input[type=search]`, `focus()`)
 	p.Insert("l 229")

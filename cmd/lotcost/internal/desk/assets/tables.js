@@ -25,6 +25,7 @@
 	const titles = new Map([...document.querySelectorAll("#hauls li")].map(l => [l.dataset.file, l.textContent])), times = new Map();
 	for (const title of titles.values()) times.set(title, (times.get(title) || 0) + 1);
 	for (const [file, title] of titles) if (times.get(title) > 1) titles.set(file, title + ", " + file);
+	const shows = [];
 	let number = 0, most = innerWidth < 720 ? 50 : 200; // rows that are shown at first: a phone takes long for thousands
 	[...document.querySelectorAll("main .t > table")].forEach(table => {
 		const heads = table.tHead ? [...table.tHead.rows[0].cells] : [], bodies = [...table.tBodies];
@@ -76,5 +77,9 @@
 			h.append(sort);
 		});
 		show();
+		shows.push(show);
 	});
+	let few = most; // paper has no button for the others: all rows are printed
+	addEventListener("beforeprint", () => { few = most; most = Infinity; for (const show of shows) show(); });
+	addEventListener("afterprint", () => { most = few; for (const show of shows) show(); });
 })();
