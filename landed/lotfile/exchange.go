@@ -57,8 +57,11 @@ func (r *reader) ratesIn(n input.Node) (*input.Map, []input.Node) {
 		rates.Each(func(name string, value input.Node) {
 			of, _ := textOf(value)
 			if meant := meantRates(name+" "+of, r.home, r.foreign()); len(meant) > 0 {
-				m := rates.Map(name)
-				m.KeyNode(name).Fail("a rate is not a key and a value", "write - "+strings.Join(meant, " or - "))
+				remedy := "write - " + strings.Join(meant, " or - ")
+				if rates.InBrackets() {
+					remedy = "write " + strings.Join(meant, " or ") + ", and square brackets around all the rates"
+				}
+				rates.Map(name).KeyNode(name).Fail("a rate is not a key and a value", remedy)
 			}
 		})
 		return m, nil

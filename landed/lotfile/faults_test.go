@@ -241,6 +241,8 @@ var mistakes = []struct {
 		`@: lot crate-a: price: "¥4200 + 10% buyer's premium" holds a premium: write 4200 JPY or 4200 CNY, and beside it premium: 10%`},
 	{"freight of a lot", []string{"premium: 10%", "‸shipping: 740 JPY"},
 		`@: lots 1: unknown key "shipping": write it under charges, as in - {what: shipping, kind: freight, amount: 20 CAD, on: [crate-a]}`},
+	{"rates in brackets as keys", []string{"  rates:\n    - 100 JPY = 0.93 CAD\n", "  rates: {‸JPY: 0.0093}\n"},
+		`@: exchange: rates: a rate is not a key and a value: write 1 JPY = 0.0093 CAD or 1 CAD = 0.0093 JPY, and square brackets around all the rates`},
 	{"premium before tax", []string{"premium: 10%", "premium: ‸24 + VAT"},
 		`@: lot crate-a: premium: "24 + VAT" is more than one percentage: write the one percentage that all of it comes to at this price, tax on it too, as in premium: 23.5%`},
 	{"unknown per", []string{"per: haul", "per: ‸lots"},

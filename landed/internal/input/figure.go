@@ -80,13 +80,16 @@ func (n Node) said(what, remedy string) (string, string) {
 		what = otherWords.Replace(OtherMarks(what))
 		remedy = otherWords.Replace(remedy)
 	}
-	if remedy = WithCommas(remedy); n.v != nil && n.v.flow && (n.v.kind != aText || n.v.plain) {
+	if remedy = WithCommas(remedy); n.InBrackets() && (n.v.kind != aText || n.v.plain) {
 		const write = ": write " // which some errors say themselves
 		wrong, right, _ := strings.Cut(what, write)
 		what, remedy = strings.TrimSuffix(wrong+write+InQuotes(right), write), InQuotes(remedy)
 	}
 	return what, remedy
 }
+
+// InBrackets reports whether the value stands in brackets, or is a list or a group in them.
+func (n Node) InBrackets() bool { return n.v != nil && n.v.flow }
 
 // InQuotes is advice in which figures with a comma stand in quotes, so that it holds in brackets
 // too.
