@@ -26,7 +26,7 @@ func (t *tariff) at(weight int64) int64 {
 const samples, refined = 4096, 512
 
 // newTariff reads a tariff that never falls up to a weight.
-func newTariff(carriage func(int64) (int64, bool), most int64) tariff {
+func newTariff(carriage func(int64) (int64, bool), end int64) tariff {
 	read := func(weight int64) int64 {
 		cost, ok := carriage(weight)
 		if !ok || cost > MaxCost {
@@ -35,32 +35,24 @@ func newTariff(carriage func(int64) (int64, bool), most int64) tariff {
 		return max(cost, 0)
 	}
 	var t tariff
-	weight, cost, last := int64(0), read(0), read(most)
+	weight, cost, last := int64(0), read(0), read(end)
 	for range refined {
 		if cost == last {
 			break
 		}
-		// The highest weight that still costs as much is where the step ends.
-		low, high := weight, most
-		for high-low > 1 {
-			if mid := low + (high-low)/2; read(mid) == cost {
-				low = mid
-			} else {
-				high = mid
-			}
-		}
-		t.add(low, cost)
-		weight, cost = high, read(high)
+		upTo := most(end, func(weight int64) bool { return read(weight) <= cost })
+		t.add(upTo, cost)
+		weight, cost = upTo+1, read(upTo+1)
 	}
-	for stride := most/samples + 1; cost != last; {
-		next := min(weight+stride-weight%stride, most)
+	for stride := end/samples + 1; cost != last; {
+		next := min(weight+stride-weight%stride, end)
 		if above := read(next); above != cost {
 			t.add(next-1, cost)
 			cost = above
 		}
 		weight = next
 	}
-	t.add(most, last)
+	t.add(end, last)
 	return t
 }
 

@@ -149,8 +149,11 @@ func (e *space) spent() bool {
 	return e.s.evaluated-e.before > e.allowed()
 }
 
-// evaluate asks for the cost of the set at a place.
-func (e *space) evaluate(i uint32) {
+// evaluate asks for the cost of the set at a place; false where it is known.
+func (e *space) evaluate(i uint32) bool {
+	if e.known[i] {
+		return false
+	}
 	g := e.s.standard(e.group(e.number[i]))
 	q, ok := e.s.known[g]
 	if !ok {
@@ -161,14 +164,13 @@ func (e *space) evaluate(i uint32) {
 	if e.refused != nil {
 		e.refused[i] = q.refused
 	}
+	return true
 }
 
-// refusing returns the modes that refuse this set by their limits, or a smaller one and so this one
-// when refusals grow.
-func (e *space) refusing(i uint32) uint64 {
-	_, modes := e.floors.dearer(e.number[i], 0)
+// refusing returns the modes that refuse a smaller set, and so this one when refusals grow.
+func (e *space) refusing(i uint32) (modes uint64) {
 	if e.refused == nil {
-		return modes
+		return 0
 	}
 	g := e.group(e.number[i])
 	for c, class := range e.members {
@@ -183,7 +185,7 @@ func (e *space) refusing(i uint32) uint64 {
 // prices by all that such a plan may, of whichever number of parts, or with which all others cost
 // too much however divided. It returns the least of a set that is left and all others in one part.
 func (e *space) drop() (pairs int64) {
-	budget, all, other := e.budget(), uint32(e.size()-1), len(e.number)-1
+	budget, all, other := e.prices.budget(e), uint32(e.size()-1), len(e.number)-1
 	pairs = e.upper
 	for c, sets := range e.alive {
 		kept := sets[:0]
@@ -218,9 +220,6 @@ func (e *space) may(i uint32) bool {
 	}
 	return e.sides == nil
 }
-
-// budget is that of any number of parts.
-func (e *space) budget() int64 { return e.prices.budget(e) }
 
 // take keeps a plan found.
 func (e *space) take(chosen []uint32) {
@@ -259,10 +258,7 @@ func (e *space) numberOf(g group) (number uint32) {
 	return number
 }
 
-// plan returns the best plan found, each block in one part.
-func (e *space) plan() plan { return e.planOf(e.chosen) }
-
-// planOf is a plan of sets of known costs.
+// planOf is a plan of sets of known costs, each block in one part.
 func (e *space) planOf(chosen []uint32) plan {
 	var out plan
 	for _, i := range chosen {
@@ -292,7 +288,7 @@ func deal(parts []group, classes []group) {
 func (s *solver) solveExact(e *space) {
 	e.run(s.best.cost)
 	if e.chosen != nil && s.err == nil {
-		s.offer(e.plan())
+		s.offer(e.planOf(e.chosen))
 	}
 	s.proven = e.proven
 	s.bound = max(s.bound, ceilShift(e.bound, e.prices.shift))
@@ -313,5 +309,5 @@ func (s *solver) solvePart(parts plan) (plan, bool) {
 	if e.chosen == nil || s.err != nil {
 		return plan{}, false
 	}
-	return e.plan(), true
+	return e.planOf(e.chosen), true
 }

@@ -295,34 +295,25 @@ func (k *knapsack) put(value []int64, blocks group, worth []int64, head *int64) 
 		}
 		for row := k.rows - 1; row >= k.row[b]; row-- {
 			from, to := (row-k.row[b])*size, row*size
-			put(value[to:to+size], k.taken[to:to+size], value[from:from+size], k.weight[b], worth[b], 1<<b)
+			put(value[to:to+size], k.taken[to:to+size], nil, value[from:from+size], k.weight[b], worth[b], 1<<b)
 			if head != nil {
-				begin(value[to:to+size], k.taken[to:to+size], k.first[to:to+size], k.value[from:from+size], k.weight[b], worth[b]-*head, 1<<b)
+				put(value[to:to+size], k.taken[to:to+size], k.first[to:to+size], k.value[from:from+size], k.weight[b], worth[b]-*head, 1<<b)
 			}
 		}
 	}
 }
 
-// put adds a block to what each weight holds in a row, where that is worth more than without it.
-func put(value []int64, taken []uint64, below []int64, w int, worth int64, bit uint64) {
-	value, taken = value[min(w, len(value)):], taken[min(w, len(taken)):]
+// put adds a block to what each weight holds in a row, where that is worth more than without it:
+// maybe as the first of its head.
+func put(value []int64, taken, first []uint64, below []int64, w int, worth int64, bit uint64) {
+	w = min(w, len(value))
+	value, taken = value[w:], taken[w:]
 	for i := len(value) - 1; i >= 0; i-- {
 		if with := below[i] + worth; with > value[i] {
 			value[i] = with
-			taken[i] |= bit
-		}
-	}
-}
-
-// begin puts a block as the first of its head where that is worth more than any others.
-func begin(value []int64, taken, first []uint64, below []int64, w int, worth int64, bit uint64) {
-	w = min(w, len(value))
-	value, taken, first = value[w:], taken[w:], first[w:]
-	for i := range value {
-		if with := below[i] + worth; with > value[i] {
-			value[i] = with
-			taken[i] |= bit
-			first[i] |= bit
+			if taken[i] |= bit; first != nil {
+				first[w+i] |= bit
+			}
 		}
 	}
 }

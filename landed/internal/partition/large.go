@@ -59,9 +59,6 @@ func (s *solver) solveRelaxed() {
 // newLarge starts from each block by itself.
 func (s *solver) newLarge() *large {
 	l := &large{s: s, in: map[choice]bool{}, shift: scaleFor(s.best.cost)}
-	if s.best.cost >= never {
-		l.shift = 0
-	}
 	s.boxes = s.newBoxes()
 	l.sacks = s.newKnapsacks(coarse)
 	for rest := s.all; rest != 0; rest &= rest - 1 {

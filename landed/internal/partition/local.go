@@ -40,8 +40,7 @@ func (s *solver) least(g group) int64 {
 	if q, ok := s.known[g]; ok {
 		return q.cost
 	}
-	least, _ := s.floor(g)
-	return least
+	return s.floor(g)
 }
 
 // below returns what two groups cost in two parts, if it is less than most. An empty one costs
@@ -173,32 +172,28 @@ func (s *solver) improvePair(p *plan, i, j int) bool {
 		b = p.parts[j]
 	}
 	most := s.least(a) + s.least(b)
-	if b != 0 {
-		if _, ok := s.below(0, a|b, most); ok {
-			s.replace(p, i, j, 0, a|b)
-			return true
+	try := func(newA, newB group) bool {
+		_, ok := s.below(newA, newB, most)
+		if ok {
+			s.replace(p, i, j, newA, newB)
 		}
+		return ok
+	}
+	if b != 0 && try(0, a|b) {
+		return true
 	}
 	for out := a; out != 0; out &= out - 1 {
 		x := out & -out
-		if newA, newB := a&^x, b|x; s.cheaper(newA, newB, most) {
-			s.replace(p, i, j, newA, newB)
+		if try(a&^x, b|x) {
 			return true
 		}
 		for in := b; in != 0; in &= in - 1 {
-			y := in & -in
-			if newA, newB := a&^x|y, b&^y|x; s.cheaper(newA, newB, most) {
-				s.replace(p, i, j, newA, newB)
+			if y := in & -in; try(a&^x|y, b&^y|x) {
 				return true
 			}
 		}
 	}
 	return false
-}
-
-func (s *solver) cheaper(a, b group, most int64) bool {
-	_, ok := s.below(a, b, most)
-	return ok
 }
 
 // replace puts new groups in place of the parts i and j.

@@ -6,16 +6,20 @@ import "math/bits"
 // its upper ones: a set's number is hi*split + lo.
 type halves struct {
 	split  uint32
+	by     uint64 // 2^40 by split and a part more: to multiply is faster than to divide
 	lo, hi []int64
 }
 
-// of returns the sum over a set.
-func (h *halves) of(number uint32) int64 { return h.hi[number/h.split] + h.lo[number%h.split] }
+// of returns the sum over a set, of less than 2^20.
+func (h *halves) of(number uint32) int64 {
+	hi := uint32(uint64(number) * h.by >> 40)
+	return h.hi[hi] + h.lo[number-hi*h.split]
+}
 
 // halved sums what each block of each class has.
 func (e *space) halved(has func(class, block int) int64) halves {
 	split := e.stride[len(e.stride)/2]
-	h := halves{uint32(split), make([]int64, split), make([]int64, e.size()/split)}
+	h := halves{uint32(split), 1<<40/uint64(split) + 1, make([]int64, split), make([]int64, e.size()/split)}
 	e.halve(&h, has)
 	return h
 }
@@ -107,13 +111,12 @@ func (e *space) newFloors() floors {
 	return f
 }
 
-// dearer is that of the solver for a set.
-func (f *floors) dearer(number uint32, carriage int64) (more int64, refused uint64) {
+// sum adds up the figures of a set.
+func (f *floors) sum(number uint32) {
 	f.s.sums = f.s.sums[:0]
 	for i := range f.figures {
 		f.s.sums = append(f.s.sums, f.figures[i].of(number))
 	}
-	return f.s.dearer(f.weight.of(number), carriage)
 }
 
 // of returns what a set costs at least, and before that what it does if nothing is levied, which
@@ -122,7 +125,8 @@ func (f *floors) of(number uint32, most int64) (bare, least int64) {
 	each, carriage := rounded(f.each.of(number)+f.s.fixed(group(f.groups.of(number)))), f.s.carriage(f.weight.of(number))
 	bare, least = f.levy(number, carriage, each, 0)
 	if len(f.figures) > 0 && least < most {
-		if more, _ := f.dearer(number, carriage); more > 0 {
+		f.sum(number)
+		if more := f.s.more(f.weight.of(number), carriage); more > 0 {
 			return f.levy(number, carriage, each, more)
 		}
 	}

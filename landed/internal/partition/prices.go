@@ -1,8 +1,6 @@
 package partition
 
-import (
-	"lotcost/landed/internal/exact"
-)
+import "lotcost/landed/internal/exact"
 
 // one is 1 in the fixed point of the basis inverse and of the shares of columns.
 const one, oneBits = 1 << 40, 40

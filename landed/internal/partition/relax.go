@@ -93,8 +93,8 @@ func (e *space) relax() {
 			asked = e.evaluateBasis(p) || asked
 		}
 		// Asking set by set is worth its while only as long as it teaches much.
-		slow := e.bound-before < e.budget()/16
-		if e.s.stopped() || e.budget() <= 0 || !asked || slow {
+		slow := e.bound-before < e.prices.budget(e)/16
+		if e.s.stopped() || e.prices.budget(e) <= 0 || !asked || slow {
 			return
 		}
 	}
@@ -109,7 +109,7 @@ func (e *space) count() {
 	parts := e.prices.master.parts()
 	most := max(parts>>oneBits, few)
 	e.pairs = e.upper
-	if most > few && parts&(one-1) < one>>6 || e.budget() <= 0 {
+	if most > few && parts&(one-1) < one>>6 || e.prices.budget(e) <= 0 {
 		return
 	}
 	if e.sides == nil || e.sides[0].parts != most+1 {
@@ -125,11 +125,8 @@ func (e *space) count() {
 	if e.pairs = e.drop(); len(e.sides) == 1 {
 		bound = min(bound, e.pairs<<e.prices.shift)
 	}
-	e.raised(bound)
+	e.bound = max(e.bound, bound)
 }
-
-// raised notes a lower bound of every plan, scaled.
-func (e *space) raised(bound int64) { e.bound = max(e.bound, bound) }
 
 // mostNear is of how many sets at once the relaxation chooses columns: to look at all for each
 // choice would be most of the work.
@@ -157,7 +154,7 @@ func (p *prices) raise(e *space) {
 	}
 	p.lower(e, short)
 	if p.parts == 0 {
-		e.raised(p.sum)
+		e.bound = max(e.bound, p.sum)
 	}
 }
 
@@ -179,7 +176,7 @@ func (p *prices) renew(e *space) {
 	for j, c := range m.cols {
 		i := uint32(c.tag)
 		row := slices.Index(m.basis, j)
-		if row < 0 && (i == 0 || p.excess(e, i) > e.budget()/8) {
+		if row < 0 && (i == 0 || p.excess(e, i) > e.prices.budget(e)/8) {
 			continue
 		}
 		if row >= 0 {
@@ -278,10 +275,7 @@ func (e *space) evaluateBasis(p *prices) bool {
 	asked := false
 	for row, j := range p.master.basis {
 		i := uint32(p.master.cols[j].tag)
-		if i > 0 && p.master.share[row] > one>>8 && !e.known[i] && e.low[i] < e.upper {
-			e.evaluate(i)
-			asked = true
-		}
+		asked = i > 0 && p.master.share[row] > one>>8 && e.low[i] < e.upper && e.evaluate(i) || asked
 	}
 	return asked
 }

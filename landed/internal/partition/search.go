@@ -22,7 +22,7 @@ type rest struct {
 // search finds the cheapest plan below upper, sets without a cost standing at their floors. It
 // reports whether it asked for the cost of any set.
 func (e *space) search() bool {
-	least, full := max(0, e.bound-e.prices.sum), e.budget()
+	least, full := max(0, e.bound-e.prices.sum), e.prices.budget(e)
 	if e.proven = least >= full; e.proven {
 		return false
 	}
@@ -43,7 +43,7 @@ func (e *space) search() bool {
 		if e.walk.rests[0].by != 0 {
 			return e.conclude(e.walk)
 		}
-		e.raised(e.prices.sum + most)
+		e.bound = max(e.bound, e.prices.sum+most)
 	}
 	e.proven = true
 	return false
@@ -52,33 +52,50 @@ func (e *space) search() bool {
 // settlePairs asks for the costs of plans of a set and all others, the cheapest first, where none
 // of more parts costs less than the least of them. It reports whether it asked for any.
 func (e *space) settlePairs() (asked bool) {
-	all, pairs := uint32(e.size()-1), []pair(nil)
-	for _, sets := range e.alive {
-		for _, i := range sets {
-			others := all - e.number[i]
-			at := e.at(others)
-			if others > 0 && int(at) < len(e.number) && e.number[at] == others && e.low[i]+e.low[at] < e.upper {
-				pairs = append(pairs, pair{e.low[i] + e.low[at], i, at})
-			}
-		}
-	}
-	slices.SortFunc(pairs, func(a, b pair) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.one, b.one)) })
+	pairs, least := e.cheapest(max(1, min(1<<14, e.allowed()-e.s.evaluated+e.before)))
 	for n, p := range pairs {
 		if n%64 == 0 {
 			e.s.report(n, len(pairs))
 		}
 		if p.cost >= e.upper || e.s.stopped() || e.spent() {
+			least = p.cost
 			break
 		}
 		for _, i := range []uint32{p.one, p.other} {
-			if !e.known[i] {
-				e.evaluate(i)
-				asked = true
-			}
+			asked = e.evaluate(i) || asked
 		}
 		e.take([]uint32{p.one, p.other})
 	}
+	e.bound = max(e.bound, min(e.sides[0].sum, min(least, e.upper)<<e.prices.shift))
 	return asked
+}
+
+// cheapest are so many of the plans of a set and all others, the cheapest first, and what the
+// others of them cost at least.
+func (e *space) cheapest(most int) (pairs []pair, least int64) {
+	sort := func() {
+		slices.SortFunc(pairs, func(a, b pair) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.one, b.one)) })
+	}
+	all := uint32(e.size() - 1)
+	least = e.upper
+	for _, sets := range e.alive {
+		for _, i := range sets {
+			others := all - e.number[i]
+			if others < e.number[i] || others == 0 { // both are alive where one is
+				continue
+			}
+			at := e.at(others)
+			if int(at) == len(e.number) || e.number[at] != others || e.low[i]+e.low[at] >= least {
+				continue
+			}
+			if pairs = append(pairs, pair{e.low[i] + e.low[at], i, at}); len(pairs) == 2*most {
+				sort()
+				pairs, least = pairs[:most], pairs[most].cost
+			}
+		}
+	}
+	sort()
+	return pairs, least
 }
 
 // pair is a plan of two parts, by their places, and what it costs at least.
@@ -284,16 +301,13 @@ func (e *space) candidates(lists [][]candidate, most int64) (_ [][]candidate, al
 // for. It reports whether it asked for any.
 func (e *space) conclude(w *walk) (asked bool) {
 	least := e.prices.sum + w.most - w.rests[0].left
-	e.raised(least)
+	e.bound = max(e.bound, least)
 	var chosen []uint32
 	for at := 0; at < e.size()-1; {
 		by := w.rests[at].by
 		i := e.at(by)
 		chosen = append(chosen, i)
-		if !e.known[i] {
-			e.evaluate(i)
-			asked = true
-		}
+		asked = e.evaluate(i) || asked
 		at += int(by)
 	}
 	e.take(chosen)
@@ -308,7 +322,7 @@ func (e *space) conclude(w *walk) (asked bool) {
 // than most above its prices, as far as is known. Where they are more than costs may be asked for
 // it asks for none and reports false: what some of them cost would prove nothing.
 func (w *walk) evaluateAround() bool {
-	budget := min(w.most, w.budget()) // the plan just found may have lowered it
+	budget := min(w.most, w.prices.budget(w.space)) // the plan just found may have lowered it
 	if w.onward == nil {
 		w.onward = make([]int64, w.size())
 	}

@@ -51,6 +51,7 @@ type solver struct {
 	levies  brackets
 	figures [][]int64 // by block
 	sums    []int64   // of one part
+	likely  int       // the mode that asked least of one last
 	list    []quote   // room for what modes ask at least
 	ahead   []ahead
 
@@ -191,16 +192,14 @@ func (s *solver) parted(g group) bool {
 	return false
 }
 
-// floor returns a lower bound of the group's cost without asking for it, and the modes that are
-// known to refuse it.
-func (s *solver) floor(g group) (least int64, refused uint64) {
+// floor returns a lower bound of the group's cost without asking for it.
+func (s *solver) floor(g group) int64 {
 	if s.parted(g) {
-		return never, 0
+		return never
 	}
 	s.sum(g)
 	weight := g.sum(s.weight)
-	more, refused := s.dearer(weight, s.carriage(weight))
-	return s.floorWith(g, weight, more), refused
+	return s.floorWith(g, weight, s.more(weight, s.carriage(weight)))
 }
 
 // floorWith is floor where sending costs so much more than the carriage.
@@ -236,21 +235,22 @@ func (s *solver) fixed(g group) int64 {
 	return s.p.Alone
 }
 
-// dearer is how much more than a carriage the modes ask at least for a weight and the sums of
-// figures, and which of them refuse it.
-func (s *solver) dearer(weight, carriage int64) (more int64, refused uint64) {
+// more is how much more than a carriage the modes ask at least for a weight and the sums of
+// figures: the mode that asked least before is asked first, and none once one asks no more.
+func (s *solver) more(weight, carriage int64) int64 {
 	if len(s.figures) == 0 || carriage >= never {
-		return 0, 0
+		return 0
 	}
-	least := never
-	for mode := range s.p.Modes {
-		if cost, ok := s.p.ModeFloor(mode, weight, s.sums); ok {
-			least = min(least, cost)
-		} else {
-			refused |= 1 << mode
+	least, first := never, s.likely
+	for n := range s.p.Modes {
+		mode := (first + n) % s.p.Modes
+		if cost, ok := s.p.ModeFloor(mode, weight, s.sums); ok && cost < least {
+			if least, s.likely = cost, mode; cost <= carriage {
+				return 0
+			}
 		}
 	}
-	return max(0, least-carriage), refused
+	return least - carriage
 }
 
 // carriage is what a part of a weight costs at least to send.
@@ -283,8 +283,7 @@ func (s *solver) quote(g group) quote {
 	g = s.standard(g)
 	q, ok := s.known[g]
 	if !ok {
-		floor, refused := s.floor(g)
-		q = s.ask(g, floor, refused)
+		q = s.ask(g, s.floor(g), 0)
 		s.known[g] = q
 	}
 	return q
@@ -300,7 +299,7 @@ func (s *solver) ask(g group, floor int64, refused uint64) quote {
 		return q
 	}
 	elements := s.elements(g)
-	for _, o := range s.offers(g, floor) {
+	for _, o := range s.offers(g, floor, &q) {
 		mode := o.mode
 		if mode < 64 && refused>>mode&1 == 1 || o.cost > q.cost || o.cost == q.cost && mode > q.mode {
 			continue
@@ -321,8 +320,8 @@ func (s *solver) ask(g group, floor int64, refused uint64) quote {
 }
 
 // offers are what the modes ask for a group at least, the cheapest first, where all of them ask so
-// much at least.
-func (s *solver) offers(g group, floor int64) []quote {
+// much at least; those that refuse it are noted.
+func (s *solver) offers(g group, floor int64, noted *quote) []quote {
 	s.list = s.list[:0]
 	weight, least := g.sum(s.weight), int64(math.MaxInt64)
 	s.sum(g)
@@ -331,7 +330,8 @@ func (s *solver) offers(g group, floor int64) []quote {
 		if s.p.ModeFloor != nil {
 			var ok bool
 			if cost, ok = s.p.ModeFloor(mode, weight, s.sums); !ok {
-				cost = MaxCost
+				noted.refused |= 1 << mode
+				continue
 			}
 		}
 		least = min(least, cost)
