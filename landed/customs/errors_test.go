@@ -245,8 +245,8 @@ func TestParseRate(t *testing.T) {
 		{"0.065", "", `"0.065" is not a percentage: write 6.5% or 0.065%`},
 		{"", "", `"" is no rate of duty: write 2.7%, free, or 1.50 CHF per kg, or several joined by +`},
 		{"2% + 3%", "", `"2% + 3%" has two parts of one kind: add them up`},
-		{"1.50 per kg", "", `"1.50 per kg" has no sum before per kg: write it in CHF, as in 1.50 CHF per kg`},
-		{"-1 CHF per kg", "", `"-1 CHF per kg" has no sum before per kg: write it in CHF, as in 1.50 CHF per kg`},
+		{"1.50 per kg", "", `"1.50 per kg" has no sum in CHF before per kg: write it so, as in 1.50 CHF per kg`},
+		{"-1 CHF per kg", "", `"-1 CHF per kg" has no sum in CHF before per kg: write it so, as in 1.50 CHF per kg`},
 		{"-1%", "", `"-1%" is below zero: write a rate of 0 % or more`},
 		{"1001%", "", `"1001%" is above 1000 %: check the decimal point`},
 	} {

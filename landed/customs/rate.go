@@ -55,7 +55,7 @@ func parseRatePart(s, part string, cur money.Currency) (at int, d decimal.Decima
 		number, ok := strings.CutSuffix(strings.TrimSpace(amount), cur.Code())
 		number = strings.TrimSpace(number)
 		if !ok || !numberPattern().MatchString(number) {
-			return 0, d, parseError(s, "has no sum before "+unit, "write it in "+cur.Code()+", as in 1.50 "+cur.Code()+" "+unit)
+			return 0, d, parseError(s, "has no sum in "+cur.Code()+" before "+unit, "write it so, as in 1.50 "+cur.Code()+" "+unit)
 		}
 		d, err = decimal.NewFromString(number)
 		if _, tooFine := specific("", "", d, cur); err == nil && tooFine != nil {

@@ -23,6 +23,7 @@ func TestCommaMistakes(t *testing.T) {
 		{"a weight", "price: 1\n    items: [{id: x, weight: 1.9 kg}]", `item x: weight: weight "1.9 kg": a point may be a decimal or a thousands mark: write "1,9 kg"`},
 		{"within braces", "price: 1\n    items: [{id: x, value: 46,50 EUR}]", `items 1: value: in brackets the comma of 46,50 EUR parts two values: put the figure in quotes, as in value: "46,50 EUR"`},
 		{"within brackets", "price: 1\n    items: [{id: x, sold: [41,50 EUR, 9 EUR]}]", `item x: sold 1: in brackets the comma of 41,50 EUR parts two values: put the figure in quotes, as in "41,50 EUR"`},
+		{"a rate of duty within brackets", "price: 1\n    items: [{id: x, value: 1}]\nfrom: JP\nto: DE\ncustoms: {use: personal, by: post, classes: {tool: {duty: 2 JPY per kg}}}", `duty: "2 JPY per kg" has no sum in EUR before per kg: write it so, as in "1,50 EUR per kg"`},
 		{"advice within brackets", "price: 1\n    items:\n      -", `items 1: no item stands here yet: write one, as in - {id: jack, count: 2, weight: "1,9 kg", value: 38 EUR}`},
 		{"advice for what is not there", "items: [{id: x}]\n  - id: b\n    price: 1\n    items: [{id: y, chances: [{chance: \"10,5%\"}]}]", `chances 1: value is missing: write what one piece then sells for, as in value: 8 EUR, or value: 0`},
 	}
@@ -46,6 +47,7 @@ func TestCommaRemediesFollowed(t *testing.T) {
 		{"{id: a, price: 40, items: [{id: x, value: 3, weight: '%s'}]}", "1.9 kg", `1,9 kg`},
 		{"{id: a, price: 40, items: [{id: x, value: 3, hours: %s}]}", "1.5", `"1,5"`},
 		{"{id: a, price: 40, items: [{id: x, value: 3}]}\ncharges: [{what: fee, amount: %s}]", "1.5% of price", `"1,5% of price"`},
+		{"{id: a, price: 40, items: [{id: x, value: 3}]}\nselling: {target: '%s on cost', venues: [{name: gable}]}", "12.5%", `12,5%`},
 	} {
 		for figure := c.typed; ; {
 			text := commaFile[:strings.Index(commaFile, "id: a")] + strings.Replace(c.lot, "%s", figure, 1) + "\n"

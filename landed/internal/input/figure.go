@@ -80,7 +80,8 @@ func (n Node) said(what, remedy string) (string, string) {
 		what = otherWords.Replace(OtherMarks(what))
 		remedy = otherWords.Replace(remedy)
 	}
-	if remedy = WithCommas(remedy); n.InBrackets() && (n.v.kind != aText || n.v.plain) {
+	// of a part of a text the text is put in quotes, and not the part
+	if remedy = WithCommas(remedy); n.InBrackets() && (n.v.kind != aText || n.v.plain && strings.Contains(what, n.v.text)) {
 		const write = ": write " // which some errors say themselves
 		wrong, right, _ := strings.Cut(what, write)
 		what, remedy = strings.TrimSuffix(wrong+write+InQuotes(right), write), InQuotes(remedy)
@@ -111,7 +112,7 @@ func WithCommas(advice string) string {
 
 var (
 	inBrackets  = scrub.Pattern(`[\[{][^"“”]*[\]}]`)
-	alone       = scrub.Pattern(`"?(?:[0-9.]+ [A-Z]{3} = )?-?[0-9][0-9.x]*,[0-9][0-9.,x]*(?:% of price|%| ?(?:[A-Z]{3}|[mk]?g|oz|lb|[cm]?m|in)\b)?"?`)
+	alone       = scrub.Pattern(`"?(?:[0-9.]+ [A-Z]{3} = )?-?[0-9][0-9.x]*,[0-9][0-9.,x]*(?:%(?: o[fn] \pL+)?| ?(?:[A-Z]{3}|[mk]?g|oz|lb|[cm]?m|in)\b(?: ?(?:per |/)\pL+)?)?"?`)
 	commaFigure = scrub.Pattern(`([:\[,] ?)([^][{}:, ][^][{}:,]*,[0-9][^][{},]*)`)
 )
 
