@@ -80,7 +80,7 @@ func TestOverMany(t *testing.T) {
 	}
 	text := strings.Builder{}
 	text.WriteString("lotcost: 1\nhome: EUR\nlots:\n  - id: a\n    price: 5000 EUR\n    items:\n")
-	items := effort.Cases(7000, 2000, 0)
+	items := effort.Cases(7000, 2000, 2000)
 	for i := range items {
 		fmt.Fprintf(&text, "      - {id: p%d, value: 9 EUR}\n", i)
 	}
