@@ -49,18 +49,20 @@ type borderBody struct {
 func showBorder(h *haul, _ *http.Request) (parts, error) {
 	b := borderBody{Home: h.home(), Boxes: h.billedBoxes(), Taken: h.paid()}
 	b.Bare = h.File != nil && h.File.Border == nil && h.File.CrossesBorder()
+	answer, rest := sheet.New(), sheet.New()
+	if st := h.ShownStatement(); st != nil {
+		bills := show.BillsSay(st)
+		answer.AddIf(bills != "", sheet.Heading(bills))
+		if st.Border != nil {
+			answer, rest = show.Duty(st, nil).Whole().Parted()
+			b.Many = len(st.Items) > sheet.AtOnce
+			rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills) // each stands beside its estimate already
+		}
+		answer.AddIf(len(st.Unknown) > 0, sheet.Note{Kind: sheet.Caution, Text: show.OpenText(st)})
+	}
 	var p parts
 	var err error
-	switch st := h.ShownStatement(); {
-	case st == nil:
-	case st.Border != nil:
-		answer, rest := show.Duty(st, nil).Whole().Parted()
-		b.Many = len(st.Items) > sheet.AtOnce
-		rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills) // each stands beside its estimate already
-		p.Answer, b.Rest, err = h.halves(answer, rest)
-	case len(st.Unknown) > 0:
-		p.Answer, err = written(sheet.New(sheet.Note{Kind: sheet.Caution, Text: show.OpenText(st)}), h.Comma())
-	}
+	p.Answer, b.Rest, err = h.halves(answer, rest)
 	if err != nil {
 		return p, err
 	}

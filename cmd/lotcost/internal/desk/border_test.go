@@ -97,10 +97,15 @@ func TestFieldsByDefaults(t *testing.T) {
 	}
 }
 
-// TestBorderOfOpenLots says why nothing is estimated while prices are open.
+// TestBorderOfOpenLots says why nothing is estimated while prices are open, and which bills came.
 func TestBorderOfOpenLots(t *testing.T) {
-	s := entered(t, "open.yaml", "lotcost: 1\nhome: CAD\nfrom: JP\nto: CA-ON\ndate: 2026-10-03\nexchange: {rates: [100 JPY = 0.93 CAD]}\ncustoms: {classes: {plane: {duty: 6.5%}}}\nlots:\n  - {id: lot, price: open, items: [{id: jack, class: plane, value: 120 CAD}]}\n")
-	if page := s.get("/haul/open.yaml?view=border").body; !strings.Contains(page, "Without the open price of lot") || strings.Contains(page, "lotcost duty") {
+	const open = "lotcost: 1\nhome: CAD\nfrom: JP\nto: CA-ON\ndate: 2026-10-03\nexchange: {rates: [100 JPY = 0.93 CAD]}\ncustoms: {classes: {plane: {duty: 6.5%}}}\nlots:\n  - {id: lot, price: open, items: [{id: jack, class: plane, value: 120 CAD}]}\n"
+	s := entered(t, "open.yaml", open)
+	if page := s.get("/haul/open.yaml?view=border").body; !strings.Contains(page, "Without the open price of lot") || strings.Contains(page, "lotcost duty") || strings.Contains(page, "The border takes") {
 		t.Errorf("the page does not say why it has no estimate:\n%s", page)
+	}
+	s = entered(t, "billed.yaml", open+"  - {id: other, price: 900 JPY, items: [{id: block, class: plane, value: 20 CAD}]}\nparcels: [{id: a, lots: [other], assessed: {duty: 1, tax: 2.50, fee: 9.95}}, {id: b, lots: [lot]}]\n")
+	if page := s.get("/haul/billed.yaml?view=border").body; !strings.Contains(page, `13.45 CAD</data> by the bills that have come`) || !strings.Contains(page, "Without the open price of lot") {
+		t.Errorf("the page does not say what has come:\n%s", page)
 	}
 }

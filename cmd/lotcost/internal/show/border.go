@@ -29,7 +29,7 @@ func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	a, s := st.Border, borderSums(st.Border, nil)
 	answer := fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.Sum(), s.Duty.Said(), s.Tax.Said(), s.Fee.Said())
 	doc := sheet.New(sheet.Heading(answer))
-	if bills := billsSay(st); bills != "" {
+	if bills := BillsSay(st); bills != "" {
 		doc = sheet.New(sheet.Heading(bills), sheet.Text("By the rules alone: "+answer))
 	}
 	doc.Add(sheet.Text(rulesLine(a.Rules) + " " + doubts(a)))

@@ -398,9 +398,9 @@ const (
 	billsHint  = "the bills in the file (assessed) take the place of these figures where they have them"
 )
 
-// billsSay says what the border takes by its bills, beside the estimates that they take the place
+// BillsSay says what the border takes by its bills, beside the estimates that they take the place
 // of, and what is still estimated; "" where no bill has come.
-func billsSay(st *landed.Statement) string {
+func BillsSay(st *landed.Statement) string {
 	bills, sum, more, known := st.Bills(), int64(0), int64(0), true
 	for _, b := range bills {
 		sum += b.Home.Minor()
