@@ -27,10 +27,10 @@ func Duty(st *landed.Statement, back []customs.Refund) Result {
 
 func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	a, s := st.Border, borderSums(st.Border, nil)
-	answer := fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.Sum(), s.Duty.Said(), s.Tax.Said(), s.Fee.Said())
-	doc := sheet.New(sheet.Heading(answer))
+	adds := fmt.Sprintf("border adds %s: duty %s, tax %s, fees %s", s.Sum(), s.Duty.Said(), s.Tax.Said(), s.Fee.Said())
+	doc := sheet.New(sheet.Heading("The " + adds))
 	if bills := BillsSay(st); bills != "" {
-		doc = sheet.New(sheet.Heading(bills), sheet.Text("By the rules alone: "+answer))
+		doc = sheet.New(sheet.Heading(bills), sheet.Text("By the rules alone the "+adds))
 	}
 	doc.Add(sheet.Text(rulesLine(a.Rules) + " " + doubts(a)))
 	if !st.Haul.Billed() {
