@@ -776,6 +776,9 @@ func TestAtLimits(t *testing.T) {
 
 // TestTooManyLikely: what is likely is told apart from five thousand bids on.
 func TestTooManyLikely(t *testing.T) {
+	if testing.Short() {
+		t.Skip("as many bids as there may be")
+	}
 	h := crate()
 	h.Bidding.Steps = []bid.BidStep{{From: amount("0 JPY"), Step: amount("1 JPY")}}
 	for _, c := range []struct {

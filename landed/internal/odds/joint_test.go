@@ -206,6 +206,9 @@ func handed(d *odds.Draw, came []int) int64 {
 }
 
 func TestTooManyWays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("as many ways as there may be")
+	}
 	var draws []odds.Draw
 	for range 3 {
 		draws = append(draws, urnDraws(3, 90)...)

@@ -215,6 +215,9 @@ func TestThousand(t *testing.T) {
 
 // TestManyRequests asks for pages at random, and leaves neither memory nor goroutines behind.
 func TestManyRequests(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what piles up shows after many requests")
+	}
 	folder := t.TempDir()
 	if err := os.CopyFS(folder, os.DirFS("../../../../examples")); err != nil {
 		t.Fatal(err)
