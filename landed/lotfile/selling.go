@@ -375,9 +375,12 @@ func (r *reader) venue(n input.Node) resale.Venue {
 	if m.Has("currency") {
 		v.Currency, _ = input.Scalar(m.Get("currency"), money.ParseCurrency)
 	}
-	fees := m.Get("fees").List(false)
-	for _, fee := range fees {
-		v.Fees = append(v.Fees, r.fee(fee, v.Currency))
+	if fees := m.Get("fees"); !bareFee(fees, v.Currency, "[", "]") {
+		for _, fee := range fees.List(false) {
+			if !bareFee(fee, v.Currency, "", "") {
+				v.Fees = append(v.Fees, r.fee(fee, v.Currency))
+			}
+		}
 	}
 	tax := m.Get("sales-tax").Map("rate", "on-postage")
 	v.SalesTax = r.rate(tax.Get("rate"))
@@ -423,6 +426,23 @@ func keyOf(err error) *resale.FieldError {
 		return field
 	}
 	return &resale.FieldError{}
+}
+
+// bareFee tells how a fee is written of which the figure alone stands there, between marks that it
+// needs around it, and reports whether one does.
+func bareFee(n input.Node, cur money.Currency, before, behind string) bool {
+	text, key := "", "percent"
+	if n = n.Figure(); n.IsText() {
+		text, _ = n.Text()
+	}
+	if _, err := money.ParsePercent(text); err != nil {
+		key = "fixed"
+		if _, err := money.ParseIn(text, cur); err != nil || text == "" {
+			return false
+		}
+	}
+	n.Fail(quote(text)+" is the figure of a fee alone", "write "+before+"{what: commission, "+key+": "+text+"}"+behind)
+	return true
 }
 
 func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
