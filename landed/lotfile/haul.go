@@ -452,8 +452,8 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 	lot.Seller, _ = m.Get("seller").Words()
 	price := m.Get("price")
 	word, ok := textOf(price)
-	switch hammer, premium, _ := strings.Cut(word, "+"); {
-	case isAmount(hammer) && premiumIn().MatchString(premium):
+	switch hammer, premium, both := strings.Cut(word, "+"); {
+	case both && isAmount(hammer) && premiumIn().MatchString(premium):
 		price.Fail(quote(word)+" holds a premium", "write "+cmp.Or(amountMeant(hammer, r.home), strings.TrimSpace(hammer))+", and beside it premium: "+premiumIn().FindStringSubmatch(premium)[1])
 	case ok && word == "open":
 		lot.Open = true

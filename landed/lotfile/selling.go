@@ -431,13 +431,14 @@ func keyOf(err error) *resale.FieldError {
 // bareFee tells how a fee is written of which the figure alone stands there, between marks that it
 // needs around it, and reports whether one does.
 func bareFee(n input.Node, cur money.Currency, before, behind string) bool {
-	text, key := "", "percent"
-	if n = n.Figure(); n.IsText() {
-		text, _ = n.Text()
+	n, key := n.Figure(), "percent"
+	text, _ := textOf(n)
+	if text == "" { // as of most: a group of keys
+		return false
 	}
 	if _, err := money.ParsePercent(text); err != nil {
 		key = "fixed"
-		if _, err := money.ParseIn(text, cur); err != nil || text == "" {
+		if _, err := money.ParseIn(text, cur); err != nil {
 			return false
 		}
 	}

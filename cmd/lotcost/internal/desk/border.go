@@ -51,9 +51,10 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 	b.Bare = h.File != nil && h.File.Border == nil && h.File.CrossesBorder()
 	answer, rest := sheet.New(), sheet.New()
 	if st := h.ShownStatement(); st != nil {
-		bills := show.BillsSay(st)
-		answer.AddIf(bills != "", sheet.Heading(bills))
-		if st.Border != nil {
+		if st.Border == nil {
+			bills := show.BillsSay(st)
+			answer.AddIf(bills != "", sheet.Heading(bills))
+		} else {
 			answer, rest = show.Duty(st, nil).Whole().Parted()
 			b.Many = len(st.Items) > sheet.AtOnce
 			rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills) // each stands beside its estimate already

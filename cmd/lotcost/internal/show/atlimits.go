@@ -39,8 +39,12 @@ func atLimits(list []bid.Won) []sheet.Block {
 
 // asksOf is what the border asks, as billed or else as estimated.
 func asksOf(st *landed.Statement) money.Amount {
-	billed := sumEach(st.Bills(), func(bill **landed.Line) int64 { return (*bill).Home.Minor() })
-	return money.New(st.Estimate().Minor()+billed, st.Home)
+	return money.New(st.Estimate().Minor()+billed(st).Minor(), st.Home)
+}
+
+// billed is what the border has asked by its bills.
+func billed(st *landed.Statement) money.Amount {
+	return money.New(sumEach(st.Bills(), func(bill **landed.Line) int64 { return (*bill).Home.Minor() }), st.Home)
 }
 
 // priced lists lots with their prices.

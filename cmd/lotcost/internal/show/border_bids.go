@@ -45,15 +45,10 @@ func rungsSheet(lots []*bid.Answer) *sheet.Sheet {
 // apartFromBills says what the border takes already, which no bid changes; nothing where no bill
 // has come.
 func apartFromBills(a *bid.Answer) []sheet.Block {
-	bills := a.Before.Bills()
-	if len(bills) == 0 {
+	if len(a.Before.Bills()) == 0 {
 		return nil
 	}
-	var sum int64
-	for _, b := range bills {
-		sum += b.Home.Minor()
-	}
-	return []sheet.Block{remark("apart from the bills that have come: " + money.New(sum, a.Before.Home).String())}
+	return []sheet.Block{remark("apart from the bills that have come: " + billed(a.Before).String())}
 }
 
 // refusedFrom says from which bid on no service takes the lots, if there is one.

@@ -401,9 +401,8 @@ const (
 // BillsSay says what the border takes by its bills, beside the estimates that they take the place
 // of, and what is still estimated; "" where no bill has come.
 func BillsSay(st *landed.Statement) string {
-	bills, sum, more, known := st.Bills(), int64(0), int64(0), true
+	bills, sum, more, known := st.Bills(), billed(st), int64(0), true
 	for _, b := range bills {
-		sum += b.Home.Minor()
 		more += b.Home.Minor() - b.AsEstimated.Minor()
 		known = known && b.AsEstimated.Currency() != 0
 	}
@@ -421,9 +420,9 @@ func BillsSay(st *landed.Statement) string {
 		text = fmt.Sprintf(", %s more than was estimated for them", in(more).Said())
 	}
 	if rest.Sign() == 0 {
-		return fmt.Sprintf("The border takes %s by the bills that have come%s", in(sum), text)
+		return fmt.Sprintf("The border takes %s by the bills that have come%s", sum, text)
 	}
-	return fmt.Sprintf("The border takes %s: %s by the bills that have come%s, and %s still estimated", in(sum+rest.Minor()), in(sum), text, rest)
+	return fmt.Sprintf("The border takes %s: %s by the bills that have come%s, and %s still estimated", asksOf(st), sum, text, rest)
 }
 
 // IsBills reports whether a block is the table of the bills of the border, or its note.
